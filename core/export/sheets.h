@@ -1,0 +1,35 @@
+// Printed sheets through Cairo: drawn to a stated scale, with numbers, units and cautions. Ink on white, no colour needed.
+#pragma once
+
+#include "core/record/green.h"
+#include "core/plan/hole_positions.h"
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace brae {
+
+enum class Paper { a4, letter };
+
+struct SheetResult { int pages = 0; int scale = 0; };  // scale: 100 means 1:100
+
+// Kinds of sheet: "stations" (setting-out sheet with tapes and cautions), "holes" (hole positions of the day).
+struct SheetKind { std::string name, what; };
+const std::vector<SheetKind>& sheet_kinds();
+
+struct SheetRequest {
+    std::string kind = "stations";
+    Paper paper = Paper::a4;
+    double green_speed_ft = 10;
+    std::string date;                            // printed as given
+    bool feet_and_inches = false;
+    std::vector<PracticeStation> stations;
+    std::vector<HolePosition> positions;
+};
+
+// Writes FILE.part and renames; an existing file stays as it was when the work fails.
+// The drawing's scale is the largest of 1:50, 1:75, 1:100, 1:125, 1:150, 1:200, 1:250, 1:300, 1:400, 1:500 that fits.
+SheetResult write_sheet(const Green& green, const SheetRequest& request, const std::filesystem::path& file);
+
+}  // namespace brae

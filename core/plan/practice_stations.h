@@ -1,0 +1,64 @@
+// Practice stations: ball spots with known break for one hole, and the spot of the aim marker for each.
+#pragma once
+
+#include "core/base/constants.h"
+#include "core/base/progress.h"
+#include "core/plan/taping.h"
+#include "core/solve/putt.h"
+
+#include <string>
+#include <vector>
+
+namespace brae {
+
+// One ready lesson: what is practised, and what the stations must be.
+struct LessonKind {
+    std::string name;       // "ladder"
+    std::string teaches;    // one sentence for the player
+    std::string wants;      // one sentence: the stations asked for
+};
+// fall-line, ladder, both-hands, three-paces, ring.
+const std::vector<LessonKind>& lesson_kinds();
+
+struct PracticeStation {
+    std::string label;                 // "A", "B", ...
+    Vec2 ball, marker, hole;           // marker: on the start line, level with the hole
+    double past_m = kUsualPastM;
+    double green_speed_ft = 10;
+    double break_m = 0, break_se_m = 0;
+    double aim_offset_m = 0;           // signed, positive right
+    PuttSide side = PuttSide::straight;
+    double distance_m = 0;             // ball to hole, horizontal
+    double launch_mps = 0, ball_speed_mps = 0;
+    HolingWindow window;
+    double break_slower_m = 0, break_faster_m = 0;   // at 0.5 ft less and more
+    double slope_along_pct = 0;        // of the straight line, positive uphill
+    Vec2 start_line_at_0_3m, start_line_at_1m;
+    std::string note;                  // what to look at; empty where plain
+    std::optional<TapePlan> tape_ball, tape_marker;
+    std::vector<Vec2> path;            // of the ball, for drawing
+};
+
+struct StationRequest {
+    Vec2 hole;
+    double green_speed_ft = 10;
+    double past_m = kUsualPastM;
+    std::string lesson = "ladder";
+    std::vector<TapePoint> known;      // reference marks; the hole is added as "hole"
+    std::vector<std::vector<Vec2>> closed_zones;
+};
+
+struct StationPlan {
+    std::vector<PracticeStation> stations;
+    std::string missing;               // one sentence on what part of the lesson this green cannot give, else empty
+};
+
+// Searches ball spots round the hole from the whole-green family of reads. Deterministic. Throws Error(usage) for an
+// unknown lesson (listing the known ones), a hole outside the green, or a green speed or pace out of range.
+StationPlan plan_stations(const TerrainModel& terrain, const StationRequest& request, Progress& progress);
+
+// One station at a ball spot that the coach chose. Throws Error when that putt has no solution.
+PracticeStation station_at(const TerrainModel& terrain, const StationRequest& request, Vec2 ball,
+                           const std::string& label);
+
+}  // namespace brae

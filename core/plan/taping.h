@@ -1,0 +1,41 @@
+// Positions by tape: from two known points to a third, and how good the crossing is.
+#pragma once
+
+#include "core/base/vec.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace brae {
+
+struct TapePoint { std::string name; Vec2 p; };
+struct TapeReading { TapePoint from; double metres = 0; };
+
+enum class TapeSide { left, right };  // as one stands on the first mark and looks at the second
+
+struct TapeFix {
+    Vec2 p;
+    double crossing_deg = 0;            // angle under which the two tapes meet
+    double se_m = 0;                    // one standard error when each tape is wrong by 1 cm (1.4 cm at 90 degrees)
+    std::optional<double> residual_m;   // largest misfit of a check tape
+};
+
+// Least squares over all tapes (two or more); with two, the side or a check tape tells the mirror solutions apart, and
+// the outline-free caller gets Error(usage) when neither was given. Throws Error when the tapes do not meet, when the
+// crossing is under 30 or over 150 degrees (naming the angle), or when a check is off by more than 3 cm
+// ("measure again").
+TapeFix locate_by_tapes(const std::vector<TapeReading>& tapes, std::optional<TapeSide> side,
+                        const std::vector<TapeReading>& checks);
+
+// The best pair of known points to set out p from: crossing nearest to 90 degrees, tapes at most 30 m (a common tape),
+// plus one check distance from a third point where there is one. Empty when no pair crosses within 30-150 degrees.
+struct TapePlan {
+    TapeReading first, second;
+    TapeSide side = TapeSide::left;
+    std::optional<TapeReading> check;
+    double crossing_deg = 0, se_m = 0;
+};
+std::optional<TapePlan> plan_tapes(const std::vector<TapePoint>& known, Vec2 p);
+
+}  // namespace brae

@@ -1,0 +1,51 @@
+// A green as the program keeps it: the terrain and what people have put on it. An immutable value for whoever holds it.
+#pragma once
+
+#include "core/plan/practice_stations.h"
+#include "core/terrain/terrain_model.h"
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace brae {
+
+struct StoredHole {
+    std::string name;       // "today", "plan 2026-05-02 a"
+    Vec2 p;
+    std::string date;       // ISO 8601, may be empty
+    std::string set_by;
+    bool today = false;
+};
+
+// A ring that limits what may be put there. Kinds: "no hole", "worn", "closed".
+struct Zone { std::string name, kind; std::vector<Vec2> ring; std::string until; };
+
+struct SpeedReading { double speed_ft = 0, sigma_ft = 0.5; std::string taken_at, method; };
+
+struct StoredStation {
+    PracticeStation station;
+    int surface_revision = 0;
+    std::string model;      // model version that the numbers came from
+};
+
+struct Green {
+    std::string id;          // UUID, made at first import
+    int revision = 0;        // goes up with each confirmed change of the file
+    int surface_revision = 0;
+    std::string name;
+    std::shared_ptr<const TerrainModel> terrain;
+    std::vector<ReferenceMark> marks;
+    std::vector<StoredHole> holes;
+    std::vector<Zone> zones;
+    std::vector<StoredStation> stations;
+    std::vector<SpeedReading> speeds;
+
+    const StoredHole* todays_hole() const {
+        for (const auto& h : holes) if (h.today) return &h;
+        return nullptr;
+    }
+};
+
+}  // namespace brae

@@ -1,0 +1,34 @@
+// The green file: one GeoPackage that any GIS opens. Reading, writing safely, and reading raw surveys as a green.
+#pragma once
+
+#include "core/base/progress.h"
+#include "core/record/green.h"
+#include "core/survey/read_survey.h"
+#include "core/terrain/build_terrain.h"
+
+#include <filesystem>
+
+namespace brae {
+
+// Writes a new file: builds FILE.part beside it, syncs, renames over FILE. What was there stays until the rename.
+// Layers: elevation and standard error as tiled gridded coverages, outline, reference marks, holes, zones, stations,
+// speed readings, the spline's coefficients as a table of doubles, brae_meta. No personal data.
+void write_green_file(const Green& green, const std::filesystem::path& file, Progress& progress);
+
+// Replaces the vector tables (holes, zones, stations, speeds, marks) of an existing file in one transaction.
+// Throws Error when the file is missing, of another green id, or newer than `green.revision - 1`.
+void update_green_file(const Green& green, const std::filesystem::path& file);
+
+// Reads a green file. Throws Error with one sentence: not a GeoPackage, no brae tables, a newer schema, damaged.
+Green read_green_file(const std::filesystem::path& file);
+
+// A green from a green file, or from any survey or elevation file with default settings (revision 0, unsaved).
+Green open_green(const std::filesystem::path& file, Progress& progress);
+
+// A green from a survey that was read and cleaned: builds the terrain, takes over marks and today's hole.
+Green make_green(Survey survey, const std::string& name, const BuildOptions& options, Progress& progress);
+
+// A random UUID (RFC 9562, version 4).
+std::string new_uuid();
+
+}  // namespace brae

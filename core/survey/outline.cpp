@@ -1,0 +1,181 @@
+#include "core/survey/outline.h"
+
+#include "core/base/error.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+
+namespace brae {
+
+namespace {
+
+Vec2 nearest_on_segment(Vec2 p, Vec2 a, Vec2 b) {
+    const Vec2 d = b - a;
+    const double len2 = dot(d, d);
+    const double t = len2 > 0 ? std::clamp(dot(p - a, d) / len2, 0.0, 1.0) : 0.0;
+    return a + t * d;
+}
+
+// Proper crossing of two segments, touching ends included.
+bool segments_meet(Vec2 a, Vec2 b, Vec2 c, Vec2 d) {
+    const double d1 = cross(b - a, c - a), d2 = cross(b - a, d - a);
+    const double d3 = cross(d - c, a - c), d4 = cross(d - c, b - c);
+    if (((d1 > 0) != (d2 > 0)) && ((d3 > 0) != (d4 > 0)) && d1 != 0 && d2 != 0 && d3 != 0 && d4 != 0) return true;
+    const auto on = [](Vec2 p, Vec2 q, Vec2 r, double side) {
+        return side == 0 && std::min(p.x, q.x) <= r.x && r.x <= std::max(p.x, q.x) && std::min(p.y, q.y) <= r.y &&
+               r.y <= std::max(p.y, q.y);
+    };
+    return on(a, b, c, d1) || on(a, b, d, d2) || on(c, d, a, d3) || on(c, d, b, d4);
+}
+
+double signed_area(const std::vector<Vec2>& ring) {
+    double twice = 0;
+    for (std::size_t i = 0, n = ring.size(); i < n; ++i) twice += cross(ring[i] - ring[0], ring[(i + 1) % n] - ring[0]);
+    return twice / 2;
+}
+
+}  // namespace
+
+std::string to_text(OutlineSource source) {
+    switch (source) {
+        case OutlineSource::file: return "file";
+        case OutlineSource::point_codes: return "point codes";
+        case OutlineSource::drawn: return "drawn";
+        case OutlineSource::data_boundary: break;
+    }
+    return "boundary of the data";
+}
+
+Outline::Outline(std::vector<Vec2> ring, OutlineSource source) : source_(source) {
+    // Drop repeated neighbours and a repeated first point.
+    for (Vec2 p : ring)
+        if (ring_.empty() || !(p == ring_.back())) ring_.push_back(p);
+    while (ring_.size() > 1 && ring_.front() == ring_.back()) ring_.pop_back();
+    if (ring_.size() < 3) throw Error(fmt::format("the outline has {} distinct points; at least 3 are wanted", ring_.size()));
+    for (Vec2 p : ring_)
+        if (!std::isfinite(p.x) || !std::isfinite(p.y)) throw Error("the outline holds a coordinate that is not a number");
+
+    // A ring that crosses itself has no inside.
+    const std::size_t n = ring_.size();
+    for (std::size_t i = 0; i < n; ++i)
+        for (std::size_t k = i + 2; k < n; ++k) {
+            if (i == 0 && k == n - 1) continue;
+            if (segments_meet(ring_[i], ring_[i + 1], ring_[k], ring_[(k + 1) % n]))
+                throw Error(fmt::format("the outline crosses itself between its points {} and {}", i + 1, k + 1));
+        }
+    area_ = signed_area(ring_);
+    if (area_ < 0) {
+        std::reverse(ring_.begin(), ring_.end());
+        area_ = -area_;
+    }
+    if (area_ < 1) throw Error(fmt::format("the outline encloses {:.2f} m2; at least 1 m2 is wanted", area_));
+
+    box_ = {ring_[0].x, ring_[0].y, ring_[0].x, ring_[0].y};
+    for (Vec2 p : ring_) {
+        box_.x0 = std::min(box_.x0, p.x);
+        box_.x1 = std::max(box_.x1, p.x);
+        box_.y0 = std::min(box_.y0, p.y);
+        box_.y1 = std::max(box_.y1, p.y);
+    }
+
+    // Settle the cells that the ring does not cross; at most about a million of them.
+    cell_ = std::max(0.25, std::sqrt(box_.width() * box_.height() / 1e6));
+    columns_ = static_cast<int>(box_.width() / cell_) + 1;
+    rows_ = static_cast<int>(box_.height() / cell_) + 1;
+    cells_.assign(static_cast<std::size_t>(columns_) * rows_, 3);
+    const auto mark = [&](int i, int j) {
+        if (i >= 0 && j >= 0 && i < columns_ && j < rows_) cells_[static_cast<std::size_t>(j) * columns_ + i] = 2;
+    };
+    for (std::size_t k = 0; k < n; ++k) {
+        const Vec2 a = ring_[k], b = ring_[(k + 1) % n];
+        const int steps = static_cast<int>(distance(a, b) / (0.5 * cell_)) + 1;
+        for (int s = 0; s <= steps; ++s) {
+            const Vec2 p = a + (double(s) / steps) * (b - a);
+            const int i = static_cast<int>((p.x - box_.x0) / cell_), j = static_cast<int>((p.y - box_.y0) / cell_);
+            for (int dj = -1; dj <= 1; ++dj)
+                for (int di = -1; di <= 1; ++di) mark(i + di, j + dj);
+        }
+    }
+    for (int j = 0; j < rows_; ++j) {
+        int known = -1;  // a run of uncrossed cells shares its first cell's answer
+        for (int i = 0; i < columns_; ++i) {
+            auto& cell = cells_[static_cast<std::size_t>(j) * columns_ + i];
+            if (cell == 2) {
+                known = -1;
+                continue;
+            }
+            if (known < 0) known = contains_exact({box_.x0 + (i + 0.5) * cell_, box_.y0 + (j + 0.5) * cell_}) ? 1 : 0;
+            cell = static_cast<std::uint8_t>(known);
+        }
+    }
+}
+
+Vec2 Outline::centroid() const {
+    Vec2 sum;
+    for (std::size_t i = 0, n = ring_.size(); i < n; ++i) {
+        const Vec2 a = ring_[i] - ring_[0], b = ring_[(i + 1) % n] - ring_[0];
+        sum = sum + cross(a, b) * (a + b);
+    }
+    return ring_.empty() ? Vec2{} : ring_[0] + sum / (6 * area_);
+}
+
+bool Outline::contains(Vec2 p) const {
+    if (ring_.empty() || !box_.contains(p)) return false;
+    const int i = std::min(static_cast<int>((p.x - box_.x0) / cell_), columns_ - 1);
+    const int j = std::min(static_cast<int>((p.y - box_.y0) / cell_), rows_ - 1);
+    const auto cell = cells_[static_cast<std::size_t>(j) * columns_ + i];
+    return cell == 2 ? contains_exact(p) : cell == 1;
+}
+
+// Crossing number with the half-open rule, points on the ring count as inside.
+bool Outline::contains_exact(Vec2 p) const {
+    bool inside = false;
+    for (std::size_t i = 0, n = ring_.size(); i < n; ++i) {
+        const Vec2 a = ring_[i], b = ring_[(i + 1) % n];
+        const double side = cross(b - a, p - a);
+        if (side == 0 && std::min(a.x, b.x) <= p.x && p.x <= std::max(a.x, b.x) && std::min(a.y, b.y) <= p.y &&
+            p.y <= std::max(a.y, b.y))
+            return true;
+        if ((a.y > p.y) != (b.y > p.y) && (side > 0) == (b.y > a.y)) inside = !inside;
+    }
+    return inside;
+}
+
+Vec2 Outline::nearest_edge_point(Vec2 p) const {
+    Vec2 best = p;
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0, n = ring_.size(); i < n; ++i) {
+        const Vec2 q = nearest_on_segment(p, ring_[i], ring_[(i + 1) % n]);
+        if (const double d = distance(p, q); d < least) {
+            least = d;
+            best = q;
+        }
+    }
+    return best;
+}
+
+double Outline::signed_distance(Vec2 p) const {
+    if (ring_.empty()) return -std::numeric_limits<double>::infinity();
+    const double d = distance(p, nearest_edge_point(p));
+    return contains(p) ? d : -d;
+}
+
+bool Outline::segment_leaves(Vec2 a, Vec2 b) const {
+    if (!contains(a) || !contains(b)) return true;
+    // Both ends inside: it leaves only where it crosses an edge; short segments in settled cells cannot.
+    if (distance(a, b) < cell_) {
+        const auto settled = [&](Vec2 p) {
+            const int i = std::min(static_cast<int>((p.x - box_.x0) / cell_), columns_ - 1);
+            const int j = std::min(static_cast<int>((p.y - box_.y0) / cell_), rows_ - 1);
+            return cells_[static_cast<std::size_t>(j) * columns_ + i] == 1;
+        };
+        if (settled(a) && settled(b)) return false;
+    }
+    for (std::size_t i = 0, n = ring_.size(); i < n; ++i)
+        if (segments_meet(a, b, ring_[i], ring_[(i + 1) % n])) return true;
+    return false;
+}
+
+}  // namespace brae

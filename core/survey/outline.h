@@ -1,0 +1,58 @@
+// The edge of the putting surface: one closed ring, where it came from, and fast inside and distance queries.
+#pragma once
+
+#include "core/base/vec.h"
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace brae {
+
+enum class OutlineSource { data_boundary, file, point_codes, drawn };
+std::string to_text(OutlineSource source);  // "boundary of the data", "file", "point codes", "drawn"
+
+struct Box {
+    double x0 = 0, y0 = 0, x1 = 0, y1 = 0;
+    double width() const { return x1 - x0; }
+    double height() const { return y1 - y0; }
+    bool contains(Vec2 p) const { return p.x >= x0 && p.x <= x1 && p.y >= y0 && p.y <= y1; }
+};
+
+// Immutable. Local metres. The ring is stored counter-clockwise without a repeated first point.
+class Outline {
+public:
+    Outline() = default;  // empty: contains nothing
+    // Takes the ring in either sense, closed or not. Throws Error when it has fewer than 3 distinct points, crosses
+    // itself, or encloses less than 1 m^2.
+    Outline(std::vector<Vec2> ring, OutlineSource source);
+
+    bool empty() const { return ring_.empty(); }
+    const std::vector<Vec2>& ring() const { return ring_; }
+    OutlineSource source() const { return source_; }
+    const Box& box() const { return box_; }
+    double area_m2() const { return area_; }
+    Vec2 centroid() const;
+
+    // Whether p lies inside or on the ring. Constant time for most points through a raster of settled cells.
+    bool contains(Vec2 p) const;
+    // Distance to the edge in metres, positive inside, negative outside; exact.
+    double signed_distance(Vec2 p) const;
+    // The point of the edge nearest to p.
+    Vec2 nearest_edge_point(Vec2 p) const;
+    // Does the segment a-b leave the green? True also where both ends are inside but a bay lies between.
+    bool segment_leaves(Vec2 a, Vec2 b) const;
+
+private:
+    bool contains_exact(Vec2 p) const;
+    std::vector<Vec2> ring_;
+    OutlineSource source_ = OutlineSource::data_boundary;
+    Box box_;
+    double area_ = 0;
+    // Settled cells: 0 outside, 1 inside, 2 crossed by the ring.
+    std::vector<std::uint8_t> cells_;
+    int columns_ = 0, rows_ = 0;
+    double cell_ = 0.25;
+};
+
+}  // namespace brae

@@ -1,0 +1,41 @@
+// From files to a Survey: the one entry point that picks the reader, the units and the local frame.
+#pragma once
+
+#include "core/base/progress.h"
+#include "core/survey/survey.h"
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace brae {
+
+struct ReadOptions {
+    std::string crs;                              // "EPSG:27700" or WKT; empty: from the file
+    std::string units;                            // "m", "ft", "us-ft"; empty: from the file, metres where it is silent
+    std::string height_units;                     // the same for heights where they differ
+    std::optional<std::filesystem::path> outline; // GeoJSON or any vector file GDAL reads
+    std::optional<Box> clip;                      // in map coordinates, applied before the frame is set
+    SurveyMethod method = SurveyMethod::unknown;
+};
+
+// Reads one or several files (they become one survey; levels and marks CSVs may accompany a cloud or a raster).
+// Formats: PLY, XYZ, PCD, PTS, CSV/TXT, GeoTIFF, ESRI ASCII. The kind is taken from the content where the name lies.
+// Throws Error with one sentence naming the file, what was found and what is wanted: missing, empty, text where
+// numbers belong (with the line number), mixed column counts, NaN, not a surface, fewer than 10 points.
+Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOptions& options, Progress& progress);
+
+// What a point code means in the trade; case and digits at the end are ignored ("EDGE1", "edge" -> edge).
+enum class CodeMeaning { ground, edge, tier_top, tier_toe, hole, mark, other };
+CodeMeaning meaning_of_code(const std::string& code);
+
+// Marks in `removed` what is not turf: clutter above, noise below, stray points. Robust interpolation with asymmetric
+// weights (Kraus and Pfeifer 1998) on a coarse spline after a first ground pick per cell.
+// Returns the counts by reason, indexed by RemovalReason.
+std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress);
+
+// The boundary of the data: outer ring of the union of discs round the kept points (radius from their spacing).
+Outline data_boundary(const Survey& survey);
+
+}  // namespace brae

@@ -1,0 +1,52 @@
+#include "core/survey/outline.h"
+
+#include "core/base/error.h"
+#include "core/base/random.h"
+#include "tests/support/support.h"
+
+using namespace brae;
+
+namespace {
+Outline square() { return Outline({{0, 0}, {10, 0}, {10, 10}, {0, 10}}, OutlineSource::drawn); }
+Outline horseshoe() {
+    return Outline({{0, 0}, {10, 0}, {10, 10}, {7, 10}, {7, 3}, {3, 3}, {3, 10}, {0, 10}}, OutlineSource::drawn);
+}
+}  // namespace
+
+TEST_CASE("an outline knows its area, centroid and distances whichever way round it was given") {
+    for (bool turned : {false, true}) {
+        std::vector<Vec2> ring{{0, 0}, {10, 0}, {10, 10}, {0, 10}, {0, 0}};
+        if (turned) std::reverse(ring.begin(), ring.end());
+        const Outline o(ring, OutlineSource::file);
+        CHECK(o.area_m2() == doctest::Approx(100));
+        CHECK(o.centroid().x == doctest::Approx(5));
+        CHECK(o.signed_distance({5, 4}) == doctest::Approx(4));
+        CHECK(o.signed_distance({5, -3}) == doctest::Approx(-3));
+        CHECK(o.contains({0, 5}));
+        CHECK_FALSE(o.contains({-1e-6, 5}));
+    }
+}
+
+TEST_CASE("the settled cells never contradict the exact test") {
+    const Outline o = horseshoe();
+    Random random(7);
+    for (int k = 0; k < 20000; ++k) {
+        const Vec2 p{random.uniform(-1, 11), random.uniform(-1, 11)};
+        const bool in = p.x >= 0 && p.x <= 10 && p.y >= 0 && p.y <= 10 && !(p.x > 3 && p.x < 7 && p.y > 3);
+        REQUIRE(o.contains(p) == in);
+    }
+}
+
+TEST_CASE("a segment across a bay leaves the green although both ends are inside") {
+    CHECK(horseshoe().segment_leaves({1, 8}, {9, 8}));
+    CHECK_FALSE(horseshoe().segment_leaves({1, 2}, {9, 2}));
+    CHECK_FALSE(square().segment_leaves({1, 8}, {9, 8}));
+    CHECK(square().segment_leaves({1, 8}, {11, 8}));
+}
+
+TEST_CASE("outlines that enclose nothing are refused with a sentence") {
+    CHECK_THROWS_AS(Outline({{0, 0}, {1, 1}}, OutlineSource::file), Error);
+    CHECK_THROWS_AS(Outline({{0, 0}, {4, 4}, {4, 0}, {0, 4}}, OutlineSource::file), Error);
+    CHECK_THROWS_AS(Outline({{0, 0}, {0.1, 0}, {0, 0.1}}, OutlineSource::file), Error);
+    CHECK_THROWS_AS(Outline({{0, 0}, {std::nan(""), 0}, {0, 9}}, OutlineSource::file), Error);
+}
