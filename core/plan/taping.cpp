@@ -141,7 +141,8 @@ TapeFix locate_by_tapes(const std::vector<TapeReading>& tapes, std::optional<Tap
     std::size_t chosen = misfit[1] < misfit[0] ? 1 : 0;
     if (side) {
         chosen = side_of(tapes, places[0]) == *side ? 0 : 1;
-    } else if (witnesses.empty() || std::max(misfit[0], misfit[1]) <= kLargestMisfitM) {
+    } else if (witnesses.empty() ||
+               (std::max(misfit[0], misfit[1]) <= kLargestMisfitM && distance(places[0], places[1]) > kLargestMisfitM)) {
         throw usage_error(fmt::format("the tapes from {} and {} meet in two places, ({:.2f}, {:.2f}) and ({:.2f}, {:.2f}); a "
                                       "side or a check from another mark is wanted",
                                       tapes[0].from.name, tapes[1].from.name, places[0].x, places[0].y, places[1].x,
