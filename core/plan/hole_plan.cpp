@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <optional>
 #include <tbb/parallel_for.h>
 
 namespace brae {
@@ -104,9 +105,17 @@ double speed_that_allows(const TerrainModel& terrain, const std::vector<HolePosi
 std::string reason(const TerrainModel& terrain, const std::vector<HolePosition>& judged, double speed_ft, const HoleLimits& limits,
                    Progress& progress) {
     if (judged.empty()) return "no place is left on this green: the closed zones cover all of it";
-    const HolePosition* closest = &judged.front();
-    for (const HolePosition& h : judged)
-        if (margin(tightest_of(h)) > margin(tightest_of(*closest))) closest = &h;
+    // What was judged of a place is an upper bound of its margin, since the rolling may be left out: best bound first.
+    std::vector<std::pair<double, std::size_t>> order;
+    for (std::size_t k = 0; k < judged.size(); ++k) order.emplace_back(margin(tightest_of(judged[k])), k);
+    std::stable_sort(order.begin(), order.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+    std::optional<HolePosition> closest;
+    for (const auto& [bound, k] : order) {
+        if (closest && margin(tightest_of(*closest)) >= bound) break;
+        progress.step(0.8, "looking for the closest place");
+        HolePosition whole = judge_criteria(terrain, judged[k].p, speed_ft, limits, true);
+        if (!closest || margin(tightest_of(whole)) > margin(tightest_of(*closest))) closest = std::move(whole);
+    }
     std::string out = fmt::format("no place is fair at {:.1f} ft; the closest, at ({:.1f}, {:.1f}), fails on {}: {}", speed_ft,
                                   closest->p.x, closest->p.y, tightest_of(*closest).name, tightest_of(*closest).sentence);
     if (const double s = speed_that_allows(terrain, judged, speed_ft, limits, progress); s > 0)
