@@ -4,7 +4,8 @@
 #include "core/roll/capture.h"
 #include "core/roll/green_speed.h"
 #include "core/roll/rolling.h"
-#include "core/solve/putt.h"
+#include "core/solve/back_trace.h"
+#include "core/solve/holing_window.h"
 
 #include <algorithm>
 #include <cmath>
@@ -168,17 +169,28 @@ double margin(const Criterion& c) {
 double window_share(const TerrainModel& terrain, Vec2 p, Vec2 downhill, double green_speed_ft) {
     const double half = level_half_width(speed_at_hole(kUsualPastM, green_speed_ft));
     const double level = degrees(2 * std::asin(half / kWindowPuttM));
-    PuttOptions options;
-    options.green_speed_sigma_ft = 0;
-    options.path = false;
+    // One short family serves the four putts.
+    RayFamilyOptions coarse;
+    coarse.first_rays = 72;
+    coarse.tolerance = 1e-5;
+    const RayFamily family = trace_family(*terrain.surface, terrain.outline, p, green_speed_ft, kUsualPastM, coarse, nullptr,
+                                          2 * kWindowPuttM);
     double narrowest = 1;
     for (Vec2 side : {downhill, -downhill, right_of(downhill), -right_of(downhill)}) {
-        const PuttQuestion question{p + kWindowPuttM * side, p, green_speed_ft, kUsualPastM};
-        if (!terrain.outline.contains(question.ball)) continue;
-        const PuttAnswer answer = solve_putt(*terrain.surface, terrain.outline, question, options);
-        if (answer.solutions.empty() || !answer.solutions.front().has_window) return 0;
-        const HolingWindow& w = answer.solutions.front().window;
-        narrowest = std::min(narrowest, (w.right_deg - w.left_deg) / level);
+        const PuttGround ground{*terrain.surface, terrain.outline, p + kWindowPuttM * side, p, level_deceleration(green_speed_ft),
+                                speed_at_hole(kUsualPastM, green_speed_ft)};
+        if (!terrain.outline.contains(ground.ball)) continue;
+        // Of several ways to hole it the slowest, as a player would.
+        std::optional<BackSolution> slowest;
+        for (const RayHit& hit : hits_at(family, ground.ball)) {
+            const auto solution = polish_backward(ground, hit);
+            if (solution && (!slowest || solution->at_ball.speed < slowest->at_ball.speed)) slowest = solution;
+        }
+        if (!slowest) return 0;
+        const RayPoint& start = slowest->at_ball;
+        HolingWindow window;
+        if (!holing_window(ground, {std::atan2(start.v.y, start.v.x), start.speed}, window)) return 0;
+        narrowest = std::min(narrowest, (window.right_deg - window.left_deg) / level);
     }
     return std::clamp(narrowest, 0.0, 1.0);
 }
@@ -187,7 +199,8 @@ double hole_score(const HolePosition& position, double window) {
     if (!position.fair) return 0;
     double least = 1;
     for (const Criterion& c : position.criteria) least = std::min(least, margin(c));
-    return 0.6 * std::max(least, 0.0) + 0.4 * window;
+    // To a thousandth: finer differences are no reason to prefer a place.
+    return std::round(1000 * (0.6 * std::max(least, 0.0) + 0.4 * window)) / 1000;
 }
 
 HolePosition judge_criteria(const TerrainModel& terrain, Vec2 p, double green_speed_ft, const HoleLimits& limits, bool all) {
@@ -208,8 +221,11 @@ HolePosition judge_criteria(const TerrainModel& terrain, Vec2 p, double green_sp
     const bool so_far = std::all_of(out.criteria.begin(), out.criteria.end(), passes);
     if (so_far || all) {
         const bool holds = roll_ratio(ground.steepest, green_speed_ft) < 1;
-        const double run = holds ? farthest_run_past(terrain, p, ground.downhill, green_speed_ft)
-                                 : std::numeric_limits<double>::infinity();
+        // On the steepest ground within the radius it would stop by the closed form; where that holds, and stays within
+        // the radius, no direction runs farther and rolling tells nothing more.
+        double run = holds ? kDeadWeightPastM / (1 - roll_ratio(ground.steepest, green_speed_ft)) : 0;
+        if (!holds || run > std::min(limits.radius_m, limits.run_past_m))
+            run = holds ? farthest_run_past(terrain, p, ground.downhill, green_speed_ft) : std::numeric_limits<double>::infinity();
         out.criteria.push_back(stopping_criterion(run, ground.steepest, green_speed_ft, limits));
     }
     out.fair = std::all_of(out.criteria.begin(), out.criteria.end(), passes);

@@ -44,7 +44,9 @@ bool far_from(const std::vector<Vec2>& others, Vec2 p, double apart) {
 
 void by_score(std::vector<HolePosition>& positions) {
     std::stable_sort(positions.begin(), positions.end(),
-                     [](const HolePosition& a, const HolePosition& b) { return a.score > b.score; });
+                     [](const HolePosition& a, const HolePosition& b) {
+                         return a.score != b.score ? a.score > b.score : a.edge_m > b.edge_m;
+                     });
 }
 
 // The best places that keep a distance from one another; with thirds, one from each part of the green in turn.

@@ -17,6 +17,8 @@ constexpr double kFallLineSlope = 0.005;   // less than this is level, not uphil
 constexpr double kSmallestStepM = 0.04;    // breaks that differ by less look alike
 constexpr double kSmallestPairM = 0.05;    // a break worth reading from both hands
 constexpr double kSmallestGapM = 0.02;     // markers nearer than this stand in one another's way
+constexpr double kRoughSpotM = 0.05;       // by so much the exact spot may lie beside the interpolated one
+constexpr double kWidestShare = 0.4;       // of the distance: a larger break is no lesson in a ladder
 
 double largest_break(const std::vector<SpotRead>& ring) {
     double most = 0;
@@ -26,7 +28,7 @@ double largest_break(const std::vector<SpotRead>& ring) {
 }
 
 bool clear_of(const std::vector<SpotRead>& taken, const SpotRead& s) {
-    return std::all_of(taken.begin(), taken.end(), [&](const SpotRead& t) { return distance(t.ball, s.ball) >= kBetweenBallsM; });
+    return std::all_of(taken.begin(), taken.end(), [&](const SpotRead& t) { return distance(t.ball, s.ball) >= kBetweenBallsM + kRoughSpotM; });
 }
 
 // One spot for each target, no two in each other's way, with the least unrest in all. Tries every choice; a target
@@ -82,7 +84,9 @@ Choice choose_fall_line(const SpotReader& reader, const StationRequest& request)
     // Straight putts start where the offset is nothing; of several the one along the steepest slope.
     const auto straight = [&](double metres, bool uphill) -> std::optional<SpotRead> {
         std::optional<SpotRead> best;
-        for (const SpotRead& s : reader.where_offset_is(reader.ring(metres, kRing), metres, 0.0)) {
+        for (const SpotRead& rough : where_offset_is(reader.ring(metres, kRing), request.hole, metres, 0.0)) {
+            const SpotRead s = reader.refine(rough, metres, 0.0);
+            if (!s.good()) continue;
             const double rise = uphill ? s.slope_along : -s.slope_along;
             if (rise < kFallLineSlope) continue;
             if (!best || rise > std::abs(best->slope_along) + 1e-6) best = s;
@@ -109,43 +113,62 @@ Choice choose_fall_line(const SpotReader& reader, const StationRequest& request)
     return choice;
 }
 
+namespace {
+
+// The ladder of so many steps at one distance whose steps are largest; empty where none keeps the balls apart.
+std::vector<SpotRead> best_ladder(const SpotReader& reader, const std::vector<SpotRead>& ring, Vec2 hole, double metres, int steps) {
+    struct Rungs { double step, first, hand; };
+    std::vector<Rungs> wanted;
+    for (const double hand : {1.0, -1.0}) {
+        double most = 0;
+        for (const SpotRead& s : ring)
+            if (s.good()) most = std::max(most, hand * s.offset_m);
+        most = std::min(most, kWidestShare * metres);
+        // Breaks of first x step, then one step more each; the top is a share of the largest there is.
+        for (const double share : {0.97, 0.9, 0.8, 0.7, 0.6})
+            for (const double first : {0.5, 1.0})
+                if (const double step = share * most / (steps - 1 + first); step >= kSmallestStepM) wanted.push_back({step, first, hand});
+    }
+    std::stable_sort(wanted.begin(), wanted.end(), [](const Rungs& a, const Rungs& b) { return a.step > b.step; });
+    for (const Rungs& r : wanted) {
+        std::vector<std::vector<SpotRead>> options;
+        for (int k = 0; k < steps; ++k) options.push_back(where_offset_is(ring, hole, metres, r.hand * r.step * (k + r.first)));
+        std::vector<SpotRead> picked = pick_apart(options);
+        for (std::size_t k = 0; k < picked.size(); ++k)
+            picked[k] = reader.refine(picked[k], metres, r.hand * r.step * (static_cast<double>(k) + r.first));
+        const auto good = [](const SpotRead& s) { return s.good(); };
+        if (!picked.empty() && std::all_of(picked.begin(), picked.end(), good)) return picked;
+    }
+    return {};
+}
+
+}  // namespace
+
 Choice choose_ladder(const SpotReader& reader, const StationRequest& request) {
-    // The most steps first, then the distance nearest to 3 m; on either hand, the largest steps that keep balls apart.
+    // Five or four steps at the distance nearest to 3 m that gives them; fewer steps only where no distance does.
     const std::array<double, 5> distances = {3.0, 2.5, 3.5, 2.0, 4.0};
     std::array<std::vector<SpotRead>, 5> rings;
-    for (std::size_t d = 0; d < distances.size(); ++d) rings[d] = reader.ring(distances[d], kRing);
-    Choice choice;
-    for (const std::size_t steps : {5u, 4u, 3u, 2u}) {
-        for (std::size_t d = 0; d < distances.size() && choice.spots.empty(); ++d) {
-            std::vector<SpotRead> best;
-            double best_step = 0;
-            for (const double hand : {1.0, -1.0}) {
-                double most = 0;
-                for (const SpotRead& s : rings[d])
-                    if (s.good()) most = std::max(most, hand * s.offset_m);
-                for (const double share : {0.97, 0.9, 0.8, 0.7, 0.6})
-                    for (const double first : {0.5, 1.0}) {
-                        // Breaks first x step, then one step more each; the top is a share of the largest there is.
-                        const double step = share * most / (static_cast<double>(steps) - 1 + first);
-                        if (step < kSmallestStepM || step <= best_step) continue;
-                        std::vector<std::vector<SpotRead>> options;
-                        for (std::size_t k = 0; k < steps; ++k)
-                            options.push_back(reader.where_offset_is(rings[d], distances[d], hand * step * (static_cast<double>(k) + first)));
-                        if (const auto picked = pick_apart(options); !picked.empty()) {
-                            best = picked;
-                            best_step = step;
-                        }
-                    }
-            }
-            for (const SpotRead& s : best) choice.spots.push_back({s.ball, request.past_m, ""});
+    const auto search = [&](std::initializer_list<int> counts) {
+        for (std::size_t d = 0; d < distances.size(); ++d) {
+            if (rings[d].empty()) rings[d] = reader.ring(distances[d], kRing);
+            for (const int steps : counts)
+                if (auto found = best_ladder(reader, rings[d], request.hole, distances[d], steps); !found.empty()) return found;
         }
-        if (!choice.spots.empty()) break;
+        return std::vector<SpotRead>{};
+    };
+    std::vector<SpotRead> found = search({5, 4});
+    if (found.empty()) found = search({3, 2});
+    Choice choice;
+    for (const SpotRead& s : found) choice.spots.push_back({s.ball, request.past_m, ""});
+    if (choice.spots.size() < 4) {
+        const double most = largest_break(rings[0]);
+        const std::string left_out = faults(rings[0]).empty() ? "" : fmt::format("; of {} spots {}", kRing, faults(rings[0]));
+        choice.missing = most < 4 * kSmallestStepM
+            ? fmt::format("a ladder wants at least four breaks in steps of {:.0f} cm, and round this hole at {:.1f} ft the largest steady "
+                          "break at 3 m is {:.0f} cm{}", 100 * kSmallestStepM, request.green_speed_ft, 100 * most, left_out)
+            : fmt::format("round this hole at {:.1f} ft no four spots at one distance, {:.1f} m apart, have breaks that rise in equal "
+                          "steps{}", request.green_speed_ft, kBetweenBallsM, left_out);
     }
-    if (choice.spots.size() < 4)
-        choice.missing = fmt::format("a ladder wants at least four breaks in steps of {:.0f} cm, and round this hole at {:.1f} ft the "
-                                     "largest steady break at 3 m is {:.0f} cm{}", 100 * kSmallestStepM, request.green_speed_ft,
-                                     100 * largest_break(rings[0]),
-                                     faults(rings[0]).empty() ? "" : fmt::format(" (of {} spots {})", kRing, faults(rings[0])));
     return choice;
 }
 
@@ -157,7 +180,7 @@ Choice choose_both_hands(const SpotReader& reader, const StationRequest& request
         double right = 0, left = 0;
         for (const SpotRead& s : ring)
             if (s.good()) right = std::max(right, s.offset_m), left = std::max(left, -s.offset_m);
-        const double both = std::min(right, left);
+        const double both = std::min({right, left, kWidestShare * metres});
         largest = std::max(largest, both);
 
         // A large break and one of about half, each from both hands; like slopes along the line where there is a choice.
@@ -166,9 +189,9 @@ Choice choose_both_hands(const SpotReader& reader, const StationRequest& request
             if (size < kSmallestPairM) return false;
             std::optional<std::pair<SpotRead, SpotRead>> best;
             double least = 1e9;
-            for (const SpotRead& a : reader.where_offset_is(ring, metres, -size))
-                for (const SpotRead& b : reader.where_offset_is(ring, metres, size)) {
-                    if (distance(a.ball, b.ball) < kBetweenBallsM || !clear_of(taken, a) || !clear_of(taken, b)) continue;
+            for (const SpotRead& a : where_offset_is(ring, request.hole, metres, -size))
+                for (const SpotRead& b : where_offset_is(ring, request.hole, metres, size)) {
+                    if (!clear_of({a}, b) || !clear_of(taken, a) || !clear_of(taken, b)) continue;
                     const double cost = 20 * std::abs(a.slope_along - b.slope_along) + a.unrest() + b.unrest();
                     if (cost < least) {
                         least = cost;
@@ -176,8 +199,10 @@ Choice choose_both_hands(const SpotReader& reader, const StationRequest& request
                     }
                 }
             if (!best) return false;
-            taken.push_back(best->first);
-            taken.push_back(best->second);
+            const SpotRead a = reader.refine(best->first, metres, -size), b = reader.refine(best->second, metres, size);
+            if (!a.good() || !b.good()) return false;
+            taken.push_back(a);
+            taken.push_back(b);
             return true;
         };
         bool first = false, second = false;

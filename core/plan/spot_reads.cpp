@@ -2,6 +2,7 @@
 
 #include "core/base/units.h"
 #include "core/plan/zones.h"
+#include "core/solve/back_trace.h"
 
 #include <algorithm>
 #include <array>
@@ -17,6 +18,16 @@ namespace {
 constexpr double kWidestStartRad = 50 * kPi / 180;
 // A break that moves by more than this and this share of itself with half a foot of speed teaches nothing.
 constexpr double kUnrestM = 0.04, kUnrestShare = 0.20;
+// Paths longer than this are no practice putts; rays end there.
+constexpr double kLongestPathM = 8.0;
+
+RayFamilyOptions quick() {
+    RayFamilyOptions options;
+    options.tolerance = 1e-7;
+    return options;
+}
+
+Vec2 spot_at(Vec2 hole, double distance_m, double bearing) { return hole + distance_m * Vec2{std::sin(bearing), std::cos(bearing)}; }
 
 }  // namespace
 
@@ -34,7 +45,8 @@ SpotReader::SpotReader(const TerrainModel& terrain, const StationRequest& reques
     const std::array<RayFamily*, 3> families = {&today_, &slower_, &faster_};
     progress.step(0.05, "reads round the hole");
     tbb::parallel_for(0, 3, [&](int k) {
-        *families[k] = trace_rays(*terrain_.surface, terrain_.outline, request_.hole, speeds[k], past_m);
+        *families[k] = trace_family(*terrain_.surface, terrain_.outline, request_.hole, speeds[k], past_m, quick(), nullptr,
+                                    kLongestPathM);
     });
     progress.step(0.3, "reads round the hole");
 }
@@ -45,7 +57,7 @@ std::optional<double> SpotReader::offset(const RayFamily& family, Vec2 ball) con
     double slowest = std::numeric_limits<double>::infinity();
     for (const RayHit& hit : hits_at(family, ball)) {
         const Ray ray = trace_ray(*terrain_.surface, terrain_.outline, family.hole, family.green_speed_ft, family.past_m,
-                                  hit.parameter, hit.s);
+                                  hit.parameter, hit.s, quick());
         if (ray.points.size() < 2) continue;
         const RayPoint& start = ray.points.back();
         if (start.speed >= slowest || distance(start.p, ball) > 0.25) continue;
@@ -65,7 +77,7 @@ std::optional<double> SpotReader::offset(const RayFamily& family, Vec2 ball) con
 SpotRead SpotReader::at(double distance_m, double bearing) const {
     SpotRead spot;
     spot.bearing = bearing;
-    spot.ball = request_.hole + distance_m * Vec2{std::sin(bearing), std::cos(bearing)};
+    spot.ball = spot_at(request_.hole, distance_m, bearing);
     // Room first, then the reads.
     if (terrain_.outline.signed_distance(spot.ball) < kStanceM) {
         spot.fault = SpotFault::edge;
@@ -95,32 +107,43 @@ std::vector<SpotRead> SpotReader::ring(double distance_m, int count) const {
     return out;
 }
 
-std::vector<SpotRead> SpotReader::where_offset_is(const std::vector<SpotRead>& ring, double distance_m, double offset_m) const {
+std::vector<SpotRead> where_offset_is(const std::vector<SpotRead>& ring, Vec2 hole, double distance_m, double offset_m) {
     std::vector<SpotRead> out;
     const std::size_t n = ring.size();
     for (std::size_t i = 0; i < n; ++i) {
         const SpotRead &a = ring[i], &b = ring[(i + 1) % n];
-        if (!a.good() || !b.good()) continue;
-        if ((a.offset_m < offset_m) == (b.offset_m < offset_m)) continue;
-        // Between two good neighbours the offset is continuous: false position with halving (Illinois).
-        double low = a.bearing, high = i + 1 < n ? b.bearing : b.bearing + 2 * kPi;
-        double f_low = a.offset_m - offset_m, f_high = b.offset_m - offset_m;
-        SpotRead found = a;
-        for (int k = 0; k < 8; ++k) {
-            const double mid = low + (high - low) * f_low / (f_low - f_high);
-            found = at(distance_m, mid);
-            if (!found.good()) break;
-            const double f = found.offset_m - offset_m;
-            if (std::abs(f) < 1e-4) break;
-            if ((f < 0) == (f_low < 0)) {
-                low = mid, f_low = f, f_high *= 0.5;
-            } else {
-                high = mid, f_high = f, f_low *= 0.5;
-            }
-        }
-        if (found.good() && std::abs(found.offset_m - offset_m) < 0.005) out.push_back(found);
+        if (!a.good() || !b.good() || (a.offset_m < offset_m) == (b.offset_m < offset_m)) continue;
+        // A jump between neighbours is a fold, not a crossing.
+        if (std::abs(a.offset_m - b.offset_m) > 0.25 * distance_m) continue;
+        const double t = (offset_m - a.offset_m) / (b.offset_m - a.offset_m);
+        const auto mix = [&](double x, double y) { return x + t * (y - x); };
+        SpotRead spot;
+        spot.bearing = mix(a.bearing, i + 1 < n ? b.bearing : b.bearing + 2 * kPi);
+        spot.ball = spot_at(hole, distance_m, spot.bearing);
+        spot.offset_m = offset_m;
+        spot.offset_slower_m = mix(a.offset_slower_m, b.offset_slower_m);
+        spot.offset_faster_m = mix(a.offset_faster_m, b.offset_faster_m);
+        spot.slope_along = mix(a.slope_along, b.slope_along);
+        out.push_back(spot);
     }
     return out;
+}
+
+SpotRead SpotReader::refine(const SpotRead& rough, double distance_m, double offset_m) const {
+    // Secant from the rough spot and one a degree beside it.
+    SpotRead a = at(distance_m, rough.bearing), b = at(distance_m, rough.bearing + kPi / 180);
+    for (int k = 0; k < 8 && a.good() && b.good(); ++k) {
+        if (std::abs(a.offset_m - offset_m) < 2e-4 || a.offset_m == b.offset_m) break;
+        const double bearing = a.bearing + (offset_m - a.offset_m) * (b.bearing - a.bearing) / (b.offset_m - a.offset_m);
+        if (std::abs(bearing - rough.bearing) > 5 * kPi / 180) {
+            a.fault = SpotFault::shaky;
+            break;
+        }
+        b = a;
+        a = at(distance_m, bearing);
+    }
+    if (a.good() && std::abs(a.offset_m - offset_m) > 0.001) a.fault = SpotFault::shaky;
+    return a;
 }
 
 }  // namespace brae

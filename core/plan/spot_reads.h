@@ -37,8 +37,8 @@ public:
     SpotRead at(double distance_m, double bearing) const;
     // Evenly round the hole, the first to the north; in parallel, by index.
     std::vector<SpotRead> ring(double distance_m, int count) const;
-    // Bearings where the signed offset takes a value, between neighbours of a ring, refined.
-    std::vector<SpotRead> where_offset_is(const std::vector<SpotRead>& ring, double distance_m, double offset_m) const;
+    // The spot near one told by where_offset_is at which the offset is exact to a millimetre; not good where there is none.
+    SpotRead refine(const SpotRead& rough, double distance_m, double offset_m) const;
 
 private:
     std::optional<double> offset(const RayFamily& family, Vec2 ball) const;
@@ -46,6 +46,9 @@ private:
     const StationRequest& request_;
     RayFamily today_, slower_, faster_;
 };
+
+// Spots where the signed offset takes a value, interpolated between neighbours of a ring.
+std::vector<SpotRead> where_offset_is(const std::vector<SpotRead>& ring, Vec2 hole, double distance_m, double offset_m);
 
 // Slower and faster green speeds by half a foot, inside what the program accepts.
 double slower_green(double green_speed_ft);

@@ -50,7 +50,9 @@ std::string notes(const TerrainModel& terrain, const PracticeStation& s, const P
                   std::optional<double> slower, std::optional<double> faster) {
     std::string out;
     const auto add = [&](const std::string& text) { out += (out.empty() ? "" : "; ") + text; };
-    if (s.break_m < kHoleRadius)
+    if (s.side == PuttSide::straight)
+        add("aim at the middle of the hole: no peg");
+    else if (s.break_m < kHoleRadius)
         add("the aim is inside the hole: no peg, aim at that part of it");
     else if (!terrain.outline.contains(s.marker))
         add("the marker lies off the green");
