@@ -1,14 +1,18 @@
 // The rasters of a green file through GDAL: Float32 TIFF tiles as 2d gridded coverages, and their coordinate system.
 #include "core/base/error.h"
+#include "core/base/units.h"
 #include "core/record/green_tables.h"
 
+#include <cmath>
 #include <cpl_conv.h>
 #include <cpl_error.h>
 #include <cpl_string.h>
 #include <fmt/format.h>
+#include <gdal_frmts.h>
 #include <gdal_priv.h>
 #include <memory>
 #include <ogr_spatialref.h>
+#include <ogrsf_frmts.h>
 
 namespace brae {
 namespace {
@@ -126,29 +130,42 @@ FileFrame file_frame(const FrameSpec& spec) {
     };
     if (!spec.local_tm) return {wkt_of(survey), spec.origin_map, spec.metres_per_unit, -1};
 
-    // A transverse Mercator round the green on the survey's own datum.
+    // Local metres lie on the survey's own datum with scale 1 at the green, turned so that y is the survey's grid north.
+    // Without a turn that is a transverse Mercator. With one it is the oblique Mercator through the same centre: both
+    // are conformal with scale 1 there, so they differ by d^3 / R^2, under 1e-7 m within 100 m.
     const std::unique_ptr<OGRSpatialReference> geographic(survey.CloneGeogCS());
-    const auto mercator = [&](double false_east, double false_north) {
-        OGRSpatialReference tm;
-        tm.SetProjCS("Local metres of the green");
-        if (!geographic || tm.CopyGeogCSFrom(geographic.get()) != OGRERR_NONE ||
-            tm.SetTM(spec.centre_lat_deg, spec.centre_lon_deg, 1.0, false_east, false_north) != OGRERR_NONE)
-            throw Error("the green's coordinate system has no geographic base to build local metres on");
-        tm.SetLinearUnits(SRS_UL_METER, 1.0);
-        tm.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
-        return tm;
+    if (!geographic) throw Error("the green's coordinate system has no geographic base to build local metres on");
+    const double unit = geographic->GetAngularUnits() / radians(1.0);
+    const double lat = spec.centre_lat_deg / unit, lon = spec.centre_lon_deg / unit;
+    const auto local_metres = [&](double false_east, double false_north) {
+        OGRSpatialReference system;
+        system.SetProjCS("Local metres of the green");
+        bool fine = system.CopyGeogCSFrom(geographic.get()) == OGRERR_NONE;
+        if (std::abs(spec.convergence_deg) < 1e-9) {
+            fine = fine && system.SetTM(lat, lon, 1.0, false_east, false_north) == OGRERR_NONE;
+        } else {
+            const double azimuth = 45, grid_bearing = azimuth - spec.convergence_deg;
+            fine = fine && system.SetHOMAC(lat, lon, azimuth / unit, grid_bearing / unit, 1.0, false_east,
+                                           false_north) == OGRERR_NONE;
+        }
+        if (!fine) throw Error("the green's local metres cannot be written as a coordinate system: " + quiet.why());
+        system.SetLinearUnits(SRS_UL_METER, 1.0);
+        system.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+        return system;
     };
     // The false origin that puts (0, 0) where the green's local origin lies.
-    const OGRSpatialReference plain = mercator(0, 0);
+    const OGRSpatialReference plain = local_metres(0, 0);
     const std::unique_ptr<OGRCoordinateTransformation> to_plain(OGRCreateCoordinateTransformation(&survey, &plain));
     double x = spec.origin_map.x, y = spec.origin_map.y;
     if (!to_plain || !to_plain->Transform(1, &x, &y))
         throw Error("the green's origin cannot be placed in its coordinate system: " + quiet.why());
-    return {wkt_of(mercator(-x, -y)), {0, 0}, 1.0, -1};
+    return {wkt_of(local_metres(-x, -y)), {0, 0}, 1.0, -1};
 }
 
 void write_coverages(const TerrainModel& terrain, const FileFrame& frame, const std::filesystem::path& file) {
-    GDALAllRegister();
+    // Only the drivers that are needed: a green file is a GeoPackage with TIFF tiles.
+    GDALRegister_GTiff();
+    RegisterOGRGeoPackage();
     const LocalOption date("OGR_CURRENT_DATE", kUnchangingDate);
     const ElevationModel& g = terrain.grid;
     const Coverage coverages[] = {

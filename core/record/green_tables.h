@@ -23,8 +23,8 @@ struct FileFrame {
     std::int32_t srs = -1;      // row in gpkg_spatial_ref_sys, known after the coverages are written
     Vec2 to_file(Vec2 local) const { return origin + local / unit; }
 };
-// A plain projected system is kept; a geographic one, or one with a distorted scale, becomes the frame's own transverse
-// Mercator with the false origin that makes coordinates equal to local metres. Throws Error for unreadable WKT.
+// A plain projected system is kept; a geographic one, or one with a distorted scale, becomes a Mercator of the frame's
+// own whose false origin and turn make coordinates equal to local metres. Throws Error for unreadable WKT.
 FileFrame file_frame(const FrameSpec& spec);
 
 // Writes the three coverages (elevation, elevation_standard_error, slope_standard_error) into a new file.

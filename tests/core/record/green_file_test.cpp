@@ -255,6 +255,50 @@ TEST_CASE("a green from a geographic survey carries its own metre system, and lo
     CHECK((y2 - y) * kPi / 180 * meridian == doctest::Approx(100).epsilon(1e-5));
 }
 
+TEST_CASE("a green from a projected survey with a distorted scale lies in the file where the survey has it") {
+    // UTM zone 30 (PROJ is the oracle): scale and convergence at this place come from its own formulas.
+    GDALAllRegister();
+    OGRSpatialReference utm, lonlat;
+    utm.SetFromUserInput("EPSG:32630");
+    lonlat.SetFromUserInput("EPSG:4326");
+    lonlat.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    const std::unique_ptr<OGRCoordinateTransformation> to_lonlat(OGRCreateCoordinateTransformation(&utm, &lonlat));
+    FrameSpec spec;
+    spec.crs_wkt = wkt_of("EPSG:32630");
+    spec.local_tm = true;
+    spec.origin_map = {350000, 6240000};
+    double lon = 350015, lat = 6240012;
+    REQUIRE(to_lonlat->Transform(1, &lon, &lat));
+    spec.centre_lon_deg = lon;
+    spec.centre_lat_deg = lat;
+    // The convergence: where true north points on PROJ's grid, against the sphere's atan(tan(dlon) sin(lat)) (derived).
+    const std::unique_ptr<OGRCoordinateTransformation> from_lonlat(OGRCreateCoordinateTransformation(&lonlat, &utm));
+    double x = lon, y = lat + 1e-4, x0 = lon, y0 = lat - 1e-4;
+    REQUIRE(from_lonlat->Transform(1, &x, &y));
+    REQUIRE(from_lonlat->Transform(1, &x0, &y0));
+    spec.convergence_deg = -std::atan2(x - x0, y - y0) * 180 / kPi;
+    CHECK(spec.convergence_deg ==
+          doctest::Approx(std::atan(std::tan((lon + 3) * kPi / 180) * std::sin(lat * kPi / 180)) * 180 / kPi)
+              .epsilon(1e-3));
+    const double scale = 0.9996 * (1 + std::pow(150000.0 / 0.9996, 2) / (2 * std::pow(6383000.0, 2)));  // Snyder (derived)
+
+    const Scratch scratch;
+    Progress progress;
+    write_green_file(sample_green(spec), scratch / "a.gpkg", progress);
+    std::unique_ptr<GDALDataset> file(GDALDataset::Open((scratch / "a.gpkg").c_str(), GDAL_OF_VECTOR));
+    REQUIRE(file);
+    const OGRSpatialReference* stored = file->GetLayerByName("holes")->GetSpatialRef();
+    REQUIRE(stored != nullptr);
+    const std::unique_ptr<OGRCoordinateTransformation> to_utm(OGRCreateCoordinateTransformation(stored, &utm));
+    REQUIRE(to_utm);
+    for (const Vec2 local : {Vec2{0, 0}, Vec2{30, 0}, Vec2{0, 40}, Vec2{30, 40}}) {
+        double e = local.x, n = local.y;
+        REQUIRE(to_utm->Transform(1, &e, &n));
+        CHECK(std::abs(e - 350000 - scale * local.x) < 1e-4);
+        CHECK(std::abs(n - 6240000 - scale * local.y) < 1e-4);
+    }
+}
+
 TEST_CASE("an update replaces the vector tables in place and leaves the surface alone") {
     const Scratch scratch;
     Progress progress;
