@@ -104,12 +104,17 @@ double shift(double width, Align align) { return align == Align::left ? 0 : alig
 
 }  // namespace
 
+PageBox page_box(Paper paper) {
+    // ISO 216 A4, and ANSI A (letter).
+    const double width = paper == Paper::a4 ? 210 * kPointsPerMm : 8.5 * 72;
+    const double height = paper == Paper::a4 ? 297 * kPointsPerMm : 11 * 72;
+    return {kMargin, kMargin + kHeadHeight, width - kMargin, height - kMargin - kFootHeight};
+}
+
 Document::Document(Paper paper, PageFrame frame, int total_pages)
-    : frame_(std::move(frame)), total_(total_pages), bytes_(std::make_unique<std::string>()) {
-    // ISO 216 A4, and ANSI A.
-    paper_width_ = paper == Paper::a4 ? 210 * kPointsPerMm : 8.5 * 72;
-    paper_height_ = paper == Paper::a4 ? 297 * kPointsPerMm : 11 * 72;
-    surface_ = cairo_pdf_surface_create_for_stream(&take, bytes_.get(), paper_width_, paper_height_);
+    : frame_(std::move(frame)), total_(total_pages), box_(page_box(paper)), bytes_(std::make_unique<std::string>()) {
+    surface_ = cairo_pdf_surface_create_for_stream(&take, bytes_.get(), box_.right + kMargin,
+                                                   box_.bottom + kFootHeight + kMargin);
     cairo_pdf_surface_set_metadata(surface_, CAIRO_PDF_METADATA_TITLE,
                                    clean(frame_.title + ", " + frame_.subtitle).c_str());
     // Not the clock's: equal sheets are equal files.
@@ -127,11 +132,6 @@ Document::~Document() {
     if (cairo_ != nullptr) cairo_destroy(cairo_);
     if (surface_ != nullptr) cairo_surface_destroy(surface_);
 }
-
-double Document::left() const { return kMargin; }
-double Document::right() const { return paper_width_ - kMargin; }
-double Document::top() const { return kMargin + kHeadHeight; }
-double Document::bottom() const { return paper_height_ - kMargin - kFootHeight; }
 
 void Document::new_page() {
     if (pages_ > 0) cairo_show_page(cairo_);
@@ -158,7 +158,7 @@ void Document::furniture() {
     line(left(), kMargin + 40, right(), kMargin + 40, 0.8);
 
     // The foot: where the numbers come from, and which page this is.
-    const double foot = paper_height_ - kMargin;
+    const double foot = bottom() + kFootHeight;
     line(left(), foot - 11, right(), foot - 11, 0.3, 0.3);
     const std::string page = total_ > 0 ? fmt::format("Page {} of {}", pages_, total_) : fmt::format("Page {}", pages_);
     text(kSmall, right(), foot, page, Align::right);
@@ -287,13 +287,17 @@ void Document::table(const std::vector<TableColumn>& columns, const std::vector<
     };
 
     bool begun = false;
-    for (const auto& row : rows) {
+    for (std::size_t r = 0; r < rows.size(); ++r) {
+        const auto& row = rows[r];
         // The row's height from its cells.
         std::vector<std::vector<std::string>> cells;
         std::size_t most = 1;
-        for (std::size_t k = 0; k < columns.size(); ++k) {
+        const std::size_t used = std::min(row.size(), columns.size());
+        for (std::size_t k = 0; k < used; ++k) {
             const TextStyle style{kBody.size, columns[k].bold, true, 0};
-            cells.push_back(wrapped(style, k < row.size() ? row[k] : "", columns[k].width * stretch - gap, 6));
+            double cell = columns[k].width;
+            for (std::size_t rest = used; k + 1 == used && rest < columns.size(); ++rest) cell += columns[rest].width;
+            cells.push_back(wrapped(style, row[k], cell * stretch - gap, 6));
             most = std::max(most, cells.back().size());
         }
         const double height = leading * static_cast<double>(most) + 2 * pad;
@@ -306,26 +310,35 @@ void Document::table(const std::vector<TableColumn>& columns, const std::vector<
             draw_head();
         }
         double x = left();
-        for (std::size_t k = 0; k < columns.size(); ++k) {
+        for (std::size_t k = 0; k < used; ++k) {
             const TextStyle style{kBody.size, columns[k].bold, true, 0};
             double baseline = y + pad + 8;
             for (const std::string& l : cells[k]) text(style, x, baseline, l), baseline += leading;
             x += columns[k].width * stretch;
         }
         y += height;
-        line(left(), y, right(), y, 0.25, 0.4);
+        // No rule between rows that belong together.
+        const bool goes_on = r + 1 < rows.size() && !rows[r + 1].empty() && rows[r + 1][0].empty();
+        if (goes_on) y -= pad;
+        else line(left(), y, right(), y, 0.25, 0.4);
     }
     y += 6;
 }
 
+namespace {
+constexpr double kBoxPad = 8, kBoxLeading = 11.2, kBoxIndent = 14;
+}
+
+double Document::numbered_box_height(const std::vector<std::string>& sentences) const {
+    double height = 2 * kBoxPad + 13;
+    for (const std::string& s : sentences)
+        height += 1.5 + kBoxLeading * static_cast<double>(wrapped(kBody, s, width() - 2 * kBoxPad - kBoxIndent).size());
+    return height;
+}
+
 void Document::numbered_box(const std::string& title, const std::vector<std::string>& sentences) {
-    const double pad = 8, leading = 11.2, indent = 14;
-    std::vector<std::vector<std::string>> texts;
-    double height = 2 * pad + 13;
-    for (const std::string& s : sentences) {
-        texts.push_back(wrapped(kBody, s, width() - 2 * pad - indent));
-        height += leading * static_cast<double>(texts.back().size()) + 1.5;
-    }
+    const double pad = kBoxPad, leading = kBoxLeading, indent = kBoxIndent;
+    const double height = numbered_box_height(sentences);
     if (y > top()) y += 8;
     reserve(height);
     cairo_rectangle(cairo_, left(), y, width(), height);
@@ -335,9 +348,10 @@ void Document::numbered_box(const std::string& title, const std::vector<std::str
     double baseline = y + pad + 8;
     text(kHeading, left() + pad, baseline, title);
     baseline += 14;
-    for (std::size_t k = 0; k < texts.size(); ++k) {
+    for (std::size_t k = 0; k < sentences.size(); ++k) {
         text(kBody, left() + pad, baseline, fmt::format("{}", k + 1));
-        for (const std::string& l : texts[k]) text(kBody, left() + pad + indent, baseline, l), baseline += leading;
+        for (const std::string& l : wrapped(kBody, sentences[k], width() - 2 * pad - indent))
+            text(kBody, left() + pad + indent, baseline, l), baseline += leading;
         baseline += 1.5;
     }
     y += height + 4;

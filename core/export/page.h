@@ -29,6 +29,10 @@ enum class Align { left, centre, right };
 
 struct TableColumn { std::string title; double width = 0; bool bold = false; };
 
+// The part of the paper that blocks are put on: inside the margins, below the head, above the foot.
+struct PageBox { double left = 0, top = 0, right = 0, bottom = 0; };
+PageBox page_box(Paper paper);
+
 // The running head and foot of every page.
 struct PageFrame {
     std::string title;                    // "Practice stations"
@@ -49,10 +53,10 @@ public:
     cairo_t* cairo() const { return cairo_; }
     int pages() const { return pages_; }
     // The page inside the margins, below the head and above the foot.
-    double left() const;
-    double right() const;
-    double top() const;
-    double bottom() const;
+    double left() const { return box_.left; }
+    double right() const { return box_.right; }
+    double top() const { return box_.top; }
+    double bottom() const { return box_.bottom; }
     double width() const { return right() - left(); }
 
     double y = 0;                         // where the next block begins
@@ -76,9 +80,11 @@ public:
     // Blocks at y over the whole width; they move y on.
     void heading(const std::string& text);
     void paragraph(const std::string& text);
-    // Cells may hold line breaks. The head of the table is repeated on each page.
+    // Cells may hold line breaks. The head of the table is repeated on each page. In a row with fewer cells than columns
+    // the last cell runs on to the right; a row whose first cell is empty belongs to the one above.
     void table(const std::vector<TableColumn>& columns, const std::vector<std::vector<std::string>>& rows);
     // A framed box with a title and numbered sentences.
+    double numbered_box_height(const std::vector<std::string>& sentences) const;
     void numbered_box(const std::string& title, const std::vector<std::string>& sentences);
 
     void line(double x0, double y0, double x1, double y1, double thickness, double grey = 0) const;
@@ -90,7 +96,7 @@ private:
     void furniture();
     PageFrame frame_;
     int total_ = 0, pages_ = 0;
-    double paper_width_ = 0, paper_height_ = 0;
+    PageBox box_;
     std::unique_ptr<std::string> bytes_;
     cairo_surface_t* surface_ = nullptr;
     cairo_t* cairo_ = nullptr;

@@ -104,6 +104,20 @@ void PlanView::polyline(const std::vector<Vec2>& points, double thickness, const
     cairo_set_dash(cr, nullptr, 0, 0);
 }
 
+void PlanView::contour(const std::vector<Vec2>& points, bool closed) {
+    cairo_t* cr = document_.cairo();
+    cairo_new_path(cr);
+    for (const Vec2& p : points) {
+        const Vec2 q = transform_(p);
+        cairo_line_to(cr, q.x, q.y);
+    }
+    if (closed) cairo_close_path(cr);
+    cairo_set_source_rgb(cr, 0.5, 0.5, 0.5);
+    cairo_set_line_width(cr, 0.3);
+    cairo_set_line_join(cr, CAIRO_LINE_JOIN_ROUND);
+    cairo_stroke(cr);
+}
+
 void PlanView::hatch(const std::vector<Vec2>& corners) {
     cairo_t* cr = document_.cairo();
     cairo_save(cr);
@@ -202,10 +216,10 @@ void PlanView::write_labels() {
 }
 
 double scale_bar(Document& d, double x, double y, int scale) {
-    // Five parts, the whole between 40 and 80 mm or the nearest to that.
+    // Five parts, the whole at most 60 mm.
     double part = 1;
     for (double metres : {0.5, 1.0, 2.0, 5.0, 10.0})
-        if (5 * metres * 1000 / scale <= 80) part = metres;
+        if (5 * metres * 1000 / scale <= 60) part = metres;
     const double step = part * points_per_metre(scale);
     cairo_t* cr = d.cairo();
     for (int k = 0; k < 5; ++k) {
@@ -247,8 +261,8 @@ void north_arrow(Document& d, double x, double y, bool is_north) {
     cairo_set_line_width(cr, 0.5);
     cairo_stroke(cr);
     d.line(x, y + 9.5, x, y + 20, 0.5);
-    d.text(kSmall, x + 8, y + 9, is_north ? "grid" : "survey's");
-    d.text(kSmall, x + 8, y + 18, is_north ? "north" : "+y axis");
+    d.text(kSmall, x - 9, y + 9, is_north ? "grid" : "survey's", Align::right);
+    d.text(kSmall, x - 9, y + 18, is_north ? "north" : "y axis", Align::right);
 }
 
 }  // namespace brae

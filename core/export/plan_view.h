@@ -61,6 +61,7 @@ public:
 
     void polyline(const std::vector<Vec2>& points, double thickness, const std::vector<double>& dashes = {},
                   double grey = 0, bool closed = false);
+    void contour(const std::vector<Vec2>& points, bool closed);   // thin and grey; labels may lie on it
     void hatch(const std::vector<Vec2>& ring);                 // thin 45 degree lines inside a ring
     void dot(Vec2 p, double radius_pt);                        // ball spot
     void diamond(Vec2 p, double radius_pt);                    // aim marker

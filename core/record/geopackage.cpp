@@ -239,14 +239,18 @@ Bytes point_geometry(Vec2 p, std::int32_t srs) {
     return out;
 }
 
-Bytes polygon_geometry(const std::vector<Vec2>& ring, std::int32_t srs) {
+Bytes polygon_geometry(const std::vector<Vec2>& ring, const std::vector<std::vector<Vec2>>& holes, std::int32_t srs) {
     Bytes out = geometry_header(srs, 3);
-    append(out, std::uint32_t{1});
-    append(out, static_cast<std::uint32_t>(ring.size() + 1));
-    for (std::size_t k = 0; k <= ring.size(); ++k) {
-        append(out, ring[k % ring.size()].x);
-        append(out, ring[k % ring.size()].y);
-    }
+    append(out, static_cast<std::uint32_t>(1 + holes.size()));
+    const auto append_ring = [&](const std::vector<Vec2>& r) {
+        append(out, static_cast<std::uint32_t>(r.size() + 1));
+        for (std::size_t k = 0; k <= r.size(); ++k) {
+            append(out, r[k % r.size()].x);
+            append(out, r[k % r.size()].y);
+        }
+    };
+    append_ring(ring);
+    for (const auto& hole : holes) append_ring(hole);
     return out;
 }
 

@@ -109,12 +109,16 @@ private:
             if (!row.row()) damaged("it has no outline");
             const std::string source = row.text();
             const std::vector<Vec2> corners = ring(row.bytes(), "the outline");
+            std::vector<std::vector<Vec2>> gaps;
+            Statement gap(db_, "SELECT ring_m FROM outline_gaps ORDER BY fid");
+            while (gap.row()) gaps.push_back(ring(gap.bytes(), "a gap in the outline"));
             bool known = false;
             for (OutlineSource s : {OutlineSource::data_boundary, OutlineSource::file, OutlineSource::point_codes,
                                     OutlineSource::drawn})
                 if (to_text(s) == source) {
                     try {
                         t.outline = Outline(corners, s);
+                        if (!gaps.empty()) t.outline = t.outline.with_gaps(gaps);
                     } catch (const Error& e) {
                         damaged(e.what());
                     }

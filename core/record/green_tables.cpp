@@ -24,7 +24,9 @@ namespace {
 struct Layer { const char *table, *geometry, *description, *columns; };
 // The types of the columns named above. An empty geometry: attributes only.
 constexpr Layer kLayers[] = {
-    {"outline", "POLYGON", "Edge of the putting surface", "source TEXT NOT NULL, area_m2 DOUBLE NOT NULL, ring_m BLOB NOT NULL"},
+    {"outline", "POLYGON", "Edge of the putting surface",
+     "source TEXT NOT NULL, area_m2 DOUBLE NOT NULL, ring_m BLOB NOT NULL"},
+    {"outline_gaps", "POLYGON", "Places inside the outline without data", "ring_m BLOB NOT NULL"},
     {"reference_marks", "POINT", "Fixed points that tapes are laid from",
      "name TEXT NOT NULL, description TEXT, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL"},
     {"holes", "POINT", "Holes, past, planned and today's",
@@ -131,12 +133,21 @@ void create_tables(Database& db, const Green&, const FileFrame& frame) {
 }
 
 void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& frame) {
-    // The outline.
+    // The outline and its gaps.
     const std::vector<Vec2> ring = in_file(terrain.outline.ring(), frame);
+    std::vector<std::vector<Vec2>> gaps;
+    std::vector<Vec2> corners;
+    Statement gap(db, "INSERT INTO outline_gaps (geom, ring_m) VALUES (?, ?)");
+    for (const auto& g : terrain.outline.gaps()) {
+        gaps.push_back(in_file(g, frame));
+        corners.insert(corners.end(), gaps.back().begin(), gaps.back().end());
+        gap.put(polygon_geometry(gaps.back(), {}, frame.srs)).put(bytes_of(g)).go();
+    }
     Statement outline(db, "INSERT INTO outline (geom, source, area_m2, ring_m) VALUES (?, ?, ?, ?)");
-    outline.put(polygon_geometry(ring, frame.srs)).put(to_text(terrain.outline.source()))
+    outline.put(polygon_geometry(ring, gaps, frame.srs)).put(to_text(terrain.outline.source()))
         .put(terrain.outline.area_m2()).put(bytes_of(terrain.outline.ring())).go();
     set_extent(db, "outline", ring);
+    set_extent(db, "outline_gaps", corners);
 
     // The coefficients.
     const SplineGrid& s = terrain.surface->grid();
@@ -194,7 +205,7 @@ void write_vectors(Database& db, const Green& green, const FileFrame& frame) {
     for (const Zone& z : green.zones) {
         const std::vector<Vec2> ring = in_file(z.ring, frame);
         places.insert(places.end(), ring.begin(), ring.end());
-        zone.put(polygon_geometry(ring, frame.srs)).put(z.name).put(z.kind).put(z.until).put(bytes_of(z.ring)).go();
+        zone.put(polygon_geometry(ring, {}, frame.srs)).put(z.name).put(z.kind).put(z.until).put(bytes_of(z.ring)).go();
     }
     set_extent(db, "zones", places);
 
