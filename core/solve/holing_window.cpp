@@ -14,7 +14,7 @@ namespace {
 bool holes(const PuttGround& ground, Launch launch) {
     RollRun run;
     run.hole = ground.hole;
-    run.tolerance = 1e-8;
+    run.tolerance = 1e-7;   // under a micrometre at the hole
     run.end_at_pass_m = 1.0;
     const Vec2 direction{std::cos(launch.angle), std::sin(launch.angle)};
     const SurfaceJet jet = ground.surface.jet(ground.ball.x, ground.ball.y);
@@ -50,7 +50,7 @@ bool holing_window(const PuttGround& ground, Launch launch, HolingWindow& window
     // Directions at this speed: steps of a third of the half-width that the hole shows from the ball.
     const double look = std::min(0.1, kHoleRadius / distance(ground.ball, ground.hole) / 3);
     const auto turned = [&](double sign) {
-        return limit([&](double by) { return holes(ground, {launch.angle + sign * by, launch.speed}); }, look, kPi / 2, 14);
+        return limit([&](double by) { return holes(ground, {launch.angle + sign * by, launch.speed}); }, look, kPi / 2, 12);
     };
     window.left_deg = -degrees(turned(+1));
     window.right_deg = degrees(turned(-1));

@@ -10,6 +10,12 @@
 
 namespace brae {
 
+namespace {
+
+constexpr double kFine = 1e-11;   // local error of the last backward steps
+
+}  // namespace
+
 std::optional<BackSolution> polish_backward(const PuttGround& ground, RayHit start) {
     double parameter = start.parameter, s = start.s, spread = 0;
     BackOutcome out;
@@ -23,37 +29,41 @@ std::optional<BackSolution> polish_backward(const PuttGround& ground, RayHit sta
                           ground.level_decel, run, nullptr);
     };
 
-    double tolerance = 1e-7, nudge = 1e-6;
+    double tolerance = 1e-7, nudge = 1e-6, shrink = 1;
     out = trace(parameter, s, tolerance);
     double size = out.reached ? distance(out.last.p, ground.ball) : 0;
     const double first = size;
-    for (int n = 0; n < 40 && out.reached; ++n) {
+    Vec2 across;
+    for (int n = 0; n < 60 && out.reached; ++n) {
         // Close enough for the fine steps, close enough to be done.
-        if (size < 1e-4 && tolerance > 1e-11) {
-            tolerance = 1e-11;
+        if (size < 1e-5 && tolerance > kFine) {
+            tolerance = kFine;
             out = trace(parameter, s, tolerance);
             if (!out.reached) break;
             size = distance(out.last.p, ground.ball);
         }
-        if (size < 1e-8) return BackSolution{parameter, out.last};
+        if (size < 1e-8 && tolerance == kFine) return BackSolution{parameter, out.last};
         if (size > 3 * first + 1) break;
 
-        // How the end moves with the parameter: by a neighbour about 0.1 mm away.
-        if (spread > 0) nudge = std::clamp(1e-4 / spread, 1e-14, 1e-3);
-        BackOutcome beside = trace(parameter + nudge, s, tolerance);
-        for (int k = 0; k < 6 && beside.reached; ++k) {
-            const double moved = distance(beside.last.p, out.last.p);
-            if ((moved > 1e-6 || nudge >= 1e-2) && (moved < 3e-3 || nudge <= 1e-14)) break;
-            nudge = std::clamp(nudge * (moved > 0 ? 1e-4 / moved : 100.0), 1e-14, 1e-2);
-            beside = trace(parameter + nudge, s, tolerance);
+        // How the end moves with the parameter: by a neighbour about 0.1 mm away. What is known serves while it works.
+        if (shrink > 0.1) {
+            if (spread > 0) nudge = std::clamp(1e-4 / spread, 1e-14, 1e-3);
+            BackOutcome beside = trace(parameter + nudge, s, tolerance);
+            for (int k = 0; k < 6 && beside.reached; ++k) {
+                const double moved = distance(beside.last.p, out.last.p);
+                if ((moved > 1e-5 || nudge >= 1e-2) && (moved < 3e-3 || nudge <= 1e-14)) break;
+                nudge = std::clamp(nudge * (moved > 0 ? 1e-4 / moved : 100.0), 1e-14, 1e-2);
+                beside = trace(parameter + nudge, s, tolerance);
+            }
+            if (!beside.reached) break;
+            const double real_nudge = (parameter + nudge) - parameter;
+            if (real_nudge == 0) break;
+            across = (beside.last.p - out.last.p) / real_nudge;
+            spread = norm(across);
         }
-        if (!beside.reached) break;
-        const double real_nudge = (parameter + nudge) - parameter;
-        if (real_nudge == 0) break;
-        const Vec2 across = (beside.last.p - out.last.p) / real_nudge, along = -unit(out.last.v);
-        spread = norm(across);
+        const bool fresh = shrink > 0.1;
+        const Vec2 along = -unit(out.last.v), miss = ground.ball - out.last.p;
         const double det = cross(across, along);
-        const Vec2 miss = ground.ball - out.last.p;
         if (det == 0 || !(spread > 0)) break;
 
         // Newton, no farther than half a metre, shortened until the miss shrinks.
@@ -64,7 +74,8 @@ std::optional<BackSolution> polish_backward(const PuttGround& ground, RayHit sta
             d_s *= 0.5 / reach;
         }
         bool better = false;
-        for (int k = 0; k < 6 && !better; ++k, d_parameter *= 0.4, d_s *= 0.4) {
+        const double before = size;
+        for (int k = 0; k < (fresh ? 6 : 1) && !better; ++k, d_parameter *= 0.4, d_s *= 0.4) {
             if (s + d_s <= 0.005) continue;
             const BackOutcome trial = trace(parameter + d_parameter, s + d_s, tolerance);
             if (!trial.reached) continue;
@@ -77,10 +88,11 @@ std::optional<BackSolution> polish_backward(const PuttGround& ground, RayHit sta
                 size = trial_size;
             }
         }
-        if (!better) break;
+        if (!better && fresh) break;
+        shrink = better ? size / before : 1;
     }
     // Rounding of the angle may be what is left; 1e-7 m is still exact for every use.
-    if (out.reached && tolerance <= 1e-11 && size < 1e-7) return BackSolution{parameter, out.last};
+    if (out.reached && tolerance == kFine && size < 1e-7) return BackSolution{parameter, out.last};
     return std::nullopt;
 }
 
@@ -107,16 +119,24 @@ Miss miss_of(const PuttGround& ground, Launch launch, double tolerance) {
     return {{offset, (squared - wanted * wanted) / (2 * wanted)}, true};
 }
 
-std::optional<Launch> polish_forward(const PuttGround& ground, Launch start) {
+std::optional<Launch> polish_forward(const PuttGround& ground, Launch start, double tolerance) {
     Launch at = start;
-    Miss miss = miss_of(ground, at, 1e-11);
-    for (int n = 0; n < 30 && miss.defined; ++n) {
-        if (miss.size() < 1e-8) return at;
-        constexpr double kTurn = 1e-6, kPush = 1e-6;
-        const Miss turned = miss_of(ground, {at.angle + kTurn, at.speed}, 1e-11);
-        const Miss pushed = miss_of(ground, {at.angle, at.speed + kPush}, 1e-11);
-        if (!turned.defined || !pushed.defined) break;
-        const Vec2 by_angle = (turned.value - miss.value) / kTurn, by_speed = (pushed.value - miss.value) / kPush;
+    Miss miss = miss_of(ground, at, tolerance);
+    const double enough = std::max(1e-8, 10 * tolerance);
+    double shrink = 1;
+    Vec2 by_angle, by_speed;
+    for (int n = 0; n < 40 && miss.defined; ++n) {
+        if (miss.size() < enough) return at;
+        // How the miss changes with the launch; what is known serves while it works.
+        const bool fresh = shrink > 0.1;
+        if (fresh) {
+            constexpr double kTurn = 1e-5, kPush = 1e-5;
+            const Miss turned = miss_of(ground, {at.angle + kTurn, at.speed}, tolerance);
+            const Miss pushed = miss_of(ground, {at.angle, at.speed + kPush}, tolerance);
+            if (!turned.defined || !pushed.defined) break;
+            by_angle = (turned.value - miss.value) / kTurn;
+            by_speed = (pushed.value - miss.value) / kPush;
+        }
         const double det = cross(by_angle, by_speed);
         if (det == 0) break;
         double d_angle = -cross(miss.value, by_speed) / det, d_speed = -cross(by_angle, miss.value) / det;
@@ -126,18 +146,20 @@ std::optional<Launch> polish_forward(const PuttGround& ground, Launch start) {
             d_speed /= reach;
         }
         bool better = false;
-        for (int k = 0; k < 6 && !better; ++k, d_angle *= 0.4, d_speed *= 0.4) {
+        const double before = miss.size();
+        for (int k = 0; k < (fresh ? 6 : 1) && !better; ++k, d_angle *= 0.4, d_speed *= 0.4) {
             const Launch trial{at.angle + d_angle, at.speed + d_speed};
             if (!(trial.speed > 0 && trial.speed < 2 * kFastestLaunchMps)) continue;
-            const Miss trial_miss = miss_of(ground, trial, 1e-11);
+            const Miss trial_miss = miss_of(ground, trial, tolerance);
             if (!trial_miss.defined || !(trial_miss.size() < miss.size())) continue;
             better = true;
             at = trial;
             miss = trial_miss;
         }
-        if (!better) break;
+        if (!better && fresh) break;
+        shrink = better ? miss.size() / before : 1;
     }
-    if (miss.defined && miss.size() < 1e-7) return at;
+    if (miss.defined && miss.size() < 10 * enough) return at;
     return std::nullopt;
 }
 

@@ -25,7 +25,8 @@ std::optional<BackSolution> polish_backward(const PuttGround& ground, RayHit sta
 
 // Forward: moves the launch until the roll meets the hole's centre at its speed there. Serves where backward rays
 // bunch so much that an angle in double cannot tell them apart, and for small changes of the ground.
-std::optional<Launch> polish_forward(const PuttGround& ground, Launch start);
+// The miss is under 1e-7 m and m/s (or 100 times the tolerance of a step).
+std::optional<Launch> polish_forward(const PuttGround& ground, Launch start, double tolerance);
 
 // How far a launch misses: signed offset (m) and shortfall of speed at the hole (m/s); for a ball that is to die at
 // the hole, the place where it stops relative to the hole (m).

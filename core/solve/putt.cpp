@@ -116,9 +116,10 @@ public:
         // A coarse family, fine only round the ball, gives the starts; each is then made exact.
         RayFamilyOptions coarse;
         coarse.tolerance = 1e-5;
+        coarse.first_rays = 72;
         const double away = distance(q_.ball, q_.hole);
         const RayFamily family = trace_family(ground_.surface, ground_.outline, q_.hole, q_.green_speed_ft, q_.past_m,
-                                              coarse, &q_.ball, 4 * away + 6);
+                                              coarse, &q_.ball, 3 * away + 6);
         if (!family.why_none.empty()) {
             answer.why_none = family.why_none;
             return answer;
@@ -155,7 +156,7 @@ private:
                 back_start(ground_.surface, q_.hole, ground_.level_decel, ground_.hole_speed, start.parameter),
                 ground_.level_decel, run, nullptr);
             if (!rough.reached) return;
-            const auto forward = polish_forward(ground_, {std::atan2(rough.last.v.y, rough.last.v.x), rough.last.speed});
+            const auto forward = polish_forward(ground_, {std::atan2(rough.last.v.y, rough.last.v.x), rough.last.speed}, 1e-11);
             if (!forward) return;
             launch = *forward;
         }
@@ -245,7 +246,7 @@ private:
                 other.level_decel = level_deceleration(speed_ft);
                 if (other.hole_speed > 0) other.hole_speed = speed_at_hole(q_.past_m, speed_ft);
                 const double scale = std::sqrt(other.level_decel / ground_.level_decel);
-                const auto launch = polish_forward(other, {found.launch.angle, found.launch.speed * scale});
+                const auto launch = polish_forward(other, {found.launch.angle, found.launch.speed * scale}, 1e-9);
                 if (!launch) return std::nullopt;
                 return launch->angle;
             };
