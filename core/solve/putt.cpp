@@ -117,9 +117,8 @@ public:
         RayFamilyOptions coarse;
         coarse.tolerance = 1e-5;
         coarse.first_rays = 72;
-        const double away = distance(q_.ball, q_.hole);
         const RayFamily family = trace_family(ground_.surface, ground_.outline, q_.hole, q_.green_speed_ft, q_.past_m,
-                                              coarse, &q_.ball, 3 * away + 6);
+                                              coarse, &q_.ball, 1e9);
         if (!family.why_none.empty()) {
             answer.why_none = family.why_none;
             return answer;

@@ -81,7 +81,15 @@ Vec2 Frame::to_lonlat(Vec2 local) const {
 Vec2 Frame::from_lonlat(Vec2 lonlat) const {
     if (!has_crs())
         throw Error("the survey has no coordinate system, so longitude and latitude have no place in it; name one with --crs");
-    return from_map(transform_->wgs84(spec_.crs_wkt).inverse(lonlat));
+    // A change of datum by Helmert's formula inverts to about a millimetre only; two corrections against the forward
+    // direction make the pair exact.
+    const Transformer& wgs84 = transform_->wgs84(spec_.crs_wkt);
+    Vec2 aim = lonlat, map = wgs84.inverse(aim);
+    for (int round = 0; round < 2; ++round) {
+        aim = aim + (lonlat - wgs84.forward(map));
+        map = wgs84.inverse(aim);
+    }
+    return from_map(map);
 }
 
 }  // namespace brae

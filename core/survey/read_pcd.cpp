@@ -141,29 +141,77 @@ bool read_with_open3d(const std::string& name, open3d::geometry::PointCloud& clo
     return fine;
 }
 
+// Offset and size of a field in a point, and whether Open3D would read it: it takes 64-bit numbers for zero.
+struct Slot {
+    std::size_t offset = 0, size = 0;
+    char type = 'F';
+};
+Slot slot_of(const PcdHeader& header, std::string_view field) {
+    Slot slot;
+    for (std::size_t i = 0; i < header.fields.size(); ++i) {
+        slot.size = header.sizes[i];
+        slot.type = header.types[i];
+        if (header.fields[i] == field) break;
+        slot.offset += header.sizes[i] * header.counts[i];
+    }
+    return slot;
+}
+
+std::vector<Vec3> read_doubles(std::string_view body, const PcdHeader& header) {
+    std::size_t stride = 0;
+    for (std::size_t i = 0; i < header.fields.size(); ++i) stride += header.sizes[i] * header.counts[i];
+    const auto value = [&](const char* row, const Slot& slot) {
+        double d = 0;
+        float f = 0;
+        if (slot.size == 8) std::memcpy(&d, row + slot.offset, 8);
+        else std::memcpy(&f, row + slot.offset, 4);
+        return slot.size == 8 ? d : static_cast<double>(f);
+    };
+    const Slot x = slot_of(header, "x"), y = slot_of(header, "y"), z = slot_of(header, "z");
+    std::vector<Vec3> points(static_cast<std::size_t>(header.points));
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        const char* row = body.data() + i * stride;
+        points[i] = {value(row, x), value(row, y), value(row, z)};
+    }
+    return points;
+}
+
 }  // namespace
 
 RawSurvey read_pcd(const std::filesystem::path& path, Progress& progress) {
     const std::string name = path.string();
+    RawSurvey raw;
+    raw.path = path;
     PcdHeader header;
+    bool wide = false;
     {
         const MappedFile file(path);
         header = read_header(file.bytes(), name);
         check_body(file.bytes(), header, name, progress);
+        bool floats = true;
+        for (const char* field : {"x", "y", "z"}) {
+            const Slot slot = slot_of(header, field);
+            wide = wide || (slot.size > 4 && header.data != "ascii");
+            floats = floats && slot.type == 'F' && (slot.size == 4 || slot.size == 8);
+        }
+        if (!floats && header.data != "ascii")
+            throw Error(fmt::format("'{}' keeps x, y or z in PCD numbers that are not 32-bit or 64-bit floats", name));
+        if (wide && header.data == "binary_compressed")
+            throw Error(fmt::format("'{}' is a compressed PCD of 64-bit numbers, which is not read here; export it uncompressed", name));
+        if (wide) raw.points = read_doubles(file.bytes().substr(header.body), header);
     }
-    progress.step(0.3, "reading " + name);
-    open3d::geometry::PointCloud cloud;
-    std::string said;
-    if (!read_with_open3d(name, cloud, said))
-        throw Error(fmt::format("'{}' cannot be read as PCD; its header is sound but its data is not", name));
-    if (cloud.points_.size() != header.points) throw cut_short(name, header.points, cloud.points_.size());
-
-    RawSurvey raw;
-    raw.path = path;
-    raw.rows = cloud.points_.size();
-    raw.points.reserve(raw.rows);
-    for (const auto& p : cloud.points_)
-        if (std::isfinite(p.x()) && std::isfinite(p.y()) && std::isfinite(p.z())) raw.points.push_back({p.x(), p.y(), p.z()});
+    if (!wide) {
+        progress.step(0.3, "reading " + name);
+        open3d::geometry::PointCloud cloud;
+        std::string said;
+        if (!read_with_open3d(name, cloud, said))
+            throw Error(fmt::format("'{}' cannot be read as PCD; its header is sound but its data is not", name));
+        if (cloud.points_.size() != header.points) throw cut_short(name, header.points, cloud.points_.size());
+        raw.points.reserve(cloud.points_.size());
+        for (const auto& p : cloud.points_) raw.points.push_back({p.x(), p.y(), p.z()});
+    }
+    raw.rows = raw.points.size();
+    std::erase_if(raw.points, [](const Vec3& p) { return !std::isfinite(p.x) || !std::isfinite(p.y) || !std::isfinite(p.z); });
     if (raw.points.size() < raw.rows)
         raw.warnings.push_back(fmt::format("'{}' holds {} of {} points without a position (NaN); they were left out", name,
                                            raw.rows - raw.points.size(), raw.rows));

@@ -79,7 +79,7 @@ TEST_CASE("short and lying PLY files are refused with what they say and what the
     std::vector<Vec3> hole = points;
     hole[16].z = NAN;
     CHECK(says(told(ply<double>(hole, "binary_little_endian", 36)), "vertex 17"));
-    CHECK(says(told(ply<double>(hole, "ascii", 36)), "line 31: 'nan'"));
+    CHECK(says(told(ply<double>(hole, "ascii", 36)), "line 32: 'nan'"));
     CHECK(says(told("ply\nformat ascii 1.0\nelement vertex 3\nproperty float x\nproperty float y\nend_header\n1 2\n"), "'z'"));
     CHECK(says(told("ply\nformat ascii 1.0\nelement vertex many\n"), "line 3"));
     CHECK(says(told("ply\nformat ascii 1.0\nelement vertex 3\n"), "ends inside"));
