@@ -201,7 +201,8 @@ private:
                 const double offset = distance(position(y), *run_.hole), speed = motion_.rate.speed3;
                 note_pass(y, time_ + theta * step_.h, true);
                 const bool in = !run_.covered && captured(offset, speed);
-                if (in || (run_.end_at_pass && offset < kPassRange)) {
+                const bool over = offset >= kHoleRadius || speed * speed > 8 * motion_.level_decel * kHoleRadius;
+                if (in || (offset < run_.end_at_pass_m && (run_.covered || over))) {
                     first = {theta, in ? RollEnd::holed : RollEnd::rolling};
                     event_state_ = y;
                     return;

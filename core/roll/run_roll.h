@@ -11,7 +11,9 @@ struct RollRun {
     double tolerance = 1e-10;
     double time_limit_s = 60;
     double sample_step_m = 0;   // 0: no samples
-    bool end_at_pass = false;   // end `rolling` at the first closest approach to the hole (within 1 m) that is no capture
+    // Over 0: the roll ends `rolling` at the first closest approach to the hole nearer than this that is no capture.
+    // An uncovered hole lets a ball go on that could still come to rest over it.
+    double end_at_pass_m = 0;
 };
 
 // How the roll ended; `at` is the state there, with its length and time.
