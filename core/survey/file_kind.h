@@ -1,0 +1,13 @@
+// Tells what a file is from its first bytes, whatever its name says.
+#pragma once
+
+#include <filesystem>
+
+namespace brae {
+
+enum class FileKind { text, ply, pcd, raster };
+
+// Throws Error for a missing, empty or virtual file, for LAS and LAZ, and for anything unknown, naming what is accepted.
+FileKind kind_of_file(const std::filesystem::path& path);
+
+}  // namespace brae

@@ -1,0 +1,13 @@
+// PCD point clouds through Open3D, checked before and after since it hides short files.
+#pragma once
+
+#include "core/base/progress.h"
+#include "core/survey/raw_survey.h"
+
+namespace brae {
+
+// ASCII, binary and compressed PCD. Points without a position (NaN, as the format writes missing returns) are left out
+// with a warning. Throws Error where the header claims more points than the file holds or text stands for numbers.
+RawSurvey read_pcd(const std::filesystem::path& path, Progress& progress);
+
+}  // namespace brae

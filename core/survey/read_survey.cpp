@@ -1,0 +1,302 @@
+#include "core/survey/read_survey.h"
+
+#include "core/base/constants.h"
+#include "core/survey/choose_frame.h"
+#include "core/survey/file_kind.h"
+#include "core/survey/point_codes.h"
+#include "core/survey/raw_survey.h"
+#include "core/survey/read_outline.h"
+#include "core/survey/read_pcd.h"
+#include "core/survey/read_ply.h"
+#include "core/survey/read_raster.h"
+#include "core/survey/read_text.h"
+#include "core/survey/text_file.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace brae {
+
+namespace {
+
+constexpr std::size_t kFewestPoints = 10;
+// Files of one green whose boxes are further apart than this are not of one green.
+constexpr double kFarApartM = 500;
+
+RawSurvey read_one(const std::filesystem::path& path, Progress& progress) {
+    switch (kind_of_file(path)) {
+        case FileKind::ply: return read_ply(path, progress);
+        case FileKind::pcd: return read_pcd(path, progress);
+        case FileKind::raster: return read_raster(path, progress);
+        case FileKind::text: break;
+    }
+    return read_text(path, progress);
+}
+
+std::optional<double> unit_option(const std::string& text, const char* option) {
+    if (text.empty()) return std::nullopt;
+    const std::string unit = lower_case(text);
+    if (unit == "m" || unit == "metre" || unit == "metres" || unit == "meter" || unit == "meters") return 1.0;
+    if (unit == "ft" || unit == "foot" || unit == "feet") return kFoot;
+    if (unit == "us-ft" || unit == "usft" || unit == "ftus") return kUsSurveyFoot;
+    throw usage_error(fmt::format("{} is {}; wanted is m, ft or us-ft", option, quote(text)));
+}
+
+// Calls f for every position of a file, points and levels alike.
+template <class F>
+void for_each_position(RawSurvey& raw, F f) {
+    for (Vec3& p : raw.points) f(p);
+    for (RawLevel& level : raw.levels) f(level.p);
+}
+
+struct Extent {
+    Box box{INFINITY, INFINITY, -INFINITY, -INFINITY};
+    double lowest = INFINITY, highest = -INFINITY;
+    void add(Vec3 p) {
+        box.x0 = std::min(box.x0, p.x);
+        box.x1 = std::max(box.x1, p.x);
+        box.y0 = std::min(box.y0, p.y);
+        box.y1 = std::max(box.y1, p.y);
+        lowest = std::min(lowest, p.z);
+        highest = std::max(highest, p.z);
+    }
+    bool empty() const { return lowest > highest; }
+};
+
+Extent extent_of(RawSurvey& raw) {
+    Extent extent;
+    for_each_position(raw, [&](const Vec3& p) { extent.add(p); });
+    // A raster's data reach to the edges of its cells.
+    if (raw.kind == RawSurvey::Kind::raster && !extent.empty()) {
+        const double dx = (std::abs(raw.cell_column.x) + std::abs(raw.cell_row.x)) / 2;
+        const double dy = (std::abs(raw.cell_column.y) + std::abs(raw.cell_row.y)) / 2;
+        extent.box = {extent.box.x0 - dx, extent.box.y0 - dy, extent.box.x1 + dx, extent.box.y1 + dy};
+    }
+    return extent;
+}
+
+double gap(const Box& a, const Box& b) {
+    const double dx = std::max({0.0, a.x0 - b.x1, b.x0 - a.x1}), dy = std::max({0.0, a.y0 - b.y1, b.y0 - a.y1});
+    return std::hypot(dx, dy);
+}
+
+// The system of the survey: the option's, else that of the first file that has one.
+SystemInfo survey_system(const std::vector<RawSurvey>& files, const ReadOptions& options) {
+    if (!options.crs.empty()) return parse_system(options.crs, "--crs");
+    SystemInfo unit_only;
+    for (const RawSurvey& raw : files)
+        if (!raw.crs.empty()) {
+            SystemInfo system = parse_system(raw.crs, raw.path.string());
+            if (!system.wkt.empty()) return system;
+            unit_only = system;
+        }
+    return unit_only;
+}
+
+// Brings one file to the survey's map units and heights in metres.
+void unify(RawSurvey& raw, const SystemInfo& system, const ReadOptions& options, bool alone, std::vector<std::string>& warnings) {
+    const std::string name = raw.path.string();
+    const auto unit = unit_option(options.units, "--units"), height_unit = unit_option(options.height_units, "--height-units");
+    const SystemInfo own = raw.crs.empty() ? SystemInfo{} : parse_system(raw.crs, name);
+
+    // Heights: the option, the file itself, its vertical system, else the unit of the plan.
+    double height = 1;
+    if (height_unit) height = *height_unit;
+    else if (unit) height = *unit;
+    else if (raw.metres_per_height) height = *raw.metres_per_height;
+    else if (own.metres_per_height) height = *own.metres_per_height;
+    else if (options.crs.size() && system.metres_per_height) height = *system.metres_per_height;
+    else {
+        const SystemInfo& plan = own.wkt.empty() ? system : own;
+        height = raw.metres_per_unit ? *raw.metres_per_unit : plan.geographic ? 1.0 : plan.metres_per_unit;
+        if (height != 1)
+            warnings.push_back(fmt::format("'{}' does not say the unit of its heights; that of its plan, {:.6g} m, is taken "
+                                           "(--height-units says otherwise)", name, height));
+    }
+
+    // A file of another system is converted point by point.
+    if (options.crs.empty() && !own.wkt.empty() && own.wkt != system.wkt) {
+        const Transformer transformer(own.wkt, system.wkt);
+        for_each_position(raw, [&](Vec3& p) {
+            const Vec2 q = transformer.forward({p.x, p.y});
+            p.x = q.x;
+            p.y = q.y;
+        });
+        warnings.push_back(fmt::format("'{}' is in {} and was converted to {}", name, own.name, system.name));
+    } else if (own.wkt.empty() && !system.wkt.empty() && options.crs.empty() && !alone) {
+        warnings.push_back(fmt::format("'{}' names no coordinate system; it is taken to be in {} like the rest", name, system.name));
+    }
+
+    // Plan units that differ from the system's, as when a metric system was written in feet.
+    const auto plan_unit = unit ? unit : raw.metres_per_unit;
+    if (plan_unit && !system.wkt.empty() && !system.geographic && *plan_unit != system.metres_per_unit) {
+        const double factor = *plan_unit / system.metres_per_unit;
+        for_each_position(raw, [&](Vec3& p) {
+            p.x *= factor;
+            p.y *= factor;
+        });
+        raw.cell_column = factor * raw.cell_column;
+        raw.cell_row = factor * raw.cell_row;
+        warnings.push_back(fmt::format("'{}' counts in units of {:.6g} m where {} counts in {:.6g} m; it was converted", name, *plan_unit,
+                                       system.name, system.metres_per_unit));
+    }
+    if (height != 1) for_each_position(raw, [&](Vec3& p) { p.z *= height; });
+}
+
+// A wall, a line or a handful of points at one place is no green.
+void require_surface(const Survey& survey, const std::string& name) {
+    if (survey.points.size() < kFewestPoints)
+        throw Error(fmt::format("{} gives {} points on the turf; at least {} are wanted", name, survey.points.size(), kFewestPoints));
+    double n = 0, mx = 0, my = 0, xx = 0, xy = 0, yy = 0;
+    for (const Vec3& p : survey.points) {
+        ++n;
+        const double dx = p.x - mx, dy = p.y - my;
+        mx += dx / n;
+        my += dy / n;
+        xx += dx * (p.x - mx);
+        xy += dx * (p.y - my);
+        yy += dy * (p.y - my);
+    }
+    // The smaller spread of the plan, as a standard deviation.
+    const double half = (xx + yy) / 2, root = std::hypot((xx - yy) / 2, xy);
+    const double narrow = std::sqrt(std::max(0.0, half - root) / n), wide = std::sqrt((half + root) / n);
+    if (narrow < 0.2)
+        throw Error(fmt::format("{} is not a surface: its points spread by {:.2f} m across and {:.2f} m along one line; points all "
+                                "over a green are wanted", name, narrow, wide));
+    std::vector<double> z;
+    z.reserve(survey.points.size());
+    for (const Vec3& p : survey.points) z.push_back(p.z);
+    const auto at = [&](double q) {
+        const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(z.size() - 1));
+        std::nth_element(z.begin(), z.begin() + k, z.end());
+        return z[static_cast<std::size_t>(k)];
+    };
+    const double relief = at(0.9) - at(0.1);
+    if (relief > 4 * wide)
+        throw Error(fmt::format("{} is not a surface: its heights span {:.1f} m over a plan of {:.1f} m; check the order of its columns "
+                                "and the unit of its heights", name, relief, 4 * wide));
+}
+
+}  // namespace
+
+Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOptions& options, Progress& progress) {
+    if (files.empty()) throw usage_error("no survey file was named; at least one is wanted");
+    Survey survey;
+    survey.method = options.method;
+
+    // Read every file as it is.
+    std::vector<RawSurvey> raws;
+    for (const auto& path : files) {
+        raws.push_back(read_one(path, progress));
+        survey.files.push_back(path.string());
+        survey.points_read += raws.back().rows;
+    }
+    const std::string all_names = files.size() == 1 ? "'" + files[0].string() + "'" : fmt::format("the survey of {} files", files.size());
+
+    // One system and one unit for all.
+    const SystemInfo named = survey_system(raws, options);
+    SystemInfo system = named;
+    if (system.wkt.empty()) {
+        if (const auto unit = unit_option(options.units, "--units")) system.metres_per_unit = *unit;
+        else if (raws.front().metres_per_unit) system.metres_per_unit = *raws.front().metres_per_unit;
+    }
+    for (RawSurvey& raw : raws) {
+        for (const std::string& warning : raw.warnings) survey.warnings.push_back(warning);
+        unify(raw, system, options, raws.size() == 1, survey.warnings);
+    }
+
+    // Cut to the box that was asked for; marks and other coded points stay.
+    if (options.clip) {
+        const Box& clip = *options.clip;
+        for (RawSurvey& raw : raws) {
+            std::erase_if(raw.points, [&](const Vec3& p) { return !clip.contains({p.x, p.y}); });
+            std::erase_if(raw.levels, [&](const RawLevel& l) {
+                return meaning_of_code(l.code) == CodeMeaning::ground && !clip.contains({l.p.x, l.p.y});
+            });
+        }
+    }
+
+    // The frame follows from the kept data, those that carry heights of the turf first.
+    const bool has_mass = std::any_of(raws.begin(), raws.end(), [](const RawSurvey& r) { return r.kind != RawSurvey::Kind::levels; });
+    Extent extent;
+    for (RawSurvey& raw : raws) {
+        if (has_mass && raw.kind == RawSurvey::Kind::levels) continue;
+        const Extent own = extent_of(raw);
+        if (own.empty()) continue;
+        extent.add({own.box.x0, own.box.y0, own.lowest});
+        extent.add({own.box.x1, own.box.y1, own.highest});
+    }
+    if (extent.empty())
+        throw Error(options.clip ? fmt::format("no point of {} lies inside the clip box", all_names)
+                                 : fmt::format("{} gives no points; at least {} are wanted", all_names, kFewestPoints));
+    survey.frame = Frame(choose_frame(extent.box, system, extent.lowest, survey.warnings));
+    const FrameSpec& spec = survey.frame.spec();
+
+    // Everything into local metres.
+    Extent local;
+    for (RawSurvey& raw : raws) {
+        survey.frame.from_map(std::span<Vec3>(raw.points));
+        std::vector<Vec3> positions;
+        for (const RawLevel& level : raw.levels) positions.push_back(level.p);
+        survey.frame.from_map(std::span<Vec3>(positions));
+        for (std::size_t i = 0; i < positions.size(); ++i) raw.levels[i].p = positions[i];
+        for_each_position(raw, [&](Vec3& p) { p.z -= spec.origin_height_m; });
+    }
+    progress.step(1.0, "sorting points");
+
+    // Files must lie together before they become one survey.
+    for (RawSurvey& raw : raws) {
+        const Extent own = extent_of(raw);
+        if (own.empty()) continue;
+        if (!local.empty() && gap(own.box, local.box) > kFarApartM)
+            throw Error(fmt::format("'{}' lies {:.0f} m from '{}'; files of one survey must be of one green and in one system",
+                                    raw.path.string(), gap(own.box, local.box), raws.front().path.string()));
+        local.add({own.box.x0, own.box.y0, own.lowest});
+        local.add({own.box.x1, own.box.y1, own.highest});
+    }
+
+    // Clouds and rasters are the turf; a list of levels beside them gives marks, edge and tiers, its heights only where it
+    // stands alone, since two instruments differ by more than the noise of either.
+    std::size_t beside = 0;
+    std::size_t rasters = 0;
+    std::vector<RawLevel> levels;
+    for (RawSurvey& raw : raws) {
+        if (raw.kind == RawSurvey::Kind::levels) {
+            std::move(raw.levels.begin(), raw.levels.end(), std::back_inserter(levels));
+            continue;
+        }
+        if (survey.points.empty()) survey.points = std::move(raw.points);
+        else survey.points.insert(survey.points.end(), raw.points.begin(), raw.points.end());
+        if (raw.kind == RawSurvey::Kind::raster) {
+            ++rasters;
+            const Vec2 middle{(extent.box.x0 + extent.box.x1) / 2, (extent.box.y0 + extent.box.y1) / 2};
+            const Vec2 a = survey.frame.from_map(middle);
+            const double area = std::abs(cross(survey.frame.from_map(middle + raw.cell_column) - a, survey.frame.from_map(middle + raw.cell_row) - a));
+            survey.grid_spacing_m = std::sqrt(area);
+        }
+        raw = RawSurvey{};
+    }
+    if (rasters > 0 && (rasters > 1 || rasters < static_cast<std::size_t>(std::count_if(raws.begin(), raws.end(), [](const RawSurvey& r) {
+                                           return r.kind != RawSurvey::Kind::levels;
+                                       })))) {
+        survey.grid_spacing_m.reset();
+        survey.warnings.push_back("several clouds or rasters were put together; they are treated as one cloud");
+    }
+    if (has_mass)
+        beside = static_cast<std::size_t>(std::count_if(levels.begin(), levels.end(), [](const RawLevel& l) {
+            return meaning_of_code(l.code) == CodeMeaning::ground;
+        }));
+    if (!levels.empty()) sort_levels(levels, !has_mass, survey);
+    if (beside > 0)
+        survey.warnings.push_back(fmt::format("{} level{} beside the cloud or raster {} not mixed into its heights", beside,
+                                              beside == 1 ? "" : "s", beside == 1 ? "was" : "were"));
+    if (survey.method == SurveyMethod::unknown && survey.grid_spacing_m) survey.method = SurveyMethod::grid;
+    require_surface(survey, all_names);
+
+    // A ring from a file says more than one from codes.
+    if (options.outline) survey.outline = read_outline(*options.outline, survey.frame, local.box, survey.warnings);
+    return survey;
+}
+
+}  // namespace brae

@@ -1,0 +1,14 @@
+// Points as text: XYZ, PTS, and the CSV or TXT files of survey controllers.
+#pragma once
+
+#include "core/base/progress.h"
+#include "core/survey/raw_survey.h"
+
+namespace brae {
+
+// Any of comma, semicolon, tab or blanks, decimal point or comma, with or without a header. Files with point names or
+// codes become levels, others a cloud. Throws Error with the line number for text where a number belongs, NaN and
+// infinity, and rows with another number of columns than the first.
+RawSurvey read_text(const std::filesystem::path& path, Progress& progress);
+
+}  // namespace brae

@@ -1,0 +1,21 @@
+#include "core/survey/survey.h"
+
+namespace brae {
+
+// Expected height noise on turf: total station 3 mm, tripod scanner 3-5, RTK 10-20, drone 10-30 plus doming, airborne
+// lidar 20-50 (docs/references.md; from memory). The split into independent and correlated parts is a judgement:
+// scanner setups, GNSS fixes, drone blocks and flight strips each carry an error that neighbours share.
+NoisePrior noise_prior(SurveyMethod method) {
+    switch (method) {
+        case SurveyMethod::total_station: return {0.003, 0.001, 10.0};
+        case SurveyMethod::tripod_scan: return {0.0035, 0.002, 3.0};
+        case SurveyMethod::rtk: return {0.012, 0.006, 10.0};
+        case SurveyMethod::drone: return {0.012, 0.015, 15.0};
+        case SurveyMethod::airborne_lidar: return {0.025, 0.010, 10.0};
+        case SurveyMethod::grid:
+        case SurveyMethod::unknown: break;
+    }
+    return {};
+}
+
+}  // namespace brae

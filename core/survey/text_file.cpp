@@ -1,0 +1,103 @@
+#include "core/survey/text_file.h"
+
+#include "core/base/error.h"
+
+#include <algorithm>
+#include <cerrno>
+#include <charconv>
+#include <cstring>
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/mman.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+namespace brae {
+
+MappedFile::MappedFile(const std::filesystem::path& path) {
+    const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+    if (file < 0) throw Error(fmt::format("'{}' cannot be opened: {}", path.string(), std::strerror(errno)));
+    struct stat status {};
+    if (::fstat(file, &status) != 0 || status.st_size < 0) {
+        ::close(file);
+        throw Error(fmt::format("'{}' cannot be read: {}", path.string(), std::strerror(errno)));
+    }
+    size_ = static_cast<std::size_t>(status.st_size);
+    if (size_ > 0) {
+        void* address = ::mmap(nullptr, size_, PROT_READ, MAP_PRIVATE, file, 0);
+        const int problem = errno;
+        ::close(file);
+        if (address == MAP_FAILED)
+            throw Error(fmt::format("'{}' cannot be read: {}", path.string(), std::strerror(problem)));
+        ::madvise(address, size_, MADV_SEQUENTIAL);
+        data_ = static_cast<const char*>(address);
+    } else {
+        ::close(file);
+    }
+}
+
+MappedFile::~MappedFile() {
+    if (data_) ::munmap(const_cast<char*>(data_), size_);
+}
+
+LineReader::LineReader(std::string_view bytes) : bytes_(bytes) {
+    if (bytes_.substr(0, 3) == "\xef\xbb\xbf") at_ = 3;
+    // Old files end lines in CR alone.
+    const std::string_view start = bytes_.substr(0, 65536);
+    bare_cr_ = start.find('\n') == start.npos && start.find('\r') != start.npos;
+}
+
+bool LineReader::next(std::string_view& line) {
+    if (at_ >= bytes_.size()) return false;
+    const char* begin = bytes_.data() + at_;
+    const std::size_t left = bytes_.size() - at_;
+    const void* end = std::memchr(begin, bare_cr_ ? '\r' : '\n', left);
+    const std::size_t length = end ? static_cast<std::size_t>(static_cast<const char*>(end) - begin) : left;
+    at_ += length + (end ? 1 : 0);
+    line = {begin, length};
+    if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
+    ++number_;
+    return true;
+}
+
+std::string_view trimmed(std::string_view text) {
+    const auto blank = [](char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; };
+    while (!text.empty() && blank(text.front())) text.remove_prefix(1);
+    while (!text.empty() && blank(text.back())) text.remove_suffix(1);
+    return text;
+}
+
+std::string lower_case(std::string_view text) {
+    std::string result(text);
+    for (char& c : result)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return result;
+}
+
+std::optional<double> parse_number(std::string_view text, bool decimal_comma) {
+    if (text.size() > 1 && text.front() == '+' && text[1] != '-' && text[1] != '+') text.remove_prefix(1);
+    char copy[64];
+    if (decimal_comma) {
+        // A point beside a decimal comma would be a thousands sign: not a number to us.
+        if (text.size() > sizeof copy || text.find('.') != text.npos) return std::nullopt;
+        std::replace_copy(text.begin(), text.end(), copy, ',', '.');
+        text = {copy, text.size()};
+    }
+    double value = 0;
+    const auto [end, failed] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (failed != std::errc() || end != text.data() + text.size()) return std::nullopt;
+    return value;
+}
+
+std::string quote(std::string_view text) {
+    const bool cut = text.size() > 40;
+    std::string shown(text.substr(0, cut ? 37 : text.size()));
+    // Do not cut inside a UTF-8 character.
+    if (cut)
+        while (!shown.empty() && (static_cast<unsigned char>(text[shown.size()]) & 0xc0) == 0x80) shown.pop_back();
+    for (char& c : shown)
+        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = '?';
+    return "'" + shown + (cut ? "...'" : "'");
+}
+
+}  // namespace brae

@@ -1,0 +1,51 @@
+// Text surveys read without copying: a mapped file, its lines, strict numbers, and quotes for error sentences.
+#pragma once
+
+#include <cstddef>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace brae {
+
+// Read-only view of a whole file. Throws Error where the file cannot be opened.
+class MappedFile {
+public:
+    explicit MappedFile(const std::filesystem::path& path);
+    ~MappedFile();
+    MappedFile(const MappedFile&) = delete;
+    MappedFile& operator=(const MappedFile&) = delete;
+    std::string_view bytes() const { return {data_, size_}; }
+
+private:
+    const char* data_ = nullptr;
+    std::size_t size_ = 0;
+};
+
+// Walks lines that end in LF, CR LF or CR; a byte order mark at the start is skipped. Line numbers count from 1.
+class LineReader {
+public:
+    explicit LineReader(std::string_view bytes);
+    bool next(std::string_view& line);
+    std::size_t number() const { return number_; }
+    std::size_t offset() const { return at_; }  // of the next line
+
+private:
+    std::string_view bytes_;
+    std::size_t at_ = 0, number_ = 0;
+    bool bare_cr_ = false;
+};
+
+std::string_view trimmed(std::string_view text);
+// Lower-case ASCII; other bytes stay.
+std::string lower_case(std::string_view text);
+
+// The whole of `text` as a number: no rest, no locale, an optional sign, a point (or a comma where said so). "nan" and
+// "inf" come back as such, so that a caller can name them.
+std::optional<double> parse_number(std::string_view text, bool decimal_comma = false);
+
+// Text for an error sentence: in quotes, at most 40 bytes, control bytes replaced.
+std::string quote(std::string_view text);
+
+}  // namespace brae

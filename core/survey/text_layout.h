@@ -1,0 +1,36 @@
+// How a text survey is laid out: separator, decimal sign, and which column holds what.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace brae {
+
+struct TextLayout {
+    char separator = ' ';        // ',' ';' '\t', or ' ' for any run of blanks
+    bool decimal_comma = false;
+    std::size_t columns = 0;     // fields of a row
+    int x = 0, y = 1, z = 2;     // columns; easting first
+    int name = -1, code = -1, description = -1;
+    bool header = false;         // the first line that is no comment names the columns
+    std::optional<std::size_t> count;  // PTS: the first line says how many points follow
+    bool lonlat = false;         // the header says longitude and latitude
+    std::optional<double> metres_per_unit, metres_per_height;  // from units in the header
+    // Blanks separate, and the last column is a code or description that may hold blanks.
+    bool open_end = false;
+};
+
+// Lines that carry nothing: blank, or starting with '#' or '//'.
+bool is_comment(std::string_view line);
+
+// Splits into at most `limit` fields, trimmed, quotes taken off; returns false where there are more.
+bool split_fields(std::string_view line, char separator, std::vector<std::string_view>& fields, std::size_t limit = 64);
+
+// Looks at the first lines. `name` starts error sentences; `prefer_names`: a file of that kind (CSV) starts rows with a
+// point number where four or five columns leave it open. Throws Error where no easting, northing and height are found.
+TextLayout detect_layout(std::string_view bytes, const std::string& name, bool prefer_names);
+
+}  // namespace brae

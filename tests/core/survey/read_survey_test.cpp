@@ -1,0 +1,131 @@
+#include "core/survey/read_survey.h"
+
+#include "tests/core/survey/survey_files.h"
+
+using namespace brae;
+using namespace brae::test;
+
+TEST_CASE("what is no survey file is refused in one sentence that names it") {
+    const Scratch scratch;
+    const auto told = [&](const char* name, const std::string& bytes) {
+        write_file(scratch / name, bytes);
+        return failure(scratch / name);
+    };
+    CHECK(says(failure(scratch / "missing.ply"), "missing.ply' does not exist"));
+    CHECK(says(failure(scratch.path()), "is a folder"));
+    CHECK(says(told("empty.csv", ""), "empty.csv' is empty"));
+    CHECK(says(told("a.las", "LASF" + std::string(300, '\0')), "LAS or LAZ"));
+    CHECK(says(told("a.laz", "LASF" + std::string(300, '\0')), "export it as PLY"));
+    CHECK(says(told("a.jpg", "\xff\xd8\xff" + std::string(300, '\0')), "binary in a format that is not known"));
+    CHECK(says(told("a.gpkg", std::string("SQLite format 3\0", 16) + std::string(300, '\0')), "SQLite"));
+    CHECK(says(told("a.json", "{\"type\": \"FeatureCollection\"}"), "no list of points"));
+    CHECK(says(told("a.tif", std::string("II*\0", 4) + std::string(300, '\0')), "cannot be read as GeoTIFF"));
+    CHECK(says(told("a.csv", std::string("\xff\xfe" "1\0,\0", 6)), "UTF-16"));
+    CHECK(says(failure("/vsizip/a.zip/b.tif"), "virtual file system"));
+    CHECK(says(failure("/vsicurl/http://example.org/b.tif"), "virtual file system"));
+    CHECK_THROWS_AS(read(std::vector<fs::path>{}), Error);
+}
+
+TEST_CASE("points along a line and points on a wall are no surface") {
+    const Scratch scratch;
+    std::string line, wall;
+    for (int i = 0; i < 40; ++i) {
+        line += fmt::format("{} {} 5\n", 0.5 * i, 0.25 * i);
+        wall += fmt::format("{} {} {}\n", 0.3 * (i % 7), 0.4 * (i % 3), i);
+    }
+    write_file(scratch / "line.xyz", line);
+    write_file(scratch / "wall.xyz", wall);
+    CHECK(says(failure(scratch / "line.xyz"), "is not a surface"));
+    CHECK(says(failure(scratch / "wall.xyz"), "is not a surface"));
+}
+
+TEST_CASE("the content decides where the name of a file lies") {
+    const Scratch scratch;
+    std::string text = "ply\nformat ascii 1.0\nelement vertex 36\nproperty float x\nproperty float y\nproperty float z\nend_header\n";
+    const std::vector<Vec3> points = patch({0, 0}, 1);
+    for (const Vec3& p : points) text += fmt::format("{:.6f} {:.6f} {:.6f}\n", p.x, p.y, p.z);
+    write_file(scratch / "really_ply.csv", text);
+    CHECK(largest_error(read(scratch / "really_ply.csv"), points) < 1e-5);
+}
+
+TEST_CASE("a clip box in map coordinates cuts before the frame is set") {
+    const Scratch scratch;
+    std::string text;
+    for (int j = 0; j < 60; ++j)
+        for (int i = 0; i < 60; ++i) text += fmt::format("{} {} {}\n", 484900 + i, 6632600 + j, 100 + 0.01 * i);
+    write_file(scratch / "wide.xyz", text);
+    ReadOptions options;
+    options.clip = Box{484920, 6632610, 484940, 6632630};
+    const Survey survey = read(scratch / "wide.xyz", options);
+    CHECK(survey.points.size() == 21 * 21);
+    CHECK(survey.points_read == 3600);
+    CHECK(survey.frame.spec().origin_map == Vec2{484920, 6632610});
+    options.clip = Box{0, 0, 1, 1};
+    CHECK(says(failure(scratch / "wide.xyz", options), "inside the clip box"));
+}
+
+TEST_CASE("a cancelled reading stops") {
+    const Scratch scratch;
+    std::string text;
+    for (const Vec3& p : patch({0, 0}, 1)) text += fmt::format("{:.6f} {:.6f} {:.6f}\n", p.x, p.y, p.z);
+    write_file(scratch / "a.xyz", text);
+    Progress progress;
+    progress.cancel();
+    CHECK_THROWS_AS(read_survey({scratch / "a.xyz"}, {}, progress), Error);
+}
+
+TEST_CASE("files without a system share that of the one that has it, and files of two places are refused") {
+    const Scratch scratch;
+    const auto xyz = [&](const char* name, Vec2 corner) {
+        std::string text;
+        for (const Vec3& p : patch(corner, 10, 20)) text += fmt::format("{:.6f} {:.6f} {:.6f}\n", p.x, p.y, p.z);
+        write_file(scratch / name, text);
+        return scratch / name;
+    };
+    const fs::path cloud = xyz("cloud.xyz", {5000, 6000}), far_away = xyz("far.xyz", {9000, 6000});
+    write_file(scratch / "marks.csv", "Name,E,N,H,Code\nS1,5003.5,6004.5,10.1,SPR\nH,5010,6010,10.3,HOLE\nL1,5008,6002,10.2,GND\n");
+    const Survey survey = read({cloud, scratch / "marks.csv"});
+    CHECK(survey.points.size() == 400);
+    REQUIRE(survey.marks.size() == 1);
+    CHECK(survey.marks[0].p.x == doctest::Approx(5003.5));
+    REQUIRE(survey.todays_hole.has_value());
+    CHECK(warns(survey, "1 level beside"));
+    try {
+        read({cloud, far_away});
+        FAIL("two places were taken for one");
+    } catch (const Error& error) {
+        CHECK(says(error.what(), "far.xyz' lies 3"));
+    }
+}
+
+TEST_CASE("every copy of the open field gives the same 40 x 40 m") {
+    const fs::path folder = open_data() / "ign-lidarhd-field";
+    if (!fs::exists(folder)) BRAE_SKIP("the open field is not here");
+    for (const char* file : {"field_40m_ground.ply", "field_40m_ground.xyz", "field_40m_ground_local.pcd", "field_40m_ground_levels.csv",
+                             "field_40m_dtm50cm.tif", "field_40m_dtm50cm.asc"}) {
+        CAPTURE(file);
+        const Survey survey = read(folder / file);
+        const bool raster = survey.grid_spacing_m.has_value(), levels = fs::path(file).extension() == ".csv";
+        const FrameSpec& spec = survey.frame.spec();
+        if (fs::path(file).extension() != ".pcd") CHECK(spec.origin_map == Vec2{484958, 6632656});
+        CHECK(spec.origin_height_m + survey.points[0].z == doctest::Approx(101).epsilon(fs::path(file).extension() == ".pcd" ? 1 : 0.02));
+        CHECK(survey.coded.empty());
+        if (raster) {
+            // Lambert-93 shortens lengths by 1/1000 here: 40 m on the map are 40.04 m of ground.
+            CHECK(survey.points.size() == 6400);
+            CHECK(*survey.grid_spacing_m == doctest::Approx(0.5 / spec.scale_factor).epsilon(1e-4));
+            CHECK(spec.crs_name == "EPSG:2154");
+            CHECK(spec.local_tm);
+        } else {
+            CHECK(survey.points.size() == (levels ? 1555 : 13993));
+        }
+        const Outline edge = data_boundary(survey);
+        CHECK(edge.area_m2() == doctest::Approx(1600).epsilon(0.02));
+        // Half the spacing of the points at most; it is 1 m in the levels.
+        CHECK(std::abs(edge.box().width() - 40) < (levels ? 1.0 : 0.4));
+        CHECK(std::abs(edge.box().height() - 40) < (levels ? 1.0 : 0.4));
+        CHECK(std::abs(edge.box().x0) < (levels ? 0.5 : 0.2));
+        CHECK(std::abs(edge.box().y0) < (levels ? 0.5 : 0.2));
+    }
+    CHECK(says(failure(folder / "field_40m.las"), "LAS"));
+}
