@@ -70,18 +70,18 @@ void Background::start(const std::string& key, const std::string& title, bool in
 
     // The lambda is the only holder of the work, and lets go of it before it reports the end: after cancel_and_wait no
     // code of a plugin is left on a worker's stack.
-    auto run = [keep = state_, entry, work = std::move(work)]() mutable {
+    auto run = [keep = state_, entry, shared = std::make_shared<Work>(std::move(work))] {
         TakeIn result;
         std::string failure;
         try {
             entry->progress->step(0);
-            result = work(*entry->progress);
+            result = (*shared)(*entry->progress);
         } catch (const std::exception& e) {
             failure = e.what();
         } catch (...) {
             failure = "the work ended with something that is not an exception";
         }
-        work = {};
+        *shared = {};
         const std::lock_guard lock(keep->mutex);
         entry->result = std::move(result);
         entry->failure = std::move(failure);
