@@ -1,4 +1,6 @@
 // Printed sheets through Cairo: drawn to a stated scale, with numbers, units and cautions. Ink on white, no colour needed.
+// They are documents for practice and maintenance, at scales larger than the Rules of Golf allow for printed images of
+// a green in a round (interpretation of Rule 4.3a: 1:480 or smaller), and each page says that it is not for a round.
 #pragma once
 
 #include "core/record/green.h"

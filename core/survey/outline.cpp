@@ -80,7 +80,21 @@ Outline::Outline(std::vector<Vec2> ring, OutlineSource source) : source_(source)
         box_.y1 = std::max(box_.y1, p.y);
     }
 
-    // Settle the cells that the ring does not cross; at most about a million of them.
+    settle_cells();
+}
+
+Outline Outline::with_gaps(std::vector<std::vector<Vec2>> gaps) const {
+    Outline out = *this;
+    for (const auto& g : out.gaps_) out.area_ += std::abs(signed_area(g));
+    std::erase_if(gaps, [](const auto& g) { return g.size() < 3; });
+    out.gaps_ = std::move(gaps);
+    for (const auto& g : out.gaps_) out.area_ -= std::abs(signed_area(g));
+    out.settle_cells();
+    return out;
+}
+
+// Settles the cells that no side crosses; at most about a million of them.
+void Outline::settle_cells() {
     cell_ = std::max(0.25, std::sqrt(box_.width() * box_.height() / 1e6));
     columns_ = static_cast<int>(box_.width() / cell_) + 1;
     rows_ = static_cast<int>(box_.height() / cell_) + 1;
@@ -88,8 +102,7 @@ Outline::Outline(std::vector<Vec2> ring, OutlineSource source) : source_(source)
     const auto mark = [&](int i, int j) {
         if (i >= 0 && j >= 0 && i < columns_ && j < rows_) cells_[static_cast<std::size_t>(j) * columns_ + i] = 2;
     };
-    for (std::size_t k = 0; k < n; ++k) {
-        const Vec2 a = ring_[k], b = ring_[(k + 1) % n];
+    for_each_side([&](Vec2 a, Vec2 b) {
         const int steps = static_cast<int>(distance(a, b) / (0.5 * cell_)) + 1;
         for (int s = 0; s <= steps; ++s) {
             const Vec2 p = a + (double(s) / steps) * (b - a);
@@ -97,7 +110,7 @@ Outline::Outline(std::vector<Vec2> ring, OutlineSource source) : source_(source)
             for (int dj = -1; dj <= 1; ++dj)
                 for (int di = -1; di <= 1; ++di) mark(i + di, j + dj);
         }
-    }
+    });
     for (int j = 0; j < rows_; ++j) {
         int known = -1;  // a run of uncrossed cells shares its first cell's answer
         for (int i = 0; i < columns_; ++i) {
@@ -118,7 +131,7 @@ Vec2 Outline::centroid() const {
         const Vec2 a = ring_[i] - ring_[0], b = ring_[(i + 1) % n] - ring_[0];
         sum = sum + cross(a, b) * (a + b);
     }
-    return ring_.empty() ? Vec2{} : ring_[0] + sum / (6 * area_);
+    return ring_.empty() ? Vec2{} : ring_[0] + sum / (6 * signed_area(ring_));
 }
 
 bool Outline::contains(Vec2 p) const {
@@ -131,28 +144,27 @@ bool Outline::contains(Vec2 p) const {
 
 // Crossing number with the half-open rule, points on the ring count as inside.
 bool Outline::contains_exact(Vec2 p) const {
-    bool inside = false;
-    for (std::size_t i = 0, n = ring_.size(); i < n; ++i) {
-        const Vec2 a = ring_[i], b = ring_[(i + 1) % n];
+    bool inside = false, on_edge = false;
+    for_each_side([&](Vec2 a, Vec2 b) {
         const double side = cross(b - a, p - a);
         if (side == 0 && std::min(a.x, b.x) <= p.x && p.x <= std::max(a.x, b.x) && std::min(a.y, b.y) <= p.y &&
             p.y <= std::max(a.y, b.y))
-            return true;
+            on_edge = true;
         if ((a.y > p.y) != (b.y > p.y) && (side > 0) == (b.y > a.y)) inside = !inside;
-    }
-    return inside;
+    });
+    return inside || on_edge;
 }
 
 Vec2 Outline::nearest_edge_point(Vec2 p) const {
     Vec2 best = p;
     double least = std::numeric_limits<double>::infinity();
-    for (std::size_t i = 0, n = ring_.size(); i < n; ++i) {
-        const Vec2 q = nearest_on_segment(p, ring_[i], ring_[(i + 1) % n]);
+    for_each_side([&](Vec2 a, Vec2 b) {
+        const Vec2 q = nearest_on_segment(p, a, b);
         if (const double d = distance(p, q); d < least) {
             least = d;
             best = q;
         }
-    }
+    });
     return best;
 }
 
@@ -173,9 +185,9 @@ bool Outline::segment_leaves(Vec2 a, Vec2 b) const {
         };
         if (settled(a) && settled(b)) return false;
     }
-    for (std::size_t i = 0, n = ring_.size(); i < n; ++i)
-        if (segments_meet(a, b, ring_[i], ring_[(i + 1) % n])) return true;
-    return false;
+    bool leaves = false;
+    for_each_side([&](Vec2 c, Vec2 d) { leaves = leaves || segments_meet(a, b, c, d); });
+    return leaves;
 }
 
 }  // namespace brae

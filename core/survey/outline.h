@@ -1,4 +1,4 @@
-// The edge of the putting surface: one closed ring, where it came from, and fast inside and distance queries.
+// The edge of the putting surface: one closed ring, gaps in it without data, and fast inside and distance queries.
 #pragma once
 
 #include "core/base/vec.h"
@@ -26,13 +26,17 @@ public:
     // Takes the ring in either sense, closed or not. Throws Error when it has fewer than 3 distinct points, crosses
     // itself, or encloses less than 1 m^2.
     Outline(std::vector<Vec2> ring, OutlineSource source);
+    // The same with gaps: closed rings inside it where there is no data. A gap is outside the green in every query.
+    // Rings of fewer than 3 points are dropped; gaps must not touch one another (not checked).
+    Outline with_gaps(std::vector<std::vector<Vec2>> gaps) const;
 
     bool empty() const { return ring_.empty(); }
     const std::vector<Vec2>& ring() const { return ring_; }
+    const std::vector<std::vector<Vec2>>& gaps() const { return gaps_; }
     OutlineSource source() const { return source_; }
     const Box& box() const { return box_; }
-    double area_m2() const { return area_; }
-    Vec2 centroid() const;
+    double area_m2() const { return area_; }  // without the gaps
+    Vec2 centroid() const;                    // of the outer ring
 
     // Whether p lies inside or on the ring. Constant time for most points through a raster of settled cells.
     bool contains(Vec2 p) const;
@@ -45,7 +49,17 @@ public:
 
 private:
     bool contains_exact(Vec2 p) const;
+    void settle_cells();
+    // Calls f(a, b) for every side of the ring and of the gaps.
+    template <typename F> void for_each_side(F&& f) const {
+        const auto sides = [&](const std::vector<Vec2>& r) {
+            for (std::size_t i = 0; i < r.size(); ++i) f(r[i], r[(i + 1) % r.size()]);
+        };
+        sides(ring_);
+        for (const auto& g : gaps_) sides(g);
+    }
     std::vector<Vec2> ring_;
+    std::vector<std::vector<Vec2>> gaps_;
     OutlineSource source_ = OutlineSource::data_boundary;
     Box box_;
     double area_ = 0;

@@ -50,3 +50,15 @@ TEST_CASE("outlines that enclose nothing are refused with a sentence") {
     CHECK_THROWS_AS(Outline({{0, 0}, {0.1, 0}, {0, 0.1}}, OutlineSource::file), Error);
     CHECK_THROWS_AS(Outline({{0, 0}, {std::nan(""), 0}, {0, 9}}, OutlineSource::file), Error);
 }
+
+TEST_CASE("a gap without data is outside the green in every query") {
+    const Outline o = square().with_gaps({{{4, 4}, {4, 6}, {6, 6}, {6, 4}}});
+    CHECK(o.area_m2() == doctest::Approx(96));
+    CHECK_FALSE(o.contains({5, 5}));
+    CHECK(o.contains({3.9, 5}));
+    CHECK(o.signed_distance({5, 5}) == doctest::Approx(-1));
+    CHECK(o.signed_distance({3, 5}) == doctest::Approx(1));
+    CHECK(o.segment_leaves({2, 5}, {8, 5}));
+    CHECK_FALSE(o.segment_leaves({2, 8}, {8, 8}));
+    CHECK(o.centroid().x == doctest::Approx(5));
+}

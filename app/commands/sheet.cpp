@@ -1,0 +1,56 @@
+// brae sheet: printed sheets.
+#include "app/commands/points.h"
+#include "app/commands/stations.h"
+#include "app/commands/terminal.h"
+#include "app/commands/verbs.h"
+#include "core/export/sheets.h"
+#include "core/record/green_file.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+namespace brae::app {
+
+HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress);
+
+int run_sheet(const SheetArguments& a) {
+    const auto& kinds = sheet_kinds();
+    if (std::none_of(kinds.begin(), kinds.end(), [&](const SheetKind& k) { return k.name == a.kind; })) {
+        std::string names;
+        for (const auto& k : kinds) names += (names.empty() ? "" : ", ") + k.name;
+        throw usage_error(fmt::format("--kind: found '{}', one of {} is wanted", a.kind, names));
+    }
+    TerminalProgress terminal;
+    const Green green = open_green(a.green, terminal.progress());
+
+    SheetRequest request;
+    request.kind = a.kind;
+    request.paper = a.paper == "letter" ? Paper::letter : Paper::a4;
+    request.date = a.date;
+    request.feet_and_inches = a.feet;
+    if (a.kind == "holes") {
+        request.green_speed_ft = speed_of_day(a.speed_ft, green);
+        const HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, terminal.progress());
+        if (plan.positions.empty()) throw Error(plan.why_none);
+        request.positions = plan.positions;
+    } else if (a.hole.empty() && !green.stations.empty()) {
+        // What the coach kept in the file is what is printed.
+        for (const auto& s : green.stations) request.stations.push_back(s.station);
+        request.green_speed_ft = request.stations.front().green_speed_ft;
+    } else {
+        request.green_speed_ft = speed_of_day(a.speed_ft, green);
+        const StationPlan plan = plan_stations_of(green, parse_hole(a.hole, green), request.green_speed_ft, a.past_m, a.lesson, terminal.progress());
+        if (plan.stations.empty()) throw Error(plan.missing);
+        request.stations = plan.stations;
+    }
+    const SheetResult result = write_sheet(green, request, a.out);
+    if (a.json) {
+        print_json({{"pages", result.pages}, {"scale", result.scale}, {"file", a.out}});
+        return 0;
+    }
+    fmt::print("written {}, {} page{}, scale 1:{}\n", a.out, result.pages, result.pages == 1 ? "" : "s", result.scale);
+    return 0;
+}
+
+}  // namespace brae::app

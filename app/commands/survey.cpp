@@ -1,0 +1,137 @@
+// brae survey: files in, a green file out, and what the survey is worth.
+#include "app/commands/terminal.h"
+#include "app/commands/points.h"
+#include "app/commands/verbs.h"
+#include "core/base/units.h"
+#include "core/record/green_file.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <map>
+#include <nlohmann/json.hpp>
+
+namespace brae::app {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+SurveyMethod method_of(const std::string& name) {
+    static const std::map<std::string, SurveyMethod> methods{
+        {"", SurveyMethod::unknown},       {"total-station", SurveyMethod::total_station},
+        {"tripod", SurveyMethod::tripod_scan}, {"rtk", SurveyMethod::rtk},
+        {"drone", SurveyMethod::drone},    {"lidar", SurveyMethod::airborne_lidar}};
+    return methods.at(name);  // the parser let only these through
+}
+
+Box parse_clip(const std::string& text) {
+    std::vector<double> n;
+    for (std::size_t from = 0; from <= text.size();) {
+        const auto to = std::min(text.find(',', from), text.size());
+        n.push_back(parse_number(text.substr(from, to - from), "--clip"));
+        from = to + 1;
+    }
+    if (n.size() != 4 || !(n[0] < n[2]) || !(n[1] < n[3]))
+        throw usage_error(fmt::format("--clip: found '{}', WEST,SOUTH,EAST,NORTH in map coordinates is wanted", text));
+    return {n[0], n[1], n[2], n[3]};
+}
+
+// The output may replace an older green, never one of the inputs and never something that is not a green file.
+void check_output(const SurveyArguments& a) {
+    const fs::path out = a.out;
+    if (out.extension() != ".gpkg")
+        throw usage_error(fmt::format("--out: found '{}', a name that ends in .gpkg is wanted", a.out));
+    std::error_code ignored;
+    for (const auto& f : a.files)
+        if (fs::equivalent(out, f, ignored)) throw usage_error(fmt::format("--out: {} is one of the inputs", a.out));
+    if (fs::exists(out, ignored)) {
+        try {
+            read_green_file(out);
+        } catch (const Error& e) {
+            throw usage_error(fmt::format("--out: {} exists and is not a green file ({}); choose another name", a.out, e.what()));
+        }
+    }
+}
+
+}  // namespace
+
+int run_survey(const SurveyArguments& a) {
+    if (!a.out.empty()) check_output(a);
+    ReadOptions read;
+    read.crs = a.crs;
+    read.units = a.units;
+    read.height_units = a.height_units;
+    if (!a.outline.empty()) read.outline = a.outline;
+    if (!a.clip.empty()) read.clip = parse_clip(a.clip);
+    read.method = method_of(a.method);
+    BuildOptions build;
+    build.cell_m = a.cell_m;
+
+    // Read, clean, fit, store.
+    TerminalProgress terminal;
+    Survey survey = read_survey({a.files.begin(), a.files.end()}, read, terminal.progress());
+    const auto removed = clean_survey(survey, terminal.progress());
+    const std::size_t coded = survey.coded.size();
+    const std::string name = a.name.empty() ? fs::path(a.files.front()).stem().string() : a.name;
+    const Green green = make_green(std::move(survey), name, build, terminal.progress());
+    if (!a.out.empty()) write_green_file(green, a.out, terminal.progress());
+
+    const TerrainModel& t = *green.terrain;
+    const SlopeSummary slope = slope_summary(t);
+    std::vector<double> se;
+    for (std::size_t k = 0; k < t.grid.mask.size(); ++k)
+        if (t.grid.mask[k]) se.push_back(t.grid.slope_se.values[k]);
+    std::nth_element(se.begin(), se.begin() + static_cast<std::ptrdiff_t>(se.size() / 2), se.end());
+    const double slope_se = se.empty() ? 0 : se[se.size() / 2];
+    const Box box = t.outline.box();
+    const StoredHole* hole = green.todays_hole();
+    const FrameSpec& frame = t.frame.spec();
+    if (a.json) {
+        nlohmann::ordered_json marks = nlohmann::ordered_json::array();
+        for (const auto& m : green.marks)
+            marks.push_back({{"name", m.name}, {"description", m.description}, {"x", tidy(m.p.x)}, {"y", tidy(m.p.y)}});
+        print_json({{"name", green.name},
+                    {"width_m", tidy(box.width())},
+                    {"height_m", tidy(box.height())},
+                    {"area_m2", tidy(t.outline.area_m2())},
+                    {"outline", to_text(t.outline.source())},
+                    {"cell_m", t.grid.height.cell},
+                    {"points_read", t.points_read},
+                    {"points_used", t.points_used},
+                    {"points_coded", coded},
+                    {"removed_above", removed[above_turf]},
+                    {"removed_below", removed[below_turf]},
+                    {"noise_m", tidy(t.noise_m)},
+                    {"slope_median_pct", tidy(percent(slope.median))},
+                    {"slope_median_se_pct", tidy(percent(slope.median_se))},
+                    {"slope_p90_pct", tidy(percent(slope.p90))},
+                    {"slope_se_pct", tidy(percent(slope_se))},
+                    {"origin_map", {tidy(frame.origin_map.x), tidy(frame.origin_map.y)}},
+                    {"crs", frame.crs_name},
+                    {"local_tm", frame.local_tm},
+                    {"scale_factor", tidy(frame.scale_factor)},
+                    {"convergence_deg", tidy(frame.convergence_deg)},
+                    {"marks", marks},
+                    {"hole", hole ? nlohmann::ordered_json({tidy(hole->p.x), tidy(hole->p.y)}) : nlohmann::ordered_json(nullptr)},
+                    {"warnings", t.warnings}});
+        return 0;
+    }
+    fmt::print("green       {}\nsize        {:.1f} x {:.1f} m, {:.0f} m2, edge from {}\n", green.name, box.width(), box.height(),
+               t.outline.area_m2(), to_text(t.outline.source()));
+    fmt::print("points      {} read, {} used, {} removed above the turf, {} below\n", t.points_read, t.points_used,
+               removed[above_turf], removed[below_turf]);
+    fmt::print("noise       {:.1f} mm a point, cell {:.2f} m\n", 1000 * t.noise_m, t.grid.height.cell);
+    fmt::print("slope       median {:.1f} % (standard error {:.2f}), 90 % of the green under {:.1f} %\n", percent(slope.median),
+               percent(slope.median_se), percent(slope.p90));
+    fmt::print("at one spot the slope's standard error is {:.2f} %\n", percent(slope_se));
+    fmt::print("system      {}, origin {:.2f}, {:.2f}\n", frame.crs_name.empty() ? "none" : frame.crs_name, frame.origin_map.x,
+               frame.origin_map.y);
+    if (hole) fmt::print("hole        {:.2f}, {:.2f} m\n", hole->p.x, hole->p.y);
+    for (const auto& m : green.marks) fmt::print("mark        {:6} {:8.2f}, {:.2f} m  {}\n", m.name, m.p.x, m.p.y, m.description);
+    if (!a.out.empty()) fmt::print("written     {}\n", a.out);
+    print_warnings(t.warnings);
+    return 0;
+}
+
+}  // namespace brae::app

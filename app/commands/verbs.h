@@ -1,0 +1,19 @@
+// The program without a window: one function a verb. Each returns the exit code (0 done, 1 no answer) and throws
+// brae::Error where the work cannot be done; command_line.cpp turns that into a sentence and a code.
+#pragma once
+
+#include "app/commands/arguments.h"
+
+namespace brae::app {
+
+int run_survey(const SurveyArguments& arguments);
+int run_slope(const SlopeArguments& arguments);
+int run_locate(const LocateArguments& arguments);
+int run_roll(const RollArguments& arguments);
+int run_putt(const PuttArguments& arguments);
+int run_holes(const HolesArguments& arguments);
+int run_stations(const StationsArguments& arguments);
+int run_sheet(const SheetArguments& arguments);
+int run_picture(const PictureArguments& arguments);
+
+}  // namespace brae::app

@@ -1,0 +1,92 @@
+#include "core/base/safe_file.h"
+
+#include "core/base/error.h"
+
+#include <cerrno>
+#include <cstring>
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <system_error>
+#include <unistd.h>
+#include <utility>
+
+namespace brae {
+namespace fs = std::filesystem;
+namespace {
+
+// A file descriptor that is closed again.
+struct Descriptor {
+    int fd = -1;
+    ~Descriptor() { if (fd >= 0) ::close(fd); }
+};
+
+fs::path folder_of(const fs::path& file) { return file.has_parent_path() ? file.parent_path() : fs::path("."); }
+
+// SQLite leaves these beside a database that it was writing.
+void remove_with_companions(const fs::path& part) {
+    std::error_code ignored;
+    for (const char* tail : {"", "-journal", "-wal", "-shm", ".aux.xml"}) fs::remove(part.string() + tail, ignored);
+}
+
+}  // namespace
+
+PartFile::PartFile(fs::path file) : file_(std::move(file)), part_(file_.string() + ".part") {
+    std::error_code code;
+    const fs::path folder = folder_of(file_);
+    if (file_.filename().empty()) throw Error(fmt::format("'{}' is not the name of a file", file_.string()));
+    if (!fs::is_directory(folder, code))
+        throw Error(fmt::format("cannot write {}: the folder {} does not exist", file_.string(), folder.string()));
+    if (fs::is_symlink(fs::symlink_status(file_, code)))
+        throw Error(fmt::format("cannot write {}: it is a symbolic link; name the file that it points to",
+                                file_.string()));
+    if (fs::is_directory(file_, code))
+        throw Error(fmt::format("cannot write {}: it is a folder; the name of a file is wanted", file_.string()));
+    if (fs::is_directory(part_, code))
+        throw Error(fmt::format("cannot write {}: the folder {} is in the way", file_.string(), part_.string()));
+
+    // A trial that also claims the name; what an earlier, killed run left there goes.
+    remove_with_companions(part_);
+    const Descriptor trial{::open(part_.c_str(), O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, 0666)};
+    if (trial.fd < 0)
+        throw Error(fmt::format("cannot write {}: {} in the folder {}", file_.string(), std::strerror(errno),
+                                folder.string()));
+}
+
+PartFile::~PartFile() {
+    if (!done_) remove_with_companions(part_);
+}
+
+void PartFile::commit() {
+    // The content has to be on the disk before the name is.
+    {
+        const Descriptor data{::open(part_.c_str(), O_RDONLY | O_CLOEXEC)};
+        if (data.fd < 0 || ::fsync(data.fd) != 0)
+            throw Error(fmt::format("cannot write {}: {}", file_.string(), std::strerror(errno)));
+    }
+    std::error_code code;
+    fs::rename(part_, file_, code);
+    if (code) throw Error(fmt::format("cannot write {}: {}", file_.string(), code.message()));
+    done_ = true;
+    // Some file systems cannot sync a folder; the file itself is safe then.
+    const Descriptor folder{::open(folder_of(file_).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
+    if (folder.fd >= 0) static_cast<void>(::fsync(folder.fd));
+}
+
+void write_file_safely(const fs::path& file, const std::string& content) {
+    PartFile part(file);
+    {
+        const Descriptor out{::open(part.part().c_str(), O_WRONLY | O_TRUNC | O_CLOEXEC)};
+        std::size_t written = 0;
+        while (out.fd >= 0 && written < content.size()) {
+            const ssize_t n = ::write(out.fd, content.data() + written, content.size() - written);
+            if (n < 0 && errno == EINTR) continue;
+            if (n <= 0) break;
+            written += static_cast<std::size_t>(n);
+        }
+        if (out.fd < 0 || written < content.size())
+            throw Error(fmt::format("cannot write {}: {}", file.string(), std::strerror(errno)));
+    }
+    part.commit();
+}
+
+}  // namespace brae

@@ -1,0 +1,34 @@
+// Writing a file so that a failure or a killed program leaves the old file or the new one, never half of one.
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+namespace brae {
+
+// Work is done on `FILE.part` beside the wanted file; commit() syncs it and renames it over. Without commit() the part
+// is removed and whatever stood there before is untouched.
+class PartFile {
+public:
+    // Throws Error with one sentence when the folder is missing or not writable, when `file` is a folder, or when it is
+    // a symbolic link (renaming would replace the link and leave its target behind). A stale part is removed.
+    explicit PartFile(std::filesystem::path file);
+    ~PartFile();
+    PartFile(const PartFile&) = delete;
+    PartFile& operator=(const PartFile&) = delete;
+
+    const std::filesystem::path& part() const { return part_; }
+    const std::filesystem::path& file() const { return file_; }
+
+    // Flushes the part to the disk, renames it over the file, and flushes the folder. Throws Error when one fails.
+    void commit();
+
+private:
+    std::filesystem::path file_, part_;
+    bool done_ = false;
+};
+
+// Writes `content` to `file` through a PartFile.
+void write_file_safely(const std::filesystem::path& file, const std::string& content);
+
+}  // namespace brae

@@ -1,0 +1,55 @@
+// The plan block that every sheet begins with: the green to scale with outline, contours, zones and reference marks.
+#pragma once
+
+#include "core/export/plan_view.h"
+#include "core/terrain/slope.h"
+
+#include <string>
+#include <vector>
+
+namespace brae {
+
+// Symbols: dot, diamond, dashed, dotted, solid, contour, hole, mark, ring; empty: words only.
+struct LegendItem { std::string symbol, text; };
+
+// What the plan shows and how large: worked out once, drawn on every run.
+struct GreenPlan {
+    Box box;                               // local metres on the plan
+    int scale = 0;
+    std::vector<ReferenceMark> marks;      // those that are on it
+    std::vector<std::string> left_out;     // names of marks too far away
+    std::vector<ContourLine> contour_lines;
+    double contour_interval_m = 0;
+};
+
+// `points` must be on the plan, and the marks named in `needed`; other marks are where they lie within 6 m of the green.
+// Throws Error where even 1:500 is too large for the paper.
+GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const std::vector<std::string>& needed,
+                   Paper paper);
+
+// Draws outline, contours, zones and marks, lets `draw` add the sheet's own things, then labels, scale bar, check
+// line, north arrow and legend; moves the document's y below it all.
+template <class Draw>
+void draw_plan(Document& document, const Green& green, const GreenPlan& plan, const std::vector<LegendItem>& legend,
+               Draw&& draw);
+
+// The two halves of draw_plan.
+PlanView begin_plan(Document& document, const Green& green, const GreenPlan& plan);
+void end_plan(Document& document, const Green& green, const GreenPlan& plan, PlanView& view,
+              const std::vector<LegendItem>& legend);
+
+template <class Draw>
+void draw_plan(Document& document, const Green& green, const GreenPlan& plan, const std::vector<LegendItem>& legend,
+               Draw&& draw) {
+    PlanView view = begin_plan(document, green, plan);
+    draw(view);
+    end_plan(document, green, plan, view, legend);
+}
+
+// Columns for tape_cells().
+std::vector<TableColumn> tape_columns();
+
+// The foot of every sheet of this green.
+std::string sheet_foot(const Green& green);
+
+}  // namespace brae

@@ -1,0 +1,379 @@
+#include "core/export/page.h"
+
+#include "core/base/error.h"
+
+#include <algorithm>
+#include <cairo-pdf.h>
+#include <fmt/format.h>
+
+namespace brae {
+namespace {
+
+constexpr double kMargin = 15 * kPointsPerMm;
+constexpr double kHeadHeight = 54, kFootHeight = 20;
+constexpr const char* kFamily = "Inter";
+
+cairo_status_t take(void* bytes, const unsigned char* data, unsigned int size) {
+    static_cast<std::string*>(bytes)->append(reinterpret_cast<const char*>(data), size);
+    return CAIRO_STATUS_SUCCESS;
+}
+
+// Length of the well-formed UTF-8 sequence at i, or 0.
+std::size_t sequence_at(const std::string& s, std::size_t i) {
+    const auto byte = [&](std::size_t k) { return static_cast<unsigned char>(s[k]); };
+    const unsigned char c = byte(i);
+    const std::size_t n = c < 0x80 ? 1 : c >= 0xc2 && c < 0xe0 ? 2 : c >= 0xe0 && c < 0xf0 ? 3
+                          : c >= 0xf0 && c < 0xf5 ? 4 : 0;
+    if (n == 0 || i + n > s.size()) return 0;
+    for (std::size_t k = 1; k < n; ++k)
+        if ((byte(i + k) & 0xc0) != 0x80) return 0;
+    // Overlong forms, surrogates and what lies beyond Unicode.
+    if (n == 3 && ((c == 0xe0 && byte(i + 1) < 0xa0) || (c == 0xed && byte(i + 1) > 0x9f))) return 0;
+    if (n == 4 && ((c == 0xf0 && byte(i + 1) < 0x90) || (c == 0xf4 && byte(i + 1) > 0x8f))) return 0;
+    return n;
+}
+
+std::string clean(const std::string& s) {
+    std::string out;
+    for (std::size_t i = 0; i < s.size();) {
+        const std::size_t n = sequence_at(s, i);
+        if (n == 0) out += '?';
+        else if (n == 1 && static_cast<unsigned char>(s[i]) < 0x20) out += ' ';
+        else out += s.substr(i, n);
+        i += std::max<std::size_t>(n, 1);
+    }
+    return out;
+}
+
+void choose_font(cairo_t* cr, const TextStyle& style) {
+    cairo_select_font_face(cr, kFamily, CAIRO_FONT_SLANT_NORMAL,
+                           style.bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
+    cairo_set_font_size(cr, style.size);
+}
+
+// The glyphs of one line from (0, 0), and how far they reach. Digits share the widest digit's width in tables.
+struct Glyphs {
+    std::vector<cairo_glyph_t> glyphs;
+    std::vector<cairo_text_cluster_t> clusters;
+    cairo_text_cluster_flags_t flags{};
+    std::string text;
+    double width = 0;
+};
+Glyphs shape(cairo_t* cr, const TextStyle& style, const std::string& raw) {
+    choose_font(cr, style);
+    cairo_scaled_font_t* font = cairo_get_scaled_font(cr);
+    Glyphs out;
+    out.text = clean(raw);
+    cairo_glyph_t* glyphs = nullptr;
+    cairo_text_cluster_t* clusters = nullptr;
+    int n = 0, m = 0;
+    if (cairo_scaled_font_text_to_glyphs(font, 0, 0, out.text.c_str(), static_cast<int>(out.text.size()), &glyphs, &n,
+                                         &clusters, &m, &out.flags) != CAIRO_STATUS_SUCCESS)
+        throw Error("text cannot be set: no usable font was found; install fonts-inter or fonts-dejavu-core");
+    out.glyphs.assign(glyphs, glyphs + n);
+    out.clusters.assign(clusters, clusters + m);
+    cairo_glyph_free(glyphs);
+    cairo_text_cluster_free(clusters);
+
+    cairo_text_extents_t extents;
+    double digit = 0;
+    if (style.tabular)
+        for (const char* d : {"0", "1", "2", "3", "4", "5", "6", "7", "8", "9"}) {
+            cairo_scaled_font_text_extents(font, d, &extents);
+            digit = std::max(digit, extents.x_advance);
+        }
+    // Set the glyphs one after another; the font's own advances except for digits.
+    double x = 0;
+    std::size_t byte = 0, glyph = 0;
+    for (const auto& c : out.clusters) {
+        const bool is_digit = style.tabular && c.num_bytes == 1 && c.num_glyphs == 1 && out.text[byte] >= '0' &&
+                              out.text[byte] <= '9';
+        for (int k = 0; k < c.num_glyphs; ++k, ++glyph) {
+            cairo_scaled_font_glyph_extents(font, &out.glyphs[glyph], 1, &extents);
+            out.glyphs[glyph].x = x + (is_digit ? (digit - extents.x_advance) / 2 : 0);
+            out.glyphs[glyph].y = 0;
+            x += is_digit ? digit : extents.x_advance;
+        }
+        byte += static_cast<std::size_t>(c.num_bytes);
+    }
+    out.width = x;
+    return out;
+}
+
+double shift(double width, Align align) { return align == Align::left ? 0 : align == Align::right ? -width : -width / 2; }
+
+}  // namespace
+
+PageBox page_box(Paper paper) {
+    // ISO 216 A4, and ANSI A (letter).
+    const double width = paper == Paper::a4 ? 210 * kPointsPerMm : 8.5 * 72;
+    const double height = paper == Paper::a4 ? 297 * kPointsPerMm : 11 * 72;
+    return {kMargin, kMargin + kHeadHeight, width - kMargin, height - kMargin - kFootHeight};
+}
+
+Document::Document(Paper paper, PageFrame frame, int total_pages)
+    : frame_(std::move(frame)), total_(total_pages), box_(page_box(paper)), bytes_(std::make_unique<std::string>()) {
+    surface_ = cairo_pdf_surface_create_for_stream(&take, bytes_.get(), box_.right + kMargin,
+                                                   box_.bottom + kFootHeight + kMargin);
+    cairo_pdf_surface_set_metadata(surface_, CAIRO_PDF_METADATA_TITLE,
+                                   clean(frame_.title + ", " + frame_.subtitle).c_str());
+    // Not the clock's: equal sheets are equal files.
+    cairo_pdf_surface_set_metadata(surface_, CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
+    cairo_ = cairo_create(surface_);
+    cairo_font_options_t* options = cairo_font_options_create();
+    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    cairo_set_font_options(cairo_, options);
+    cairo_font_options_destroy(options);
+    new_page();
+}
+
+Document::~Document() {
+    if (cairo_ != nullptr) cairo_destroy(cairo_);
+    if (surface_ != nullptr) cairo_surface_destroy(surface_);
+}
+
+void Document::new_page() {
+    if (pages_ > 0) cairo_show_page(cairo_);
+    ++pages_;
+    furniture();
+    y = top();
+}
+
+void Document::reserve(double height) {
+    if (room() < height && y > top()) new_page();
+}
+
+void Document::furniture() {
+    // The head: what and where at the left, when and how at the right, a rule below.
+    const TextStyle title{16, true, false, 0}, name{10.5, false, false, 0}, fact{8.5, false, true, 0};
+    const double facts_width = width() * 0.36;
+    text(title, left(), kMargin + 13, frame_.title);
+    text(name, left(), kMargin + 30, fitted(name, frame_.subtitle, width() - facts_width - 12));
+    double baseline = kMargin + 8;
+    for (const std::string& f : frame_.facts) {
+        text(fact, right(), baseline, fitted(fact, f, facts_width), Align::right);
+        baseline += 11;
+    }
+    line(left(), kMargin + 40, right(), kMargin + 40, 0.8);
+
+    // The foot: where the numbers come from, and which page this is.
+    const double foot = bottom() + kFootHeight;
+    line(left(), foot - 11, right(), foot - 11, 0.3, 0.3);
+    const std::string page = total_ > 0 ? fmt::format("Page {} of {}", pages_, total_) : fmt::format("Page {}", pages_);
+    text(kSmall, right(), foot, page, Align::right);
+    const double page_width = text_width(kSmall, "Page 88 of 88") + 14;
+    const double foot_right = text_width(kSmall, frame_.foot_right);
+    text(kSmall, right() - page_width, foot, frame_.foot_right, Align::right);
+    text(kSmall, left(), foot, fitted(kSmall, frame_.foot_left, width() - page_width - foot_right - 14));
+}
+
+double Document::text_width(const TextStyle& style, const std::string& text) const {
+    return text.empty() ? 0 : shape(cairo_, style, text).width;
+}
+
+void Document::text(const TextStyle& style, double x, double baseline, const std::string& text, Align align) const {
+    if (text.empty()) return;
+    Glyphs g = shape(cairo_, style, text);
+    const double dx = x + shift(g.width, align);
+    for (auto& glyph : g.glyphs) glyph.x += dx, glyph.y += baseline;
+    cairo_set_source_rgb(cairo_, style.grey, style.grey, style.grey);
+    cairo_show_text_glyphs(cairo_, g.text.c_str(), static_cast<int>(g.text.size()), g.glyphs.data(),
+                           static_cast<int>(g.glyphs.size()), g.clusters.data(), static_cast<int>(g.clusters.size()),
+                           g.flags);
+    cairo_new_path(cairo_);
+}
+
+void Document::text_on_white(const TextStyle& style, double x, double baseline, const std::string& what,
+                             Align align) const {
+    if (what.empty()) return;
+    Glyphs g = shape(cairo_, style, what);
+    const double dx = x + shift(g.width, align);
+    for (auto& glyph : g.glyphs) glyph.x += dx, glyph.y += baseline;
+    cairo_new_path(cairo_);
+    cairo_glyph_path(cairo_, g.glyphs.data(), static_cast<int>(g.glyphs.size()));
+    cairo_set_source_rgb(cairo_, 1, 1, 1);
+    cairo_set_line_width(cairo_, 2.4);
+    cairo_set_line_join(cairo_, CAIRO_LINE_JOIN_ROUND);
+    cairo_stroke(cairo_);
+    text(style, x, baseline, what, align);
+}
+
+std::string Document::fitted(const TextStyle& style, const std::string& raw, double room_width) const {
+    const std::string text = clean(raw);
+    if (text_width(style, text) <= room_width) return text;
+    // Take whole characters off the end.
+    std::string cut = text;
+    while (!cut.empty()) {
+        do cut.pop_back();
+        while (!cut.empty() && (static_cast<unsigned char>(cut.back()) & 0xc0) == 0x80);
+        // A lead byte without its tail goes too.
+        if (!cut.empty() && static_cast<unsigned char>(cut.back()) >= 0xc0) cut.pop_back();
+        if (text_width(style, cut + "…") <= room_width) return cut + "…";
+    }
+    return text_width(style, "…") <= room_width ? "…" : "";
+}
+
+std::vector<std::string> Document::wrapped(const TextStyle& style, const std::string& text, double room_width,
+                                           std::size_t most) const {
+    std::vector<std::string> lines;
+    std::size_t begin = 0;
+    while (begin <= text.size()) {
+        // One given line after another, word by word.
+        const std::size_t end = std::min(text.find('\n', begin), text.size());
+        std::string current;
+        std::size_t at = begin;
+        while (at < end) {
+            const std::size_t space = std::min(text.find(' ', at), end);
+            const std::string word = text.substr(at, space - at);
+            const std::string longer = current.empty() ? word : current + " " + word;
+            if (current.empty() || text_width(style, longer) <= room_width) {
+                current = longer;
+            } else {
+                lines.push_back(fitted(style, current, room_width));
+                current = word;
+            }
+            at = space + 1;
+        }
+        lines.push_back(fitted(style, current, room_width));
+        begin = end + 1;
+    }
+    if (lines.size() > most) {
+        lines.resize(most);
+        lines.back() = fitted(style, lines.back() + " …", room_width);
+    }
+    return lines;
+}
+
+void Document::heading(const std::string& what) {
+    reserve(60);
+    if (y > top()) y += 9;
+    text(kHeading, left(), y + 9, what);
+    y += 16;
+}
+
+void Document::paragraph(const std::string& what) {
+    for (const std::string& l : wrapped(kBody, what, width())) {
+        reserve(11.5);
+        text(kBody, left(), y + 8.5, l);
+        y += 11.5;
+    }
+    y += 3;
+}
+
+void Document::table(const std::vector<TableColumn>& columns, const std::vector<std::vector<std::string>>& rows) {
+    const double leading = 10.8, pad = 3.2, gap = 8;
+    const TextStyle head{7.5, true, false, 0.25};
+    double sum = 0;
+    for (const TableColumn& c : columns) sum += c.width;
+    const double stretch = width() / sum;
+
+    // The head of the table, here and on each page that it goes on to.
+    const auto draw_head = [&] {
+        std::vector<std::vector<std::string>> titles;
+        std::size_t most = 1;
+        for (const TableColumn& c : columns) {
+            titles.push_back(wrapped(head, c.title, c.width * stretch - gap, 2));
+            most = std::max(most, titles.back().size());
+        }
+        double x = left();
+        for (std::size_t k = 0; k < columns.size(); ++k) {
+            double baseline = y + 8 + 9.0 * static_cast<double>(most - titles[k].size());
+            for (const std::string& t : titles[k]) text(head, x, baseline, t), baseline += 9;
+            x += columns[k].width * stretch;
+        }
+        y += 9.0 * static_cast<double>(most) + 4;
+        line(left(), y, right(), y, 0.6);
+    };
+
+    bool begun = false;
+    for (std::size_t r = 0; r < rows.size(); ++r) {
+        const auto& row = rows[r];
+        // The row's height from its cells.
+        std::vector<std::vector<std::string>> cells;
+        std::size_t most = 1;
+        const std::size_t used = std::min(row.size(), columns.size());
+        for (std::size_t k = 0; k < used; ++k) {
+            const TextStyle style{kBody.size, columns[k].bold, true, 0};
+            double cell = columns[k].width;
+            for (std::size_t rest = used; k + 1 == used && rest < columns.size(); ++rest) cell += columns[rest].width;
+            cells.push_back(wrapped(style, row[k], cell * stretch - gap, 6));
+            most = std::max(most, cells.back().size());
+        }
+        const double height = leading * static_cast<double>(most) + 2 * pad;
+        if (!begun) {
+            reserve(height + 24);
+            draw_head();
+            begun = true;
+        } else if (room() < height) {
+            new_page();
+            draw_head();
+        }
+        double x = left();
+        for (std::size_t k = 0; k < used; ++k) {
+            const TextStyle style{kBody.size, columns[k].bold, true, 0};
+            double baseline = y + pad + 8;
+            for (const std::string& l : cells[k]) text(style, x, baseline, l), baseline += leading;
+            x += columns[k].width * stretch;
+        }
+        y += height;
+        // No rule between rows that belong together.
+        const bool goes_on = r + 1 < rows.size() && !rows[r + 1].empty() && rows[r + 1][0].empty();
+        if (goes_on) y -= pad;
+        else line(left(), y, right(), y, 0.25, 0.4);
+    }
+    y += 6;
+}
+
+namespace {
+constexpr double kBoxPad = 8, kBoxLeading = 11.2, kBoxIndent = 14;
+}
+
+double Document::numbered_box_height(const std::vector<std::string>& sentences) const {
+    double height = 2 * kBoxPad + 13;
+    for (const std::string& s : sentences)
+        height += 1.5 + kBoxLeading * static_cast<double>(wrapped(kBody, s, width() - 2 * kBoxPad - kBoxIndent).size());
+    return height;
+}
+
+void Document::numbered_box(const std::string& title, const std::vector<std::string>& sentences) {
+    const double pad = kBoxPad, leading = kBoxLeading, indent = kBoxIndent;
+    const double height = numbered_box_height(sentences);
+    if (y > top()) y += 8;
+    reserve(height);
+    cairo_rectangle(cairo_, left(), y, width(), height);
+    cairo_set_source_rgb(cairo_, 0, 0, 0);
+    cairo_set_line_width(cairo_, 0.8);
+    cairo_stroke(cairo_);
+    double baseline = y + pad + 8;
+    text(kHeading, left() + pad, baseline, title);
+    baseline += 14;
+    for (std::size_t k = 0; k < sentences.size(); ++k) {
+        text(kBody, left() + pad, baseline, fmt::format("{}", k + 1));
+        for (const std::string& l : wrapped(kBody, sentences[k], width() - 2 * pad - indent))
+            text(kBody, left() + pad + indent, baseline, l), baseline += leading;
+        baseline += 1.5;
+    }
+    y += height + 4;
+}
+
+void Document::line(double x0, double y0, double x1, double y1, double thickness, double grey) const {
+    cairo_new_path(cairo_);
+    cairo_move_to(cairo_, x0, y0);
+    cairo_line_to(cairo_, x1, y1);
+    cairo_set_source_rgb(cairo_, grey, grey, grey);
+    cairo_set_line_width(cairo_, thickness);
+    cairo_stroke(cairo_);
+}
+
+std::string Document::finish() {
+    cairo_show_page(cairo_);
+    cairo_status_t state = cairo_status(cairo_);
+    cairo_surface_finish(surface_);
+    if (state == CAIRO_STATUS_SUCCESS) state = cairo_surface_status(surface_);
+    if (state != CAIRO_STATUS_SUCCESS)
+        throw Error(fmt::format("the sheet could not be drawn: {}", cairo_status_to_string(state)));
+    return std::move(*bytes_);
+}
+
+}  // namespace brae

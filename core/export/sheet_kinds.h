@@ -1,0 +1,17 @@
+// The sheets behind write_sheet(): each makes the bytes of a PDF.
+#pragma once
+
+#include "core/export/page.h"
+
+#include <string>
+
+namespace brae {
+
+struct DrawnSheet { std::string pdf; SheetResult result; };
+
+// Throws Error(usage) where the request holds no stations.
+DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request);
+// Throws Error(usage) where the request holds no positions.
+DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request);
+
+}  // namespace brae

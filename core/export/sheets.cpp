@@ -1,0 +1,35 @@
+#include "core/export/sheets.h"
+
+#include "core/base/error.h"
+#include "core/base/safe_file.h"
+#include "core/export/sheet_kinds.h"
+
+#include <fmt/format.h>
+
+namespace brae {
+
+const std::vector<SheetKind>& sheet_kinds() {
+    static const std::vector<SheetKind> kinds{
+        {"stations", "setting-out sheet for practice stations: plan to scale, tapes, breaks, cautions"},
+        {"holes", "hole positions of the day: plan to scale, slopes, tapes, cautions"}};
+    return kinds;
+}
+
+SheetResult write_sheet(const Green& green, const SheetRequest& request, const std::filesystem::path& file) {
+    if (!green.terrain || green.terrain->outline.empty())
+        throw Error(fmt::format("the green '{}' has no terrain yet, so there is nothing to print", green.name));
+    DrawnSheet sheet;
+    if (request.kind == "stations") {
+        sheet = draw_stations_sheet(green, request);
+    } else if (request.kind == "holes") {
+        sheet = draw_holes_sheet(green, request);
+    } else {
+        std::string known;
+        for (const SheetKind& k : sheet_kinds()) known += (known.empty() ? "" : ", ") + k.name;
+        throw usage_error(fmt::format("there is no sheet '{}'; wanted is one of: {}", request.kind, known));
+    }
+    write_file_safely(file, sheet.pdf);
+    return sheet.result;
+}
+
+}  // namespace brae

@@ -1,0 +1,223 @@
+// The sheet that a coach carries onto the practice green to lay out the stations.
+#include "core/base/error.h"
+#include "core/base/units.h"
+#include "core/export/green_plan.h"
+#include "core/export/sheet_kinds.h"
+#include "core/export/wording.h"
+
+#include <algorithm>
+#include <cairo.h>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace brae {
+namespace {
+
+const std::vector<std::string>& cautions() {
+    static const std::vector<std::string> sentences{
+        "Ask the greenkeeper before anything is laid out or marked, and keep to the club's rules and signs.",
+        "Pegs, strings, coins and markers trip people and damage mowers: count them out and count them in. "
+        "Out:\u00a0________ In:\u00a0________",
+        "No string across a line where people walk. Take every string up before you leave the green.",
+        "Move the ball spot after about 20 putts, so that the turf is not worn.",
+        "Watch for balls in play and give way to players. Stop and take shelter for lightning; follow the club's signal.",
+        "For practice only: markers, lines and this sheet are not for use during a round "
+        "(Rules of Golf; the committee's local rules decide).",
+        "The numbers hold for the green speed and the surface named above. ± is one standard error. "
+        "Measure the green speed on the day."};
+    return sentences;
+}
+
+// The holes that the stations belong to, each once.
+std::vector<Vec2> holes_of(const std::vector<PracticeStation>& stations) {
+    std::vector<Vec2> out;
+    for (const PracticeStation& s : stations)
+        if (std::find(out.begin(), out.end(), s.hole) == out.end()) out.push_back(s.hole);
+    return out;
+}
+
+std::vector<std::string> station_row(const PracticeStation& s, bool feet) {
+    const auto known = [&](double length) { return std::isnan(length) ? std::string("no line") : small_length(length, feet); };
+    // The break with its standard error, where there is one.
+    const double unit = feet ? kInch : 0.01;
+    const std::string bend = s.break_se_m > 0 ? fmt::format("{:.1f} ± {:.1f}\u00a0{}", s.break_m / unit,
+                                                            s.break_se_m / unit, feet ? "in" : "cm")
+                                              : small_length(s.break_m, feet);
+    const std::string slope = std::abs(s.slope_along_pct) < 0.05
+                                  ? std::string("level")
+                                  : fmt::format("{:.1f}\u00a0% {}", std::abs(s.slope_along_pct),
+                                                s.slope_along_pct > 0 ? "uphill" : "downhill");
+    std::string launch = fmt::format("{}, {:.1f}\u00a0m/s off the face", slope, s.ball_speed_mps);
+    if (!s.note.empty()) launch += "; " + s.note;
+    return {s.label,
+            fmt::format("{:.2f}\u00a0m\n{}", s.distance_m, feet_inches(s.distance_m)),
+            aim_text(s.aim_offset_m, feet),
+            bend + "\n" + to_text(s.side),
+            (feet ? fmt::format("{:.0f}\u00a0in", s.past_m / kInch) : fmt::format("{:.2f}\u00a0m", s.past_m)) + "\npast",
+            fmt::format("{:.1f} ft: {}\n{:.1f} ft: {}", s.green_speed_ft - 0.5, known(s.break_slower_m),
+                        s.green_speed_ft + 0.5, known(s.break_faster_m)),
+            launch};
+}
+
+// The ball's row carries the label; the marker's stands under it.
+std::vector<std::string> tape_row(const PracticeStation& s, bool ball, bool feet) {
+    std::vector<std::string> row{ball ? s.label : "", ball ? "ball spot" : "aim marker"};
+    const std::optional<TapePlan>& tapes = ball ? s.tape_ball : s.tape_marker;
+    if (tapes) {
+        for (const std::string& cell : tape_cells(*tapes, feet)) row.push_back(cell);
+    } else if (ball) {
+        row.push_back(fmt::format("no two marks cross well here: {} from the hole, bearing {:.0f}° from grid north "
+                                  "(a compass can be 5–10° off)", tape_length(s.distance_m, feet),
+                                  bearing_deg(s.ball - s.hole)));
+    } else {
+        row.push_back("by string and square, see below");
+    }
+    return row;
+}
+
+// What stands close to the hole, enlarged, and how to find the marker with a string.
+void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2 hole) {
+    const double side = 62 * kPointsPerMm;
+    double reach = 0.15;
+    std::vector<const PracticeStation*> here;
+    for (const PracticeStation& s : stations)
+        if (s.hole == hole) {
+            here.push_back(&s);
+            reach = std::max(reach, distance(s.marker, hole) + 0.10);
+        }
+    const int scale = largest_scale(2 * reach, 2 * reach, side - 8, side - 8, {5, 10, 15, 20, 25, 50, 75, 100});
+    d.heading("Setting out by string");
+    d.reserve(side + 8);
+    const double top = d.y;
+
+    // The picture, clipped to its frame.
+    if (scale > 0) {
+        const Vec2 centre{d.left() + side / 2, top + side / 2};
+        const Rect frame{d.left(), top, d.left() + side, top + side};
+        PlanView view(d, {points_per_metre(scale), hole, centre}, frame);
+        cairo_t* cr = d.cairo();
+        cairo_save(cr);
+        cairo_rectangle(cr, frame.x0, frame.y0, side, side);
+        cairo_clip(cr);
+        for (const PracticeStation* s : here) {
+            // Only the last stretch of each line is seen; beyond the frame nothing is drawn.
+            const double shown = 2 * side / points_per_metre(scale);
+            const auto cut = [&](Vec2 from, Vec2 to) {
+                const double length = distance(from, to);
+                return length > shown ? to + (shown / length) * (from - to) : from;
+            };
+            view.polyline({cut(s->ball, s->hole), s->hole}, 0.35, {0.8, 1.6});
+            view.polyline({cut(s->ball, s->marker), s->marker}, 0.5, {3, 2});
+            view.polyline({s->hole, s->marker}, 0.35);
+        }
+        view.ring(hole, kHoleRadius * points_per_metre(scale), 0.9);
+        for (const PracticeStation* s : here) view.diamond(s->marker, 2.6);
+        for (const PracticeStation* s : here) view.label(s->marker, s->label, true, 3.2);
+        cairo_restore(cr);
+        view.write_labels();
+        cairo_rectangle(cr, frame.x0, frame.y0, side, side);
+        cairo_set_source_rgb(cr, 0, 0, 0);
+        cairo_set_line_width(cr, 0.3);
+        cairo_stroke(cr);
+        d.text(kSmall, frame.x0, frame.y1 + 10, fmt::format("Round the hole, 1:{}; dotted: strings", scale));
+    }
+
+    // The steps beside it.
+    const double x = scale > 0 ? d.left() + side + 18 : d.left();
+    double baseline = top + 8;
+    int step = 1;
+    for (const char* sentence :
+         {"Lay a string from the ball spot tight over the centre of the hole and a little beyond.",
+          "Put a square on the string at the hole's centre.",
+          "Measure the aim marker's offset along the square, to the side that the table names as one looks from the "
+          "ball to the hole. Set the marker there: it stands level with the hole.",
+          "Turn the string about the ball spot until it runs over the marker: that is the start line. Putt along it at "
+          "the pace in the table, and take the string up again."}) {
+        d.text(kBody, x, baseline, fmt::format("{}", step++));
+        for (const std::string& l : d.wrapped(kBody, sentence, d.right() - x - 14))
+            d.text(kBody, x + 14, baseline, l), baseline += 11.5;
+        baseline += 4;
+    }
+    d.y = std::max(top + (scale > 0 ? side + 16 : 0), baseline);
+}
+
+}  // namespace
+
+DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) {
+    const std::vector<PracticeStation>& stations = request.stations;
+    if (stations.empty()) throw usage_error("there are no stations to print; plan some first");
+    const bool feet = request.feet_and_inches;
+
+    // What has to be on the plan.
+    std::vector<Vec2> points;
+    std::vector<std::string> needed;
+    bool tapes = false;
+    for (const PracticeStation& s : stations) {
+        points.insert(points.end(), {s.ball, s.marker, s.hole});
+        for (const auto* plan : {&s.tape_ball, &s.tape_marker})
+            if (*plan) {
+                tapes = true;
+                needed.push_back((*plan)->first.from.name);
+                needed.push_back((*plan)->second.from.name);
+            }
+    }
+    const GreenPlan plan = fit_plan(green, points, needed, request.paper);
+
+    const auto draw = [&](int total_pages) {
+        Document d(request.paper,
+                   {"Practice stations", green.name,
+                    {request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft),
+                     fmt::format("Plan 1:{}", plan.scale)},
+                    sheet_foot(green), "For practice. Not for use during a round."},
+                   total_pages);
+
+        // The plan.
+        draw_plan(d, green, plan,
+                  {{"dot", "ball spot"}, {"diamond", "aim marker"}, {"dashed", "start line"},
+                   {"solid", "ball's path"}, {"hole", "hole"}},
+                  [&](PlanView& view) {
+                      for (const PracticeStation& s : stations) {
+                          view.polyline({s.ball, s.marker}, 0.5, {3, 2});
+                          view.polyline(s.path, 0.6);
+                      }
+                      for (const Vec2& h : holes_of(stations)) view.hole(h);
+                      for (const PracticeStation& s : stations) view.diamond(s.marker, 2.0);
+                      for (const PracticeStation& s : stations) view.dot(s.ball, 1.9);
+                      for (const PracticeStation& s : stations) view.label(s.ball, s.label, true, 2.4);
+                  });
+
+        // The cautions come first where the page has room for them under the plan.
+        const bool cautions_first = d.numbered_box_height(cautions()) + 8 <= d.room();
+        if (cautions_first) d.numbered_box("Before, during and after", cautions());
+
+        // What each station is.
+        d.heading("Stations");
+        std::vector<std::vector<std::string>> rows;
+        for (const PracticeStation& s : stations) rows.push_back(station_row(s, feet));
+        d.table({{"Station", 40, true}, {"Distance", 62}, {"Aim marker", 88}, {"Break", 74}, {"Pace", 42},
+                 {"Break at other speeds", 86}, {"Launch and note", 126}}, rows);
+
+        // Where each lies.
+        d.heading("Setting out by tapes held level");
+        if (!tapes)
+            d.paragraph("No pair of reference marks crosses well enough for tapes on this green. Two or three marks "
+                        "round the green (sprinkler heads, drain covers) would let the spots be found again.");
+        rows.clear();
+        for (const PracticeStation& s : stations) {
+            rows.push_back(tape_row(s, true, feet));
+            rows.push_back(tape_row(s, false, feet));
+        }
+        std::vector<TableColumn> columns{{"Station", 40, true}, {"Spot", 62}};
+        for (const TableColumn& c : tape_columns()) columns.push_back(c);
+        d.table(columns, rows);
+
+        for (const Vec2& h : holes_of(stations)) hole_detail(d, stations, h);
+        if (!cautions_first) d.numbered_box("Before, during and after", cautions());
+        const int pages = d.pages();
+        return DrawnSheet{d.finish(), {pages, plan.scale}};
+    };
+    // Once to count the pages, once to print them.
+    return draw(draw(0).result.pages);
+}
+
+}  // namespace brae

@@ -1,0 +1,149 @@
+#include "core/plan/spot_reads.h"
+
+#include "core/base/units.h"
+#include "core/plan/zones.h"
+#include "core/solve/back_trace.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <tbb/parallel_for.h>
+
+namespace brae {
+
+namespace {
+
+// A start more than this off the hole cannot be aimed at a peg beside it.
+constexpr double kWidestStartRad = 50 * kPi / 180;
+// A break that moves by more than this and this share of itself with half a foot of speed teaches nothing.
+constexpr double kUnrestM = 0.04, kUnrestShare = 0.20;
+// Paths longer than this are no practice putts; rays end there.
+constexpr double kLongestPathM = 8.0;
+
+RayFamilyOptions quick() {
+    RayFamilyOptions options;
+    options.tolerance = 1e-7;
+    return options;
+}
+
+Vec2 spot_at(Vec2 hole, double distance_m, double bearing) { return hole + distance_m * Vec2{std::sin(bearing), std::cos(bearing)}; }
+
+}  // namespace
+
+double slower_green(double green_speed_ft) { return std::max(kSlowestGreenFt, green_speed_ft - kSpeedStepFt); }
+double faster_green(double green_speed_ft) { return std::min(kFastestGreenFt, green_speed_ft + kSpeedStepFt); }
+
+double SpotRead::unrest() const {
+    return 0.5 * std::abs(offset_faster_m - offset_slower_m) / (0.05 + std::abs(offset_m));
+}
+
+SpotReader::SpotReader(const TerrainModel& terrain, const StationRequest& request, double past_m, Progress& progress)
+    : terrain_(terrain), request_(request) {
+    const std::array<double, 3> speeds = {request.green_speed_ft, slower_green(request.green_speed_ft),
+                                          faster_green(request.green_speed_ft)};
+    const std::array<RayFamily*, 3> families = {&today_, &slower_, &faster_};
+    progress.step(0.05, "reads round the hole");
+    tbb::parallel_for(0, 3, [&](int k) {
+        *families[k] = trace_family(*terrain_.surface, terrain_.outline, request_.hole, speeds[k], past_m, quick(), nullptr,
+                                    kLongestPathM);
+    });
+    progress.step(0.3, "reads round the hole");
+}
+
+std::optional<double> SpotReader::offset(const RayFamily& family, Vec2 ball) const {
+    // Of several ways to hole the putt the slowest counts, as in the full solution.
+    std::optional<double> out;
+    double slowest = std::numeric_limits<double>::infinity();
+    for (const RayHit& hit : hits_at(family, ball)) {
+        const Ray ray = trace_ray(*terrain_.surface, terrain_.outline, family.hole, family.green_speed_ft, family.past_m,
+                                  hit.parameter, hit.s, quick());
+        if (ray.points.size() < 2) continue;
+        const RayPoint& start = ray.points.back();
+        if (start.speed >= slowest || distance(start.p, ball) > 0.25) continue;
+        slowest = start.speed;
+        // The angle from the ball-hole line at the ray's own end, clockwise; it changes slowly over the last millimetres.
+        const Vec2 line = family.hole - start.p;
+        const double angle = std::atan2(-cross(line, start.v), dot(line, start.v));
+        out.reset();
+        if (std::abs(angle) > kWidestStartRad) continue;
+        if (std::any_of(ray.points.begin(), ray.points.end(),
+                        [&](const RayPoint& q) { return inside_any(request_.closed_zones, q.p); })) continue;
+        out = distance(family.hole, ball) * std::tan(angle);
+    }
+    return out;
+}
+
+SpotRead SpotReader::at(double distance_m, double bearing) const {
+    SpotRead spot;
+    spot.bearing = bearing;
+    spot.ball = spot_at(request_.hole, distance_m, bearing);
+    // Room first, then the reads.
+    if (terrain_.outline.signed_distance(spot.ball) < kStanceM) {
+        spot.fault = SpotFault::edge;
+        return spot;
+    }
+    if (inside_any(request_.closed_zones, spot.ball)) {
+        spot.fault = SpotFault::zone;
+        return spot;
+    }
+    const auto height = [&](Vec2 p) { return terrain_.surface->height(p.x, p.y); };
+    spot.slope_along = (height(request_.hole) - height(spot.ball)) / distance_m;
+    const auto today = offset(today_, spot.ball), slower = offset(slower_, spot.ball), faster = offset(faster_, spot.ball);
+    if (!today || !slower || !faster) {
+        spot.fault = SpotFault::no_read;
+        return spot;
+    }
+    spot.offset_m = *today;
+    spot.offset_slower_m = *slower;
+    spot.offset_faster_m = *faster;
+    if (0.5 * std::abs(*faster - *slower) > kUnrestM + kUnrestShare * std::abs(*today)) spot.fault = SpotFault::shaky;
+    return spot;
+}
+
+std::vector<SpotRead> SpotReader::ring(double distance_m, int count) const {
+    std::vector<SpotRead> out(count);
+    tbb::parallel_for(0, count, [&](int k) { out[k] = at(distance_m, 2 * kPi * k / count); });
+    return out;
+}
+
+std::vector<SpotRead> where_offset_is(const std::vector<SpotRead>& ring, Vec2 hole, double distance_m, double offset_m) {
+    std::vector<SpotRead> out;
+    const std::size_t n = ring.size();
+    for (std::size_t i = 0; i < n; ++i) {
+        const SpotRead &a = ring[i], &b = ring[(i + 1) % n];
+        if (!a.good() || !b.good() || (a.offset_m < offset_m) == (b.offset_m < offset_m)) continue;
+        // A jump between neighbours is a fold, not a crossing.
+        if (std::abs(a.offset_m - b.offset_m) > 0.25 * distance_m) continue;
+        const double t = (offset_m - a.offset_m) / (b.offset_m - a.offset_m);
+        const auto mix = [&](double x, double y) { return x + t * (y - x); };
+        SpotRead spot;
+        spot.bearing = mix(a.bearing, i + 1 < n ? b.bearing : b.bearing + 2 * kPi);
+        spot.ball = spot_at(hole, distance_m, spot.bearing);
+        spot.offset_m = offset_m;
+        spot.offset_slower_m = mix(a.offset_slower_m, b.offset_slower_m);
+        spot.offset_faster_m = mix(a.offset_faster_m, b.offset_faster_m);
+        spot.slope_along = mix(a.slope_along, b.slope_along);
+        out.push_back(spot);
+    }
+    return out;
+}
+
+SpotRead SpotReader::refine(const SpotRead& rough, double distance_m, double offset_m) const {
+    // Secant from the rough spot and one a degree beside it.
+    SpotRead a = at(distance_m, rough.bearing), b = at(distance_m, rough.bearing + kPi / 180);
+    for (int k = 0; k < 8 && a.good() && b.good(); ++k) {
+        if (std::abs(a.offset_m - offset_m) < 2e-4 || a.offset_m == b.offset_m) break;
+        const double bearing = a.bearing + (offset_m - a.offset_m) * (b.bearing - a.bearing) / (b.offset_m - a.offset_m);
+        if (std::abs(bearing - rough.bearing) > 5 * kPi / 180) {
+            a.fault = SpotFault::shaky;
+            break;
+        }
+        b = a;
+        a = at(distance_m, bearing);
+    }
+    if (a.good() && std::abs(a.offset_m - offset_m) > 0.001) a.fault = SpotFault::shaky;
+    return a;
+}
+
+}  // namespace brae

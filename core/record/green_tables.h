@@ -1,0 +1,57 @@
+// The tables of a green file, once: their columns, and how a green's parts become rows. docs/file-formats.md says it
+// for people.
+#pragma once
+
+#include "core/record/geopackage.h"
+#include "core/record/green.h"
+
+#include <cstdint>
+#include <string>
+
+namespace brae {
+
+inline constexpr int kGreenSchema = 1;
+// Nothing in the file depends on the clock, so equal greens make equal files.
+inline constexpr const char* kUnchangingDate = "2000-01-01T00:00:00.000Z";
+
+// The one spatial reference of all layers: the green's local frame itself as a projected system. Coordinates in the
+// file are origin + local / unit.
+struct FileFrame {
+    std::string wkt;            // empty: undefined cartesian, srs -1
+    Vec2 origin;
+    double unit = 1;            // metres per unit of the file's coordinates
+    std::int32_t srs = -1;      // row in gpkg_spatial_ref_sys, known after the coverages are written
+    Vec2 to_file(Vec2 local) const { return origin + local / unit; }
+};
+// A plain projected system is kept; a geographic one, or one with a distorted scale, becomes a Mercator of the frame's
+// own whose false origin and turn make coordinates equal to local metres. Throws Error for unreadable WKT.
+FileFrame file_frame(const FrameSpec& spec);
+
+// Writes the three coverages (elevation, elevation_standard_error, slope_standard_error) into a new file.
+void write_coverages(const TerrainModel& terrain, const FileFrame& frame, const std::filesystem::path& file);
+
+// Throws Error for what cannot be stored: no terrain, rings of fewer than three corners, marks of equal names.
+void check_storable(const Green& green);
+
+void create_tables(Database& db, const Green& green, const FileFrame& frame);
+void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& frame);
+// Replaces all rows of marks, holes, zones, stations and speed readings, and the extents in gpkg_contents.
+void write_vectors(Database& db, const Green& green, const FileFrame& frame);
+void write_meta(Database& db, const Green& green);
+
+// Frames, tapes and lists of sentences as JSON text. The readers throw std::exception where the text does not fit.
+std::string frame_to_json(const FrameSpec& spec);
+FrameSpec frame_from_json(const std::string& text);
+std::string tapes_to_json(const TapePlan& plan);
+TapePlan tapes_from_json(const std::string& text);
+std::string list_to_json(const std::vector<std::string>& list);
+std::vector<std::string> list_from_json(const std::string& text);
+
+// The columns of the vector tables in the order in which they are written and read.
+extern const char* const kMarkColumns;
+extern const char* const kHoleColumns;
+extern const char* const kZoneColumns;
+extern const char* const kStationColumns;
+extern const char* const kSpeedColumns;
+
+}  // namespace brae

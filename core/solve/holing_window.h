@@ -1,0 +1,13 @@
+// How much may be wrong: the start directions and launch speeds round a solution that still hole out.
+#pragma once
+
+#include "core/solve/polish.h"
+#include "core/solve/putt.h"
+
+namespace brae {
+
+// The connected window round a launch, by the free-fall criterion and coming to rest over the hole; angles to about
+// 1e-5 degrees, speeds to 1e-5 of the launch. False where the launch itself does not hole (too fast for the hole).
+bool holing_window(const PuttGround& ground, Launch launch, HolingWindow& window);
+
+}  // namespace brae

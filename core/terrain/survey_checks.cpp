@@ -1,0 +1,87 @@
+#include "core/terrain/survey_checks.h"
+
+#include "core/base/error.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <fmt/format.h>
+#include <utility>
+
+namespace brae {
+
+namespace {
+
+constexpr double kSheetGap = 0.30;       // m between two sheets of heights
+constexpr double kSheetShare = 0.20;     // of the cells
+constexpr double kNoiseOfNoTurf = 0.15;  // m
+constexpr double kSlopeOfNoTurf = 0.50;  // ratio
+constexpr double kReliefOfNoTurf = 2;    // relief over the root of the area
+constexpr double kAreaPerPoint = 16;     // m^2
+
+}  // namespace
+
+void require_surface(const std::vector<FitPoint>& points, double area_m2) {
+    const auto wanted = static_cast<std::size_t>(std::max(10.0, std::ceil(area_m2 / kAreaPerPoint)));
+    if (points.size() < wanted)
+        throw Error(fmt::format("the survey has {} points on a green of {:.0f} m2; at least {} are wanted", points.size(),
+                                area_m2, wanted));
+
+    // Heights out of all proportion to the extent are in another unit; two thirds of them settle it.
+    std::vector<double> heights;
+    heights.reserve(points.size());
+    for (const FitPoint& p : points) heights.push_back(p.z);
+    const std::size_t sixth = heights.size() / 6;
+    const auto low = heights.begin() + static_cast<std::ptrdiff_t>(sixth), high = heights.end() - 1 - static_cast<std::ptrdiff_t>(sixth);
+    std::nth_element(heights.begin(), low, heights.end());
+    const double bottom = *low;
+    std::nth_element(heights.begin(), high, heights.end());
+    const double relief = *high - bottom;
+    if (relief > kReliefOfNoTurf * std::sqrt(area_m2))
+        throw Error(fmt::format("the heights span {:.0f} m on a green of {:.0f} m2; they are probably in another unit than "
+                                "the positions", relief, area_m2));
+
+    // Points by small cells that hold about eight each, in a fixed order.
+    Box box{points[0].x, points[0].y, points[0].x, points[0].y};
+    for (const FitPoint& p : points)
+        box = {std::min(box.x0, p.x), std::min(box.y0, p.y), std::max(box.x1, p.x), std::max(box.y1, p.y)};
+    const double area = std::max(box.width() * box.height(), 1.0);
+    const double cell = std::clamp(std::sqrt(8 * area / static_cast<double>(points.size())), 0.10, 2.0);
+    const auto columns = static_cast<std::int64_t>(box.width() / cell) + 1;
+    std::vector<std::pair<std::int64_t, double>> sorted;
+    sorted.reserve(points.size());
+    for (const FitPoint& p : points)
+        sorted.emplace_back(static_cast<std::int64_t>((p.y - box.y0) / cell) * columns +
+                                static_cast<std::int64_t>((p.x - box.x0) / cell), p.z);
+    std::sort(sorted.begin(), sorted.end());
+
+    // A cell is split when its sorted heights leave a wide gap with at least two on either side.
+    std::size_t cells = 0, split = 0;
+    for (std::size_t a = 0; a < sorted.size();) {
+        std::size_t b = a;
+        while (b < sorted.size() && sorted[b].first == sorted[a].first) ++b;
+        if (b - a >= 4) {
+            ++cells;
+            for (std::size_t k = a + 2; k + 1 < b; ++k)
+                if (sorted[k].second - sorted[k - 1].second > kSheetGap) {
+                    ++split;
+                    break;
+                }
+        }
+        a = b;
+    }
+    if (cells >= 5 && static_cast<double>(split) > kSheetShare * static_cast<double>(cells))
+        throw Error(fmt::format("the survey is not a surface: {} of {} small cells hold two heights more than {:.1f} m "
+                                "apart; one height in each place is wanted", split, cells, kSheetGap));
+}
+
+void require_turf(double noise_m, double median_slope) {
+    if (median_slope > kSlopeOfNoTurf)
+        throw Error(fmt::format("the median slope is {:.0f} %, which no green has; the heights are probably in another "
+                                "unit than the positions", 100 * median_slope));
+    if (noise_m >= kNoiseOfNoTurf)
+        throw Error(fmt::format("the survey is not a surface: its heights scatter by {:.2f} m about any smooth one; turf "
+                                "scatters by a few centimetres at most", noise_m));
+}
+
+}  // namespace brae

@@ -1,0 +1,132 @@
+// What the host offers to a plugin: small named interfaces, reached through one struct of references.
+// Everything here is called on the UI thread only, except where a comment says otherwise.
+#pragma once
+
+#include "core/base/progress.h"
+#include "core/record/green.h"
+#include "core/solve/putt.h"
+
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace brae::plugin {
+
+enum class Units { metric, feet };
+
+// The state of the program at the start of this frame. Cheap to copy; copies may go to other threads.
+struct Snapshot {
+    std::shared_ptr<const Green> green;         // null while no green is open; immutable
+    std::uint64_t revision = 0;                 // of the document: goes up when `green` is another value, never down
+    std::optional<Vec2> ball, hole;             // local metres, inside the outline
+    double green_speed_ft = 10;                 // today's speed, 4 to 16
+    double past_m = kUsualPastM;                // pace, 0 to 5
+    Units units = Units::metric;
+    std::optional<Vec2> cursor;                 // the point of the green under the mouse
+    std::shared_ptr<const PuttAnswer> read;     // the read of ball and hole as shown; null while there is none
+};
+
+class Document {
+public:
+    virtual ~Document() = default;
+    // The same object during a whole frame.
+    virtual const Snapshot& snapshot() const = 0;
+    // Asks for one more frame, for a plugin whose own state changed outside an event or a job.
+    virtual void redraw() = 0;
+};
+
+// Work in the background. `work` runs on another thread and must touch only what it captured by value; it calls
+// progress.step() at least every 50 ms and returns a function that takes the result in, which runs on the UI thread at
+// the start of a frame. The result is dropped, unseen, when the document's revision has changed meanwhile, when a
+// newer job with the same key was started (the older is cancelled), or when the plugin is switched off.
+struct Job {
+    std::string key;                                            // "plan": unique inside the plugin
+    std::string title;                                          // "Planning stations", beside the progress bar
+    std::function<std::function<void()>(Progress&)> work;
+    std::function<void(const std::string& sentence)> failed;    // (optional) else the sentence goes to the log
+};
+class Jobs {
+public:
+    virtual ~Jobs() = default;
+    virtual void start(Job job) = 0;
+    virtual void cancel(const std::string& key) = 0;
+    // 0 to 1 while a job with this key runs, else empty.
+    virtual std::optional<double> progress(const std::string& key) const = 0;
+};
+
+// A file that the plugin can write. The host lists it under Export and asks for the file's name.
+struct Export {
+    std::string title;                                          // "Setting-out sheet"
+    std::string extension;                                      // "pdf"
+    std::string file_name;                                      // proposed: "stations.pdf"
+    std::function<bool()> ready;                                // (optional) false: shown greyed
+    // Called on the UI thread once the name is known; captures what it needs and returns the writer, which runs in
+    // the background and writes to exactly the path it is given. The host gives a path beside the target and renames
+    // it when the writer returned, so a failure leaves the old file as it was.
+    std::function<std::function<void(const std::filesystem::path& file, Progress&)>()> prepare;
+};
+class Exports {
+public:
+    virtual ~Exports() = default;
+    // Once, in the constructor. Throws Error(usage) for a title that is taken.
+    virtual void add(Export what) = 0;
+    // Opens the file dialog for one of them, for a button in the panel.
+    virtual void ask(const std::string& title) = 0;
+};
+
+// Text that is kept between runs, one file for all plugins in the user's configuration folder; keys are the plugin's
+// own. Hold nothing personal here.
+class Settings {
+public:
+    virtual ~Settings() = default;
+    virtual std::string get(const std::string& key, const std::string& otherwise = {}) const = 0;
+    virtual void set(const std::string& key, const std::string& value) = 0;
+};
+
+// Lines for the Plugins panel and standard error. Safe from any thread.
+class Log {
+public:
+    virtual ~Log() = default;
+    virtual void info(const std::string& sentence) = 0;
+    virtual void warn(const std::string& sentence) = 0;
+};
+
+// A change of the green that the user confirms first: the host shows the sentence with two buttons, applies the whole
+// of it as one step that can be undone, and stores it in the green file.
+struct GreenEdit {
+    std::string sentence;                           // "Keep these 5 stations of the lesson 'ladder' with the green?"
+    std::vector<StoredStation> add_stations;
+    std::vector<StoredHole> add_holes;              // one with today = true takes that from the others
+    bool replace_stations = false;                  // true: the stored stations are taken away first
+    std::function<void(bool kept)> answered;        // (optional)
+};
+class Edits {
+public:
+    virtual ~Edits() = default;
+    virtual void propose(GreenEdit edit) = 0;
+    // Puts ball, hole and pace as the user does by hand: at once, one step of undo; empty means leave as it is.
+    // False (and nothing done) when no green is open or a point lies outside the outline.
+    virtual bool set_putt(std::optional<Vec2> ball, std::optional<Vec2> hole, std::optional<double> past_m) = 0;
+};
+
+// Hands the next click on the green to the plugin; Escape or a second ask ends it.
+class Picks {
+public:
+    virtual ~Picks() = default;
+    virtual void ask(const std::string& prompt, std::function<void(Vec2)> picked) = 0;  // "Click where station C starts"
+};
+
+struct Services {
+    Document& document;
+    Jobs& jobs;
+    Exports& exports;
+    Settings& settings;
+    Log& log;
+    Edits& edits;
+    Picks& picks;
+};
+
+}  // namespace brae::plugin

@@ -1,0 +1,64 @@
+// What the panel and the overlay share: the lesson, the stations, which one is looked at, and the work on them.
+#pragma once
+
+#include "core/export/sheets.h"
+#include "core/plan/practice_stations.h"
+#include "plugins/api/services.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace brae::practice_stations {
+
+class StationsModel {
+public:
+    explicit StationsModel(plugin::Services& services);
+
+    const plugin::Snapshot& now() const { return services_.document.snapshot(); }
+    const std::vector<PracticeStation>& stations() const { return stations_; }
+    const LessonKind& lesson() const;
+    const std::string& message() const { return message_; }   // what is missing or went wrong; empty where nothing is
+    std::optional<double> planning() const { return services_.jobs.progress("plan"); }
+    bool has_hole() const { return now().green && now().hole; }
+    // Were the stations made for another hole or green speed than today's?
+    bool stale() const;
+
+    int selected() const { return selected_; }
+    void select(int index);
+    void choose_lesson(const std::string& name);
+
+    // Work in the background; each takes its result in on a later frame.
+    void plan();
+    void cancel() { services_.jobs.cancel("plan"); }
+    void add_at_ball();
+    void move(int index);             // asks for a click
+    void move_to(int index, Vec2 ball);
+
+    void remove(int index);
+    void clear();
+    void show_putt(int index);        // ball, hole and pace of a station into the program
+    void keep();                      // stores them with the green, once confirmed
+    void ask_sheet();
+    void take_over_green();           // another green was opened: its stored stations
+
+    Paper paper() const { return paper_; }
+    void set_paper(Paper paper);
+
+private:
+    StationRequest request() const;
+    void label_all();
+    void solve_spot(const std::string& key, Vec2 ball, double past_m, int index);
+
+    plugin::Services& services_;
+    std::string lesson_;
+    std::vector<PracticeStation> stations_;
+    std::string message_;
+    int selected_ = -1;
+    Paper paper_ = Paper::a4;
+};
+
+// "S1 8.42 m and hole 2.13 m, left; check S3 11.20 m": for panel and tests.
+std::string tape_text(const std::optional<TapePlan>& plan, plugin::Units units);
+
+}  // namespace brae::practice_stations

@@ -1,0 +1,177 @@
+#include "plugins/practice_stations/stations_panel.h"
+
+#include "plugins/api/panel_kit.h"
+
+#include <fmt/format.h>
+
+namespace brae::practice_stations {
+
+namespace {
+
+namespace kit = plugin::kit;
+
+// Text in the ordinary ink, wrapped.
+void wrapped(const std::string& text) {
+    ImGui::PushTextWrapPos(0);
+    ImGui::TextUnformatted(text.c_str());
+    ImGui::PopTextWrapPos();
+}
+
+float half_width() { return 0.5f * (ImGui::GetContentRegionAvail().x - ImGui::GetStyle().ItemSpacing.x); }
+
+const char* short_side(PuttSide side) {
+    return side == PuttSide::straight ? "straight" : side == PuttSide::left_to_right ? "left to right" : "right to left";
+}
+
+void draw_lesson(StationsModel& model) {
+    kit::heading("Lesson");
+    ImGui::SetNextItemWidth(-1);
+    if (ImGui::BeginCombo("##lesson", model.lesson().name.c_str())) {
+        for (const LessonKind& kind : lesson_kinds())
+            if (ImGui::Selectable(kind.name.c_str(), kind.name == model.lesson().name)) model.choose_lesson(kind.name);
+        ImGui::EndCombo();
+    }
+    wrapped(model.lesson().teaches);
+    kit::remark(model.lesson().wants);
+}
+
+void draw_plan(StationsModel& model) {
+    // What the plan is for is set in the program: hole, speed, pace.
+    const plugin::Snapshot& now = model.now();
+    ImGui::Spacing();
+    kit::row("Green speed", kit::number("%.1f", now.green_speed_ft, "ft"));
+    if (model.lesson().name != "three-paces") kit::row("Pace past the hole", kit::offset(now.past_m, now.units));
+    ImGui::Spacing();
+    if (const auto done = model.planning()) {
+        ImGui::ProgressBar(static_cast<float>(*done), {ImGui::GetContentRegionAvail().x * 0.7f, 0}, "planning");
+        ImGui::SameLine();
+        if (ImGui::Button("Cancel", {-1, 0})) model.cancel();
+    } else if (ImGui::Button("Plan stations for this hole", {-1, 0})) {
+        model.plan();
+    }
+    if (!model.message().empty()) wrapped(model.message());
+    if (model.stale()) kit::remark("These stations were made for another hole or green speed. Plan again before they are set out.");
+}
+
+void draw_list(StationsModel& model) {
+    kit::heading("Stations");
+    if (model.stations().empty()) {
+        kit::remark("None yet. Plan a lesson, or put the ball somewhere and add a station there.");
+        return;
+    }
+    const plugin::Units units = model.now().units;
+    if (!ImGui::BeginTable("stations", 4, ImGuiTableFlags_SizingStretchProp | ImGuiTableFlags_PadOuterX)) return;
+    ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthStretch, 0.5f);
+    ImGui::TableSetupColumn("Distance", ImGuiTableColumnFlags_WidthStretch, 1.3f);
+    ImGui::TableSetupColumn("Break", ImGuiTableColumnFlags_WidthStretch, 1.5f);
+    ImGui::TableSetupColumn("Turns", ImGuiTableColumnFlags_WidthStretch, 1.6f);
+    ImGui::TableHeadersRow();
+    for (int k = 0; k < static_cast<int>(model.stations().size()); ++k) {
+        const PracticeStation& s = model.stations()[k];
+        ImGui::PushID(k);
+        ImGui::TableNextRow();
+        ImGui::TableNextColumn();
+        if (ImGui::Selectable(s.label.c_str(), k == model.selected(), ImGuiSelectableFlags_SpanAllColumns)) model.select(k);
+        ImGui::TableNextColumn();
+        ImGui::TextUnformatted(kit::distance(s.distance_m, units).c_str());
+        ImGui::TableNextColumn();
+        const std::string se = units == plugin::Units::metric ? kit::number("%.0f", 100 * s.break_se_m)
+                                                             : kit::number("%.1f", inches_from_metres(s.break_se_m));
+        const std::string size = units == plugin::Units::metric ? kit::number("%.0f", 100 * s.break_m)
+                                                               : kit::number("%.1f", inches_from_metres(s.break_m));
+        ImGui::TextUnformatted((size + " \u00b1 " + se + (units == plugin::Units::metric ? " cm" : " in")).c_str());
+        ImGui::TableNextColumn();
+        ImGui::TextUnformatted(short_side(s.side));
+        ImGui::PopID();
+    }
+    ImGui::EndTable();
+}
+
+void draw_selected(StationsModel& model) {
+    const int k = model.selected();
+    if (k < 0) return;
+    const PracticeStation& s = model.stations()[k];
+    const plugin::Units units = model.now().units;
+    kit::heading(("Station " + s.label).c_str());
+    if (!s.note.empty()) wrapped(s.note);
+
+    // Where the marker goes, then how the putt runs.
+    const bool inside = s.break_m < kHoleRadius;
+    kit::row("Aim from the hole's centre",
+             s.side == PuttSide::straight ? "straight" : kit::offset(s.break_m, units) + (s.aim_offset_m > 0 ? " right" : " left"));
+    if (!inside) {
+        kit::row("from the hole's edge", kit::offset(s.break_m - kHoleRadius, units));
+        kit::row("in hole widths", kit::number("%.1f", s.break_m / (2 * kHoleRadius)));
+    }
+    kit::row("Half a foot slower / faster", kit::offset(s.break_slower_m, units) + " / " + kit::offset(s.break_faster_m, units));
+    kit::row("Slope of the line", kit::number("%+.1f", s.slope_along_pct, "%") + (s.slope_along_pct >= 0 ? " up" : " down"));
+    kit::row("Pace past the hole", kit::offset(s.past_m, units));
+    kit::row("Ball speed off the face", kit::speed(s.ball_speed_mps, units));
+    kit::row("Start line that holes", kit::number("%.1f\u00b0", s.window.left_deg) + " to " + kit::number("%+.1f\u00b0", s.window.right_deg));
+
+    // Setting it out by tape.
+    ImGui::Spacing();
+    kit::remark("Ball by tape");
+    wrapped(tape_text(s.tape_ball, units));
+    if (!inside) {
+        kit::remark("Marker by tape");
+        wrapped(tape_text(s.tape_marker, units));
+    }
+
+    ImGui::Spacing();
+    if (ImGui::Button("Show this putt", {-1, 0})) model.show_putt(k);
+    const float half = half_width();
+    if (ImGui::Button("Move\u2026", {half, 0})) model.move(k);
+    ImGui::SameLine();
+    if (ImGui::Button("Remove", {half, 0})) model.remove(k);
+}
+
+void draw_outcome(StationsModel& model) {
+    ImGui::Spacing();
+    if (model.now().ball && ImGui::Button("Add a station at the ball", {-1, 0})) model.add_at_ball();
+    if (model.stations().empty()) return;
+    const float half = half_width();
+    if (ImGui::Button("Keep with the green\u2026", {half, 0})) model.keep();
+    ImGui::SameLine();
+    if (ImGui::Button("Clear the list", {half, 0})) model.clear();
+    ImGui::SetNextItemWidth(half);
+    const bool letter = model.paper() == Paper::letter;
+    if (ImGui::BeginCombo("##paper", letter ? "Letter" : "A4")) {
+        if (ImGui::Selectable("A4", !letter)) model.set_paper(Paper::a4);
+        if (ImGui::Selectable("Letter", letter)) model.set_paper(Paper::letter);
+        ImGui::EndCombo();
+    }
+    ImGui::SameLine();
+    if (ImGui::Button("Setting-out sheet\u2026", {half, 0})) model.ask_sheet();
+}
+
+void draw_cautions() {
+    kit::heading("Before you set out");
+    for (const char* text :
+         {"Ask the greenkeeper first. Pegs, coins and strings trip people and damage mowers: count them out and count them in.",
+          "No string across a line where people walk. Watch for balls in play, and leave the green in lightning.",
+          "Move the ball's spot after about 20 putts.",
+          "For practice only. Markers and printed lines are not for use in a round; the Rules of Golf and the committee's local "
+          "rules decide."})
+        kit::remark(text);
+}
+
+}  // namespace
+
+void draw_stations_panel(StationsModel& model) {
+    if (!model.now().green) {
+        kit::remark("Open a green to plan practice stations on it.");
+        return;
+    }
+    draw_lesson(model);
+    if (model.has_hole())
+        draw_plan(model);
+    else
+        kit::remark("Put the hole on the green first.");
+    draw_list(model);
+    draw_selected(model);
+    draw_outcome(model);
+    draw_cautions();
+}
+
+}  // namespace brae::practice_stations

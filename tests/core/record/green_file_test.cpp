@@ -1,0 +1,532 @@
+#include "core/base/error.h"
+#include "core/record/geopackage.h"
+#include "core/record/green_file.h"
+#include "tests/core/record/sample_green.h"
+#include "tests/support/support.h"
+
+#include <algorithm>
+#include <csignal>
+#include <cstdlib>
+#include <cstring>
+#include <fstream>
+#include <gdal_priv.h>
+#include <iterator>
+#include <ogrsf_frmts.h>
+#include <set>
+#include <sys/resource.h>
+#include <sys/wait.h>
+
+using namespace brae;
+using brae::test::plain_frame;
+using brae::test::sample_green;
+using brae::test::Scratch;
+namespace fs = std::filesystem;
+
+namespace {
+
+std::string content(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+void put(const fs::path& file, const std::string& bytes) { std::ofstream(file, std::ios::binary) << bytes; }
+
+bool same_bits(const std::vector<double>& a, const std::vector<double>& b) {
+    return a.size() == b.size() && std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0;
+}
+
+std::string refusal(const std::function<void()>& work) {
+    try {
+        work();
+    } catch (const Error& e) {
+        return e.what();
+    }
+    return {};
+}
+bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+std::size_t files_in(const fs::path& folder) {
+    return static_cast<std::size_t>(std::distance(fs::directory_iterator(folder), fs::directory_iterator()));
+}
+
+// What GDAL says while it lives.
+struct Listener {
+    std::vector<std::string> said;
+    Listener() { CPLPushErrorHandlerEx(&Listener::take, this); }
+    ~Listener() { CPLPopErrorHandler(); }
+    static void CPL_STDCALL take(CPLErr, CPLErrorNum, const char* text) {
+        static_cast<Listener*>(CPLGetErrorHandlerUserData())->said.push_back(text);
+    }
+};
+
+// Datum OSGB 1936 grid, as a survey would bring it: only what the file needs of it is checked.
+std::string wkt_of(const char* code) {
+    OGRSpatialReference s;
+    REQUIRE(s.SetFromUserInput(code) == OGRERR_NONE);
+    char* text = nullptr;
+    const char* const form[] = {"FORMAT=WKT2_2019", nullptr};
+    REQUIRE(s.exportToWkt(&text, form) == OGRERR_NONE);
+    const std::string out = text;
+    CPLFree(text);
+    return out;
+}
+
+}  // namespace
+
+TEST_CASE("a green comes back from its file bit for bit") {
+    const Scratch scratch;
+    Progress progress;
+    const Green a = sample_green();
+    write_green_file(a, scratch / "a.gpkg", progress);
+    CHECK(files_in(scratch.path()) == 1);
+    const Green b = read_green_file(scratch / "a.gpkg");
+
+    CHECK(b.id == a.id);
+    CHECK(b.revision == 3);
+    CHECK(b.surface_revision == 1);
+    CHECK(b.name == a.name);
+    const TerrainModel &s = *a.terrain, &t = *b.terrain;
+    CHECK(t.frame.spec() == s.frame.spec());
+    CHECK(t.outline.ring() == s.outline.ring());
+    CHECK(s.outline.gaps().size() == 2);
+    CHECK(t.outline.gaps() == s.outline.gaps());
+    CHECK(t.outline.area_m2() == s.outline.area_m2());
+    CHECK(t.outline.source() == OutlineSource::point_codes);
+    CHECK(same_bits(t.surface->grid().coefficients, s.surface->grid().coefficients));
+    CHECK(t.surface->grid().x0 == s.surface->grid().x0);
+    CHECK(t.surface->grid().cell == s.surface->grid().cell);
+    CHECK(same_bits(t.grid.height.values, s.grid.height.values));
+    CHECK(same_bits(t.grid.height_se.values, s.grid.height_se.values));
+    CHECK(same_bits(t.grid.slope_se.values, s.grid.slope_se.values));
+    CHECK(t.grid.mask == s.grid.mask);
+    CHECK(t.noise_m == s.noise_m);
+    CHECK(t.smoothing == s.smoothing);
+    CHECK(t.error.smooth_se_m == s.error.smooth_se_m);
+    CHECK(t.error.correlated_length_m == s.error.correlated_length_m);
+    CHECK(t.points_read == 12345u);
+    CHECK(t.points_used == 12001u);
+    CHECK(t.warnings == s.warnings);
+
+    CHECK(b.marks == a.marks);
+    REQUIRE(b.holes.size() == 2);
+    CHECK(b.holes[0].p == a.holes[0].p);
+    CHECK(b.holes[0].today);
+    CHECK(b.holes[1].set_by == "head");
+    REQUIRE(b.zones.size() == 1);
+    CHECK(b.zones[0].ring == a.zones[0].ring);
+    CHECK(b.zones[0].until == "2026-06-01");
+    REQUIRE(b.speeds.size() == 1);
+    CHECK(b.speeds[0].speed_ft == 9.7);
+    CHECK(b.speeds[0].method == "ramp, both ways");
+    REQUIRE(b.stations.size() == 1);
+    const PracticeStation &p = a.stations[0].station, &q = b.stations[0].station;
+    CHECK(q.ball == p.ball);
+    CHECK(q.marker == p.marker);
+    CHECK(q.path == p.path);
+    CHECK(q.side == p.side);
+    CHECK(q.break_se_m == p.break_se_m);
+    CHECK(std::isnan(q.break_faster_m));
+    CHECK(q.window.fast_mps == p.window.fast_mps);
+    CHECK(q.note == p.note);
+    REQUIRE(q.tape_ball);
+    CHECK(q.tape_ball->second.from.name == "S2");
+    CHECK(q.tape_ball->second.metres == 13.4);
+    REQUIRE(q.tape_ball->check);
+    CHECK(q.tape_ball->check->from.p == p.tape_ball->check->from.p);
+    CHECK_FALSE(q.tape_marker);
+    CHECK(b.stations[0].model == "brae 0.1.0");
+}
+
+TEST_CASE("equal greens make equal files, also after a trip through a file") {
+    const Scratch scratch;
+    Progress progress;
+    write_green_file(sample_green(), scratch / "a.gpkg", progress);
+    write_green_file(read_green_file(scratch / "a.gpkg"), scratch / "b.gpkg", progress);
+    CHECK(content(scratch / "a.gpkg") == content(scratch / "b.gpkg"));
+}
+
+TEST_CASE("GDAL opens every layer and coverage without a word, where the survey lies") {
+    GDALAllRegister();
+    FrameSpec spec;
+    spec.crs_wkt = wkt_of("EPSG:27700");
+    spec.crs_name = "EPSG:27700";
+    spec.origin_map = {312000, 721000};
+    spec.origin_height_m = 52.5;
+    const Scratch scratch;
+    Progress progress;
+    const Green green = sample_green(spec);
+    write_green_file(green, scratch / "a.gpkg", progress);
+
+    Listener listener;
+    // Vectors: all layers are there and lie at origin + local.
+    std::unique_ptr<GDALDataset> file(GDALDataset::Open((scratch / "a.gpkg").c_str(), GDAL_OF_VECTOR));
+    REQUIRE(file);
+    for (const char* name : {"outline", "outline_gaps", "reference_marks", "holes", "zones", "stations", "speed_readings", "brae_meta",
+                             "brae_surface", "brae_grids"}) {
+        CAPTURE(std::string(name));
+        OGRLayer* layer = file->GetLayerByName(name);
+        REQUIRE(layer != nullptr);
+        CHECK(layer->GetFeatureCount() > 0);
+        while (std::unique_ptr<OGRFeature> f{layer->GetNextFeature()}) CHECK(f->GetFieldCount() > 0);
+    }
+    file->GetLayerByName("holes")->ResetReading();
+    const std::unique_ptr<OGRFeature> hole(file->GetLayerByName("holes")->GetNextFeature());
+    REQUIRE(hole);
+    const OGRPoint* p = hole->GetGeometryRef()->toPoint();
+    CHECK(p->getX() == doctest::Approx(312000 + 17.0 / 3).epsilon(1e-14));
+    CHECK(p->getY() == doctest::Approx(721012.1).epsilon(1e-14));
+    const OGRSpatialReference* system = file->GetLayerByName("outline")->GetSpatialRef();
+    REQUIRE(system != nullptr);
+    CHECK(std::string(system->GetAuthorityCode(nullptr)) == "27700");
+    file->GetLayerByName("outline")->ResetReading();
+    const std::unique_ptr<OGRFeature> outline(file->GetLayerByName("outline")->GetNextFeature());
+    CHECK(outline->GetGeometryRef()->toPolygon()->get_Area() ==
+          doctest::Approx(green.terrain->outline.area_m2()).epsilon(1e-6));
+
+    // Coverages: float heights of the datum, no data outside the mask.
+    for (const auto& [table, raster, add] :
+         {std::tuple{"elevation", &green.terrain->grid.height, 52.5},
+          std::tuple{"elevation_standard_error", &green.terrain->grid.height_se, 0.0},
+          std::tuple{"slope_standard_error", &green.terrain->grid.slope_se, 0.0}}) {
+        CAPTURE(std::string(table));
+        std::unique_ptr<GDALDataset> coverage(
+            GDALDataset::Open(("GPKG:" + (scratch / "a.gpkg").string() + ":" + table).c_str(), GDAL_OF_RASTER));
+        REQUIRE(coverage);
+        REQUIRE(coverage->GetRasterXSize() == raster->columns);
+        REQUIRE(coverage->GetRasterYSize() == raster->rows);
+        CHECK(coverage->GetRasterBand(1)->GetRasterDataType() == GDT_Float32);
+        double place[6];
+        REQUIRE(coverage->GetGeoTransform(place) == CE_None);
+        CHECK(place[0] == doctest::Approx(312004.0).epsilon(1e-12));
+        CHECK(place[3] == doctest::Approx(721020.0).epsilon(1e-12));
+        CHECK(place[1] == doctest::Approx(0.5).epsilon(1e-12));
+        int has = 0;
+        const double none = coverage->GetRasterBand(1)->GetNoDataValue(&has);
+        CHECK(has);
+        std::vector<float> values(raster->values.size());
+        REQUIRE(coverage->GetRasterBand(1)->RasterIO(GF_Read, 0, 0, raster->columns, raster->rows, values.data(),
+                                                     raster->columns, raster->rows, GDT_Float32, 0, 0) == CE_None);
+        int wrong = 0;
+        for (int j = 0; j < raster->rows; ++j)
+            for (int i = 0; i < raster->columns; ++i) {
+                const float got = values[raster->index(i, raster->rows - 1 - j)];
+                const float want = static_cast<float>(green.terrain->grid.has(i, j) ? raster->at(i, j) + add : none);
+                wrong += got != want;
+            }
+        CHECK(wrong == 0);
+    }
+    file.reset();
+    for (const std::string& text : listener.said) MESSAGE(text);
+    CHECK(listener.said.empty());
+}
+
+TEST_CASE("a green from a geographic survey carries its own metre system, and longitude and latitude come out right") {
+    // Local metres are a transverse Mercator centred here; (0, 0) lies at this longitude and latitude.
+    FrameSpec spec;
+    spec.crs_wkt = wkt_of("EPSG:4326");
+    spec.crs_name = "EPSG:4326";
+    spec.local_tm = true;
+    spec.centre_lon_deg = -3.2;
+    spec.centre_lat_deg = 56.3;
+    spec.origin_map = {-3.2001, 56.2999};
+    const Scratch scratch;
+    Progress progress;
+    write_green_file(sample_green(spec), scratch / "a.gpkg", progress);
+
+    std::unique_ptr<GDALDataset> file(GDALDataset::Open((scratch / "a.gpkg").c_str(), GDAL_OF_VECTOR));
+    REQUIRE(file);
+    OGRLayer* marks = file->GetLayerByName("reference_marks");
+    OGRSpatialReference lonlat;
+    lonlat.SetFromUserInput("EPSG:4326");
+    lonlat.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    REQUIRE(marks->GetSpatialRef() != nullptr);
+    const std::unique_ptr<OGRCoordinateTransformation> to_lonlat(
+        OGRCreateCoordinateTransformation(marks->GetSpatialRef(), &lonlat));
+    REQUIRE(to_lonlat);
+    // Coordinates equal local metres; the local origin is where the frame says.
+    const std::unique_ptr<OGRFeature> mark(marks->GetNextFeature());
+    CHECK(mark->GetGeometryRef()->toPoint()->getX() == doctest::Approx(6.1).epsilon(1e-14));
+    double x = 0, y = 0;
+    REQUIRE(to_lonlat->Transform(1, &x, &y));
+    CHECK(x == doctest::Approx(-3.2001).epsilon(1e-11));
+    CHECK(y == doctest::Approx(56.2999).epsilon(1e-11));
+    // 100 m north on the WGS 84 ellipsoid at 56.3 degrees: meridian radius 6 379 700 m (derived from a and f), so
+    // 100 / 6 379 7xx rad = 0.000898 degrees.
+    double x2 = 0, y2 = 100;
+    REQUIRE(to_lonlat->Transform(1, &x2, &y2));
+    const double a = 6378137, e2 = 0.00669437999014, s = std::sin(56.3 * kPi / 180);
+    const double meridian = a * (1 - e2) / std::pow(1 - e2 * s * s, 1.5);
+    CHECK((y2 - y) * kPi / 180 * meridian == doctest::Approx(100).epsilon(1e-5));
+}
+
+TEST_CASE("a green from a projected survey with a distorted scale lies in the file where the survey has it") {
+    // UTM zone 30 (PROJ is the oracle): scale and convergence at this place come from its own formulas.
+    GDALAllRegister();
+    OGRSpatialReference utm, lonlat;
+    utm.SetFromUserInput("EPSG:32630");
+    lonlat.SetFromUserInput("EPSG:4326");
+    lonlat.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    const std::unique_ptr<OGRCoordinateTransformation> to_lonlat(OGRCreateCoordinateTransformation(&utm, &lonlat));
+    FrameSpec spec;
+    spec.crs_wkt = wkt_of("EPSG:32630");
+    spec.local_tm = true;
+    spec.origin_map = {350000, 6240000};
+    double lon = 350015, lat = 6240012;
+    REQUIRE(to_lonlat->Transform(1, &lon, &lat));
+    spec.centre_lon_deg = lon;
+    spec.centre_lat_deg = lat;
+    // The convergence: where true north points on PROJ's grid, against the sphere's atan(tan(dlon) sin(lat)) (derived).
+    const std::unique_ptr<OGRCoordinateTransformation> from_lonlat(OGRCreateCoordinateTransformation(&lonlat, &utm));
+    double x = lon, y = lat + 1e-4, x0 = lon, y0 = lat - 1e-4;
+    REQUIRE(from_lonlat->Transform(1, &x, &y));
+    REQUIRE(from_lonlat->Transform(1, &x0, &y0));
+    spec.convergence_deg = -std::atan2(x - x0, y - y0) * 180 / kPi;
+    CHECK(spec.convergence_deg ==
+          doctest::Approx(std::atan(std::tan((lon + 3) * kPi / 180) * std::sin(lat * kPi / 180)) * 180 / kPi)
+              .epsilon(1e-3));
+    const double scale = 0.9996 * (1 + std::pow(150000.0 / 0.9996, 2) / (2 * std::pow(6383000.0, 2)));  // Snyder (derived)
+
+    const Scratch scratch;
+    Progress progress;
+    write_green_file(sample_green(spec), scratch / "a.gpkg", progress);
+    std::unique_ptr<GDALDataset> file(GDALDataset::Open((scratch / "a.gpkg").c_str(), GDAL_OF_VECTOR));
+    REQUIRE(file);
+    const OGRSpatialReference* stored = file->GetLayerByName("holes")->GetSpatialRef();
+    REQUIRE(stored != nullptr);
+    const std::unique_ptr<OGRCoordinateTransformation> to_utm(OGRCreateCoordinateTransformation(stored, &utm));
+    REQUIRE(to_utm);
+    for (const Vec2 local : {Vec2{0, 0}, Vec2{30, 0}, Vec2{0, 40}, Vec2{30, 40}}) {
+        double e = local.x, n = local.y;
+        REQUIRE(to_utm->Transform(1, &e, &n));
+        CHECK(std::abs(e - 350000 - scale * local.x) < 1e-4);
+        CHECK(std::abs(n - 6240000 - scale * local.y) < 1e-4);
+    }
+}
+
+TEST_CASE("an update replaces the vector tables in place and leaves the surface alone") {
+    const Scratch scratch;
+    Progress progress;
+    Green green = sample_green();
+    write_green_file(green, scratch / "a.gpkg", progress);
+    green.revision = 4;
+    green.holes = {{"moved", {16.0, 11.0}, "2026-05-03", "", true}};
+    green.stations.clear();
+    green.marks.push_back({"S4", "nail", {9, 9, 0}});
+    update_green_file(green, scratch / "a.gpkg");
+
+    const Green back = read_green_file(scratch / "a.gpkg");
+    CHECK(back.revision == 4);
+    REQUIRE(back.holes.size() == 1);
+    CHECK(back.holes[0].name == "moved");
+    CHECK(back.stations.empty());
+    CHECK(back.marks.size() == 4);
+    CHECK(same_bits(back.terrain->surface->grid().coefficients, green.terrain->surface->grid().coefficients));
+    CHECK(files_in(scratch.path()) == 1);
+    Listener listener;
+    std::unique_ptr<GDALDataset> file(GDALDataset::Open((scratch / "a.gpkg").c_str(), GDAL_OF_VECTOR));
+    REQUIRE(file);
+    OGREnvelope box;
+    CHECK(file->GetLayerByName("holes")->GetExtent(&box, TRUE) == OGRERR_NONE);
+    CHECK(box.MinX == doctest::Approx(116));
+    CHECK(file->GetLayerByName("stations")->GetFeatureCount() == 0);
+    CHECK(listener.said.empty());
+}
+
+TEST_CASE("an update refuses a missing file, another green, a stale revision and another surface, and changes nothing") {
+    const Scratch scratch;
+    Progress progress;
+    const Green green = sample_green();
+    const fs::path file = scratch / "a.gpkg";
+    write_green_file(green, file, progress);
+    const std::string before = content(file);
+
+    Green other = green;
+    other.revision = 4;
+    other.id = "11111111-1111-4222-8333-444444444444";
+    CHECK(holds(refusal([&] { update_green_file(other, file); }), "another green"));
+    CHECK(holds(refusal([&] { update_green_file(green, file); }), "has changed meanwhile"));
+    Green surface = green;
+    surface.revision = 4;
+    surface.surface_revision = 2;
+    CHECK(holds(refusal([&] { update_green_file(surface, file); }), "surface revision 1"));
+    CHECK(holds(refusal([&] { update_green_file(green, scratch / "none.gpkg"); }), "cannot find"));
+    // A value that is not a number stops in the middle of the transaction and rolls back.
+    Green broken = green;
+    broken.revision = 4;
+    broken.speeds.push_back({std::nan(""), 0.5, "", ""});
+    CHECK(holds(refusal([&] { update_green_file(broken, file); }), "not a number"));
+    CHECK(content(file) == before);
+    CHECK(files_in(scratch.path()) == 1);
+}
+
+TEST_CASE("what cannot be written is refused with a sentence and leaves the old file and no part") {
+    const Scratch scratch;
+    Progress progress;
+    const Green green = sample_green();
+    const fs::path file = scratch / "a.gpkg";
+    write_green_file(green, file, progress);
+    const std::string before = content(file);
+
+    // Stopped at every stage in turn.
+    for (int stop = 0; stop < 4; ++stop) {
+        int at = 0;
+        Progress stopping([&](double, const std::string&) { if (at++ == stop) throw Error("stopped"); });
+        Green changed = green;
+        changed.name = "changed";
+        CHECK(refusal([&] { write_green_file(changed, file, stopping); }) == "stopped");
+        CHECK(content(file) == before);
+        CHECK(files_in(scratch.path()) == 1);
+    }
+
+    CHECK(holds(refusal([&] { write_green_file(green, scratch / "no" / "a.gpkg", progress); }), "does not exist"));
+    fs::create_directory(scratch / "folder");
+    CHECK(holds(refusal([&] { write_green_file(green, scratch / "folder", progress); }), "is a folder"));
+    fs::create_symlink(file, scratch / "link.gpkg");
+    CHECK(holds(refusal([&] { write_green_file(green, scratch / "link.gpkg", progress); }), "symbolic link"));
+    CHECK(content(file) == before);
+    Green empty = green;
+    empty.terrain = nullptr;
+    CHECK(holds(refusal([&] { write_green_file(empty, file, progress); }), "no terrain"));
+    Green twins = green;
+    twins.marks.push_back(twins.marks[0]);
+    CHECK(holds(refusal([&] { write_green_file(twins, file, progress); }), "'S1'"));
+    Green sliver = green;
+    sliver.zones.push_back({"line", "worn", {{0, 0}, {1, 1}}, ""});
+    CHECK(holds(refusal([&] { write_green_file(sliver, file, progress); }), "2 corners"));
+    CHECK(content(file) == before);
+}
+
+TEST_CASE("a disk that takes no more leaves the old file and no part") {
+    const Scratch scratch;
+    Progress progress;
+    const Green green = sample_green();
+    const fs::path file = scratch / "a.gpkg";
+    write_green_file(green, file, progress);
+    const std::string before = content(file);
+
+    // A limit on the size of files stands in for a full disk; a child carries it so that nothing else feels it.
+    for (const rlim_t limit : {rlim_t{0}, rlim_t{4096}, rlim_t{60000}, static_cast<rlim_t>(before.size() * 9 / 10)}) {
+        CAPTURE(limit);
+        const pid_t child = fork();
+        REQUIRE(child >= 0);
+        if (child == 0) {
+            std::signal(SIGXFSZ, SIG_IGN);
+            const rlimit r{limit, limit};
+            setrlimit(RLIMIT_FSIZE, &r);
+            const std::string said = refusal([&] { write_green_file(green, file, progress); });
+            std::_Exit(said.empty() ? 1 : said.find('\n') != std::string::npos ? 2 : 0);
+        }
+        int status = 0;
+        REQUIRE(waitpid(child, &status, 0) == child);
+        CHECK(WIFEXITED(status));
+        CHECK(WEXITSTATUS(status) == 0);
+        CHECK(content(file) == before);
+        CHECK(files_in(scratch.path()) == 1);
+    }
+}
+
+TEST_CASE("an unfinished journal of the old file does not spoil the new one") {
+    const Scratch scratch;
+    Progress progress;
+    Green green = sample_green();
+    const fs::path file = scratch / "a.gpkg";
+    write_green_file(green, file, progress);
+    // A program dies in the middle of an update: its journal stays.
+    const pid_t child = fork();
+    REQUIRE(child >= 0);
+    if (child == 0) {
+        Database db(file, Database::Access::write);
+        db.run("PRAGMA cache_size=1");
+        db.run("BEGIN IMMEDIATE");
+        db.run("UPDATE brae_grids SET cell_values = zeroblob(length(cell_values))");
+        std::_Exit(0);
+    }
+    int status = 0;
+    waitpid(child, &status, 0);
+    REQUIRE(fs::exists(scratch / "a.gpkg-journal"));
+    green.name = "new";
+    write_green_file(green, file, progress);
+    CHECK_FALSE(fs::exists(scratch / "a.gpkg-journal"));
+    CHECK(read_green_file(file).name == "new");
+}
+
+TEST_CASE("foreign, empty, newer and missing files each get a sentence of their own") {
+    const Scratch scratch;
+    Progress progress;
+    const auto said = [](const fs::path& file) { return refusal([&] { read_green_file(file); }); };
+    CHECK(holds(said(scratch / "none.gpkg"), "cannot find"));
+    CHECK(holds(said(scratch.path()), "is not a file"));
+    put(scratch / "empty.gpkg", "");
+    CHECK(holds(said(scratch / "empty.gpkg"), "is empty"));
+    put(scratch / "text.gpkg", "x y z\n1 2 3\n");
+    CHECK(holds(said(scratch / "text.gpkg"), "is not a GeoPackage"));
+    put(scratch / "head.gpkg", std::string("SQLite format 3\0", 16));
+    CHECK_FALSE(said(scratch / "head.gpkg").empty());
+
+    const fs::path file = scratch / "a.gpkg";
+    write_green_file(sample_green(), file, progress);
+    const auto changed = [&](const char* sql) {
+        const fs::path copy = scratch / "copy.gpkg";
+        fs::copy_file(file, copy, fs::copy_options::overwrite_existing);
+        Database(copy, Database::Access::write).run(sql);
+        return said(copy);
+    };
+    CHECK(holds(changed("UPDATE brae_meta SET value = '2' WHERE key = 'schema'"), "newer brae"));
+    CHECK(holds(changed("UPDATE brae_meta SET value = 'x' WHERE key = 'revision'"), "not a whole number"));
+    CHECK(holds(changed("DELETE FROM brae_meta WHERE key = 'frame'"), "no 'frame'"));
+    CHECK(holds(changed("UPDATE brae_meta SET value = '{' WHERE key = 'frame'"), "frame cannot be read"));
+    CHECK(holds(changed("DROP TABLE brae_meta"), "without brae's tables"));
+    CHECK(holds(changed("DELETE FROM outline"), "no outline"));
+    CHECK(holds(changed("UPDATE outline SET ring_m = x'00112233'"), "corners of the outline"));
+    CHECK(holds(changed("UPDATE brae_surface SET coefficients = zeroblob(80)"), "checksum"));
+    CHECK(holds(changed("UPDATE brae_surface SET columns = 7"), "as many coefficients"));
+    CHECK(holds(changed("UPDATE brae_surface SET columns = 9999999999"), "9999999999"));
+    CHECK(holds(changed("UPDATE brae_surface SET smoothing = 'much'"), "'smoothing'"));
+    CHECK(holds(changed("UPDATE stations SET side = 'up'"), "'up'"));
+    CHECK(holds(changed("UPDATE stations SET tape_ball = '[]'"), "tapes"));
+    CHECK(holds(changed("DROP TABLE holes"), "holes"));
+    CHECK(changed("UPDATE holes SET name = NULL").empty());
+}
+
+TEST_CASE("a truncated or damaged file never crashes and never passes for whole") {
+    const Scratch scratch;
+    Progress progress;
+    const fs::path file = scratch / "a.gpkg", cut = scratch / "cut.gpkg";
+    write_green_file(sample_green(), file, progress);
+    const std::string whole = content(file);
+
+    // Cut anywhere: refused.
+    for (std::size_t size = 1; size < whole.size(); size += whole.size() / 97 + 1) {
+        put(cut, whole.substr(0, size));
+        CAPTURE(size);
+        CHECK_FALSE(refusal([&] { read_green_file(cut); }).empty());
+    }
+    // Noise in one page: either refused or, where the page holds only views, the same surface.
+    const auto surface = sample_green().terrain->surface->grid().coefficients;
+    int refused = 0;
+    for (std::size_t page = 0; page * 4096 + 4096 <= whole.size(); ++page) {
+        std::string bytes = whole;
+        for (std::size_t k = 0; k < 64; ++k) bytes[page * 4096 + 1000 + 7 * k] ^= static_cast<char>(0x5a + k);
+        put(cut, bytes);
+        CAPTURE(page);
+        bool same = false;
+        if (refusal([&] { same = same_bits(read_green_file(cut).terrain->surface->grid().coefficients, surface); })
+                .empty())
+            CHECK(same);
+        else
+            ++refused;
+    }
+    CHECK(refused > 10);
+}
+
+TEST_CASE("identifiers are version 4 and do not repeat") {
+    std::set<std::string> seen;
+    for (int k = 0; k < 1000; ++k) {
+        const std::string id = new_uuid();
+        REQUIRE(id.size() == 36);
+        CHECK(id[14] == '4');
+        CHECK(std::string("89ab").find(id[19]) != std::string::npos);
+        CHECK(id.find_first_not_of("0123456789abcdef-") == std::string::npos);
+        seen.insert(id);
+    }
+    CHECK(seen.size() == 1000);
+}
