@@ -22,6 +22,8 @@ struct Field {
 };
 
 constexpr double kFar = 1e20;
+// Detail of the edge that no one can see on turf; a finer ring only costs time wherever distances to it are taken.
+constexpr double kFinestDetailM = 0.03;
 
 // Squared distance to the nearest cell of value 0, in cells, exact: P. Felzenszwalb and D. Huttenlocher, "Distance
 // Transforms of Sampled Functions", Theory of Computing 8:415-428, 2012.
@@ -296,7 +298,7 @@ Outline data_boundary(const Survey& survey) {
     std::vector<Vec2> ring = zero_ring(field);
     for (Vec2& p : ring) p = corner + step * p;
     if (ring.size() < 3) throw Error("the points make no connected surface; points all over a green are wanted");
-    return to_outline(ring, 0.15 * spacing);
+    return to_outline(ring, std::max(0.15 * spacing, kFinestDetailM));
 }
 
 }  // namespace brae
