@@ -38,7 +38,7 @@ enum class MarkerShape { dot, ring, cross, plus, square, diamond, triangle };
 enum class TextAnchor { right, left, above, below, centre };
 
 // A published perceptually even, colour-blind-safe scale over [low, high]; values beyond take the end's colour.
-enum class ScaleName { cividis, viridis };
+enum class ScaleName { cividis, viridis, davos, lapaz };
 struct ColourScale {
     ScaleName name = ScaleName::cividis;
     double low = 0, high = 1;

@@ -1,0 +1,79 @@
+// What is open: an immutable value, and a stack of such values for undo. No window, no GL.
+#pragma once
+
+#include "core/base/constants.h"
+#include "core/record/green.h"
+#include "plugins/api/services.h"
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <vector>
+
+namespace brae::app {
+
+// One state of the document. Cheap to copy.
+struct DocumentValue {
+    std::shared_ptr<const Green> green;
+    std::optional<Vec2> ball, hole;
+    double green_speed_ft = 10;
+    double past_m = kUsualPastM;
+};
+
+// Every change goes through a function here, so that each is one step of undo. Not for several threads.
+class Document {
+public:
+    const DocumentValue& now() const { return now_; }
+    // Goes up whenever `green` is another value (open, edit, undo of an edit).
+    std::uint64_t revision() const { return revision_; }
+    const std::filesystem::path& file() const { return file_; }
+    // Whether the green lives in a green file, so that edits are written to it at once.
+    bool stored() const { return stored_; }
+    // Whether there are edits of the green that no file holds.
+    bool unsaved() const { return green_edited_ && !stored_; }
+
+    // Takes a green that was read; forgets the undo stack. Ball and hole are put where a first read makes sense:
+    // today's hole, else the middle of the green; the ball 3 m from it where there is most room.
+    void open(Green green, std::filesystem::path file, bool stored);
+
+    // False, and nothing changed, when no green is open or the point lies off the green.
+    bool put_ball(Vec2 p);
+    bool put_hole(Vec2 p);
+    // False when any of them cannot be; then none is changed.
+    bool set_putt(std::optional<Vec2> ball, std::optional<Vec2> hole, std::optional<double> past_m);
+    void set_green_speed(double feet);  // clamped to 4-16
+    void set_past(double metres);       // clamped to 0-5
+
+    // Changes between the two are one step of undo, such as a drag.
+    void begin_gesture();
+    void end_gesture();
+
+    // A confirmed edit of the green. Writes the green file at once where the green is stored; throws Error, with
+    // nothing changed, when that fails.
+    void apply(const plugin::GreenEdit& edit);
+    // Writes the whole green to a new file and goes on with that one.
+    void save_as(const std::filesystem::path& file);
+
+    bool can_undo() const { return !undo_.empty(); }
+    bool can_redo() const { return !redo_.empty(); }
+    // Undo of an edit of the green writes the inverse as a new revision. Throws Error when that cannot be written.
+    void undo();
+    void redo();
+
+private:
+    void step();                                           // remembers the present before a change
+    std::shared_ptr<const Green> restored(const std::shared_ptr<const Green>& old) const;
+    void swap_with(std::vector<DocumentValue>& from, std::vector<DocumentValue>& to);
+
+    DocumentValue now_;
+    std::vector<DocumentValue> undo_, redo_;
+    std::filesystem::path file_;
+    std::uint64_t revision_ = 0;
+    bool stored_ = false, green_edited_ = false, in_gesture_ = false, gesture_stepped_ = false;
+};
+
+// Where a first ball stands for a hole: 3 m away (less on a small green), in the direction with most room.
+Vec2 first_ball(const Outline& outline, Vec2 hole);
+
+}  // namespace brae::app
