@@ -7,6 +7,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
+#include <cstring>
 
 namespace brae::app {
 namespace {
@@ -22,8 +24,12 @@ std::optional<ImVec2> place(const MarksInput& in, Vec3 p) {
     return ImVec2(static_cast<float>(at->x), static_cast<float>(at->y));
 }
 
-ImFont* font_of(const Label& label) { return label.number ? kit::number_font() : kit::font(0); }
-float size_of(const Label& label) { return font_of(label)->FontSize * (label.number ? 0.85f : 0.93f); }
+ImFont* font_of(const Label& label) {
+    return label.number ? kit::small_number_font() : label.plate ? kit::font(0) : kit::small_font();
+}
+float size_of(const Label& label) { return font_of(label)->FontSize; }
+// Text on whole pixels is sharp.
+ImVec2 whole(ImVec2 p) { return {std::round(p.x), std::round(p.y)}; }
 
 void draw_marker(ImDrawList& list, ImVec2 c, plugin::MarkerShape shape, const Colour& colour, float r, float scale) {
     using S = plugin::MarkerShape;
@@ -94,13 +100,13 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
     const bool colours = in.scene.raster || in.scene.shade_slope;
     const int rows = (in.contour_interval_m > 0 ? 1 : 0) + (in.fall_lines ? 1 : 0);
     if (!colours && rows == 0) return;
-    ImFont* text = kit::font(0);
-    ImFont* digits = kit::number_font();
-    const float t = text->FontSize * 0.9f, d = digits->FontSize * 0.86f, row_h = t + 5 * s;
+    ImFont* text = kit::small_font();
+    ImFont* digits = kit::small_number_font();
+    const float t = text->FontSize, d = digits->FontSize, row_h = t + 5 * s;
     const float height = 2 * pad + (colours ? t + 6 * s + bar_h + 4 * s + d : 0) + (colours && rows ? 8 * s : 0) +
                          static_cast<float>(rows) * row_h - (rows ? 5 * s : 0);
-    const float x = static_cast<float>(in.view.x) + 16 * s;
-    float y = static_cast<float>(in.view.y + in.view.height) - 16 * s - height;
+    const float x = std::round(static_cast<float>(in.view.x) + 16 * s);
+    float y = std::round(static_cast<float>(in.view.y + in.view.height) - 16 * s - height);
     list.AddRectFilled({x, y}, {x + bar_w + 2 * pad, y + height}, kPlate, 6 * s);
     list.AddRect({x, y}, {x + bar_w + 2 * pad, y + height}, kHairline, 6 * s);
     y += pad;
@@ -125,10 +131,12 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
                 char number[32];
                 const int places = step >= 1 - 1e-9 && std::abs(step - std::round(step)) < 1e-9 ? 0 : step >= 0.1 - 1e-9 ? 1 : 2;
                 std::snprintf(number, sizeof number, "%.*f", places, std::abs(v) < 1e-12 ? 0.0 : v);
+                // Steeper ground than the scale's end has the end's colour.
+                if (!in.scene.raster && v > scale.high - 1e-9 * span && in.scene.surface->steeper) std::strcat(number, "+");
                 const float at = x + pad + bar_w * static_cast<float>((v - scale.low) / span);
                 const ImVec2 size = digits->CalcTextSizeA(d, FLT_MAX, 0, number);
                 list.AddLine({at, y - 4 * s}, {at, y - 1 * s}, kQuietInk);
-                list.AddText(digits, d, {std::clamp(at - size.x / 2, x + pad - 2 * s, x + pad + bar_w - size.x + 2 * s), y}, kQuietInk, number);
+                list.AddText(digits, d, whole({std::clamp(at - size.x / 2, x + pad - 2 * s, x + pad + bar_w - size.x + 2 * s), y}), kQuietInk, number);
             }
         y += d + (rows ? 8 * s : 0);
     }
@@ -140,7 +148,7 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
                 list.AddLine({a, mid}, {a + 5.5f * s, mid}, kQuietInk, (0.8f + 0.5f * static_cast<float>(k)) * s);
             }
         else list.AddLine({x0, mid}, {x1, mid}, kQuietInk, 1.1f * s);
-        list.AddText(text, t, {x1 + 9 * s, y}, kQuietInk, words.c_str());
+        list.AddText(text, t, whole({x1 + 9 * s, y}), kQuietInk, words.c_str());
         y += row_h;
     };
     if (in.contour_interval_m > 0) {
@@ -157,8 +165,8 @@ void draw_bar_and_north(ImDrawList& list, const MarksInput& in) {
     const float s = in.scale;
     const float right = static_cast<float>(in.view.x + in.view.width) - 22 * s;
     const float bottom = static_cast<float>(in.view.y + in.view.height) - 22 * s;
-    ImFont* digits = kit::number_font();
-    const float size = digits->FontSize * 0.86f;
+    ImFont* digits = kit::small_number_font();
+    const float size = digits->FontSize;
     if (in.camera.parallel()) {
         const double mpp = in.camera.metres_per_pixel(in.camera.target(), in.view);
         const double unit = in.units == plugin::Units::metric ? 1.0 : kFoot;
@@ -170,14 +178,14 @@ void draw_bar_and_north(ImDrawList& list, const MarksInput& in) {
         list.AddLine({right - w, bottom}, {right, bottom}, kInk, 1.5f * s);
         for (float x : {right - w, right}) list.AddLine({x, bottom - 4 * s}, {x, bottom + 1 * s}, kInk, 1.5f * s);
         const ImVec2 box = digits->CalcTextSizeA(size, FLT_MAX, 0, words.c_str());
-        list.AddText(digits, size, {right - w / 2 - box.x / 2, bottom - box.y - 5 * s}, kInk, words.c_str());
+        list.AddText(digits, size, whole({right - w / 2 - box.x / 2, bottom - box.y - 5 * s}), kInk, words.c_str());
     } else {
         const std::string words = in.camera.exaggeration() == 1 ? "true height"
                                                                 : "height x " + kit::number("%.1f", in.camera.exaggeration());
-        ImFont* text = kit::font(0);
-        const float t = text->FontSize * 0.9f;
+        ImFont* text = kit::small_font();
+        const float t = text->FontSize;
         const ImVec2 box = text->CalcTextSizeA(t, FLT_MAX, 0, words.c_str());
-        list.AddText(text, t, {right - box.x, bottom - box.y + 4 * s}, kQuietInk, words.c_str());
+        list.AddText(text, t, whole({right - box.x, bottom - box.y + 4 * s}), kQuietInk, words.c_str());
     }
     // North: a needle turned against the view's bearing.
     const ImVec2 c{right - 8 * s, static_cast<float>(in.view.y) + 34 * s};
@@ -187,9 +195,9 @@ void draw_bar_and_north(ImDrawList& list, const MarksInput& in) {
     const ImVec2 tip{c.x + n.x * r, c.y + n.y * r}, tail{c.x - n.x * r * 0.7f, c.y - n.y * r * 0.7f};
     list.AddTriangleFilled(tip, {tail.x + e.x * r * 0.5f, tail.y + e.y * r * 0.5f}, {tail.x - e.x * r * 0.5f, tail.y - e.y * r * 0.5f}, kInk);
     ImFont* strong = kit::strong_font();
-    const float z = strong->FontSize * 0.82f;
+    const float z = strong->FontSize;
     const ImVec2 box = strong->CalcTextSizeA(z, FLT_MAX, 0, "N");
-    list.AddText(strong, z, {c.x + n.x * r * 1.9f - box.x / 2, c.y + n.y * r * 1.9f - box.y / 2}, kInk, "N");
+    list.AddText(strong, z, whole({c.x + n.x * r * 1.8f - box.x / 2, c.y + n.y * r * 1.8f - box.y / 2}), kInk, "N");
 }
 
 }  // namespace
@@ -223,7 +231,7 @@ std::vector<PlacedLabel> place_labels(const MarksInput& in) {
             for (A a : {A::right, A::left, A::above, A::below})
                 if (a != label->anchor) tries.push_back(a);
         for (A a : tries) {
-            const ImVec2 low = corner(a), high{low.x + size.x, low.y + size.y};
+            const ImVec2 low = whole(corner(a)), high{low.x + size.x, low.y + size.y};
             const float m = 3 * in.scale;
             if (low.x < x0 + m || low.y < y0 + m || high.x > x1 - m || high.y > y1 - m) continue;
             const bool clash = std::any_of(out.begin(), out.end(), [&](const PlacedLabel& o) {
@@ -250,11 +258,13 @@ void draw_view_marks(ImDrawList& list, const MarksInput& in) {
         const float size = size_of(*l.label), s = in.scale;
         if (l.label->plate) {
             list.AddRectFilled({l.low.x - 6 * s, l.low.y - 3 * s}, {l.high.x + 6 * s, l.high.y + 3 * s}, kPlate, 4 * s);
+        } else if (l.label->number) {
+            list.AddRectFilled({l.low.x - 3 * s, l.low.y - 1 * s}, {l.high.x + 3 * s, l.high.y + 1 * s}, IM_COL32(252, 252, 250, 205), 3 * s);
         } else {
             // A light rim, so that the text reads on any ground.
             for (int k = 0; k < 8; ++k) {
                 const float a = 0.785398f * static_cast<float>(k), r = 1.2f * s;
-                list.AddText(font, size, {l.low.x + r * std::cos(a), l.low.y + r * std::sin(a)}, IM_COL32(252, 252, 250, 150), l.label->text.c_str());
+                list.AddText(font, size, {l.low.x + r * std::cos(a), l.low.y + r * std::sin(a)}, IM_COL32(252, 252, 250, 190), l.label->text.c_str());
             }
         }
         list.AddText(font, size, l.low, colour32(l.label->colour), l.label->text.c_str());

@@ -148,6 +148,19 @@ void Workbench::top_bar(float scale) {
     ImGui::SameLine();
     if (view_button(names[2], session_.camera.kind() == ViewKind::behind_ball)) session_.look_from_behind();
     ImGui::EndDisabled();
+
+    // Units at the far right.
+    const char* units[] = {"Metric", "Feet"};
+    float both = ImGui::GetStyle().ItemSpacing.x;
+    for (const char* name : units) both += ImGui::CalcTextSize(name).x + 2 * ImGui::GetStyle().FramePadding.x;
+    const float at = ImGui::GetContentRegionMax().x - both;
+    ImGui::SameLine();
+    if (at > ImGui::GetCursorPosX()) ImGui::SetCursorPosX(at);
+    for (int k = 0; k < 2; ++k) {
+        const auto unit = static_cast<plugin::Units>(k);
+        if (view_button(units[k], session_.units == unit)) session_.units = unit;
+        if (k == 0) ImGui::SameLine();
+    }
 }
 
 void Workbench::left_column(float scale) {
