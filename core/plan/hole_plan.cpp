@@ -1,7 +1,7 @@
 #include "core/base/units.h"
 #include "core/plan/hole_criteria.h"
+#include "core/plan/hole_lattice.h"
 #include "core/plan/hole_rotation.h"
-#include "core/plan/zones.h"
 
 #include <algorithm>
 #include <cmath>
@@ -15,28 +15,6 @@ namespace {
 
 constexpr std::size_t kBest = 10;       // positions for one day
 constexpr std::size_t kPool = 40;       // places that a rotation chooses from
-constexpr std::size_t kChunk = 128;     // candidates between two looks at cancel
-
-// The places of a lattice that is fixed to the local origin, so that a small change of the outline moves none.
-std::vector<Vec2> candidates_on(const TerrainModel& terrain, double spacing, const std::vector<std::vector<Vec2>>& zones) {
-    std::vector<Vec2> out;
-    const Box& box = terrain.outline.box();
-    for (double j = std::ceil(box.y0 / spacing); j * spacing <= box.y1; ++j)
-        for (double i = std::ceil(box.x0 / spacing); i * spacing <= box.x1; ++i) {
-            const Vec2 p{i * spacing, j * spacing};
-            if (terrain.outline.contains(p) && !inside_any(zones, p)) out.push_back(p);
-        }
-    return out;
-}
-
-// Runs f(index) for all, in parallel by chunks, with a look at cancel between them.
-template <typename F>
-void for_all(std::size_t count, Progress& progress, double from, double to, const std::string& stage, const F& f) {
-    for (std::size_t begin = 0; begin < count; begin += kChunk) {
-        progress.step(from + (to - from) * static_cast<double>(begin) / static_cast<double>(count), stage);
-        tbb::parallel_for(begin, std::min(count, begin + kChunk), f);
-    }
-}
 
 bool far_from(const std::vector<Vec2>& others, Vec2 p, double apart) {
     return std::all_of(others.begin(), others.end(), [&](Vec2 q) { return distance(p, q) >= apart; });

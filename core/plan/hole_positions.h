@@ -56,4 +56,19 @@ HolePosition judge_hole(const TerrainModel& terrain, Vec2 p, double green_speed_
 HolePlan plan_holes(const TerrainModel& terrain, double green_speed_ft, int days, const std::vector<Vec2>& recent,
                     const std::vector<std::vector<Vec2>>& closed_zones, const HoleLimits& limits, Progress& progress);
 
+// Each criterion over the green, for maps: cells of limits.spacing_m, NaN outside the green. margin: how far the nearest
+// limit is, 1 comfortable, 0 at a limit, negative where one is missed (not under -1). run_past_m is NaN where a ball
+// does not stop.
+struct HoleMaps { Raster margin, slope_pct, change_pct, edge_m, run_past_m; };
+HoleMaps map_holes(const TerrainModel& terrain, double green_speed_ft, const HoleLimits& limits, Progress& progress);
+
+// How much of the green, without the closed zones, is fair at each of some green speeds.
+struct FairAtSpeed { double green_speed_ft = 0, area_m2 = 0; };
+std::vector<FairAtSpeed> fair_area_by_speed(const TerrainModel& terrain, const std::vector<double>& speeds_ft,
+                                            const std::vector<std::vector<Vec2>>& closed_zones, const HoleLimits& limits,
+                                            Progress& progress);
+
+// The highest green speed, to a tenth of a foot, at which a place is fair; empty where none from 4 to 16 ft is.
+std::optional<double> fastest_fair_speed(const TerrainModel& terrain, Vec2 p, const HoleLimits& limits);
+
 }  // namespace brae

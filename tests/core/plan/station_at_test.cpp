@@ -106,7 +106,7 @@ TEST_CASE("in 200 random cases the break agrees with an independent solver withi
 
 TEST_CASE("a downhill station says how far a miss runs and a short break says that the aim is in the hole") {
     const TerrainModel green = green_of(tilted(0.03, {0, -1}), ellipse({0, 0}, 12, 12));
-    const PracticeStation down = station_at(green, request_for({0, 0}), {0.3, 3}, "A");
+    const PracticeStation down = station_at(green, request_for({0, 0}), {0.1, 3}, "A");
     CHECK(down.note.find("inside the hole") != std::string::npos);
     // 0.30 / (1 - e), e = 0.383 at S = 10 and 3 %: 0.49 m (derived).
     CHECK(down.note.find("runs 0.5 m past") != std::string::npos);
