@@ -4,6 +4,7 @@
 #include <atomic>
 #include <condition_variable>
 #include <exception>
+#include <tbb/info.h>
 #include <tbb/task_arena.h>
 
 namespace brae::app {
@@ -24,8 +25,9 @@ struct Entry {
 
 struct Background::State {
     // Two arenas share one pool of workers; what the user waits for goes first.
-    tbb::task_arena interactive{2, 0, tbb::task_arena::priority::high};
-    tbb::task_arena background{2, 0, tbb::task_arena::priority::low};
+    static int workers() { return std::max(1, tbb::info::default_concurrency() - 1); }
+    tbb::task_arena interactive{workers(), 0, tbb::task_arena::priority::high};
+    tbb::task_arena background{workers(), 0, tbb::task_arena::priority::low};
     mutable std::mutex mutex;
     std::condition_variable changed;
     std::vector<std::shared_ptr<Entry>> entries;  // running, and finished but not taken in, by start
@@ -70,18 +72,18 @@ void Background::start(const std::string& key, const std::string& title, bool in
 
     // The lambda is the only holder of the work, and lets go of it before it reports the end: after cancel_and_wait no
     // code of a plugin is left on a worker's stack.
-    auto run = [keep = state_, entry, work = std::move(work)]() mutable {
+    auto run = [keep = state_, entry, shared = std::make_shared<Work>(std::move(work))] {
         TakeIn result;
         std::string failure;
         try {
             entry->progress->step(0);
-            result = work(*entry->progress);
+            result = (*shared)(*entry->progress);
         } catch (const std::exception& e) {
             failure = e.what();
         } catch (...) {
             failure = "the work ended with something that is not an exception";
         }
-        work = {};
+        *shared = {};
         const std::lock_guard lock(keep->mutex);
         entry->result = std::move(result);
         entry->failure = std::move(failure);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/scene/shapes.h"
+#include "core/base/progress.h"
 #include "core/terrain/terrain_model.h"
 
 #include <memory>

@@ -2,6 +2,7 @@
 
 #include "core/base/error.h"
 
+#include <algorithm>
 #include <epoxy/egl.h>
 #include <epoxy/gl.h>
 

@@ -1,5 +1,7 @@
 #include "app/scene/draping.h"
 
+#include "core/base/constants.h"
+
 #include <algorithm>
 #include <cmath>
 

@@ -2,34 +2,33 @@
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/record/green_tables.h"
+#include "core/survey/gdal_support.h"
 
 #include <cmath>
 #include <cpl_conv.h>
 #include <cpl_error.h>
 #include <cpl_string.h>
 #include <fmt/format.h>
-#include <gdal_frmts.h>
 #include <gdal_priv.h>
 #include <memory>
 #include <ogr_spatialref.h>
-#include <ogrsf_frmts.h>
 
 namespace brae {
 namespace {
 
 // Keeps GDAL from printing while it lives, and remembers the first thing that failed.
-class QuietGdal {
+class FailureListener {
 public:
-    QuietGdal() { CPLPushErrorHandlerEx(&QuietGdal::take, this); }
-    ~QuietGdal() { CPLPopErrorHandler(); }
-    QuietGdal(const QuietGdal&) = delete;
-    QuietGdal& operator=(const QuietGdal&) = delete;
+    FailureListener() { CPLPushErrorHandlerEx(&FailureListener::take, this); }
+    ~FailureListener() { CPLPopErrorHandler(); }
+    FailureListener(const FailureListener&) = delete;
+    FailureListener& operator=(const FailureListener&) = delete;
     bool failed() const { return !failure_.empty(); }
     std::string why() const { return failed() ? failure_ : "GDAL gave no reason"; }
 
 private:
     static void CPL_STDCALL take(CPLErr kind, CPLErrorNum, const char* text) {
-        auto* self = static_cast<QuietGdal*>(CPLGetErrorHandlerUserData());
+        auto* self = static_cast<FailureListener*>(CPLGetErrorHandlerUserData());
         if (kind >= CE_Failure && self->failure_.empty()) self->failure_ = text;
     }
     std::string failure_;
@@ -68,7 +67,7 @@ struct Coverage { const char *table, *title, *unit, *quantity; const Raster* ras
 
 void write_coverage(const Coverage& c, const TerrainModel& terrain, const FileFrame& frame,
                     const std::filesystem::path& file, bool first) {
-    const QuietGdal quiet;
+    const FailureListener quiet;
     GDALDriver* driver = GetGDALDriverManager()->GetDriverByName("GPKG");
     if (driver == nullptr) throw Error("this GDAL cannot write GeoPackages: its GPKG driver is missing");
 
@@ -118,7 +117,7 @@ void write_coverage(const Coverage& c, const TerrainModel& terrain, const FileFr
 
 FileFrame file_frame(const FrameSpec& spec) {
     if (spec.crs_wkt.empty()) return {{}, spec.origin_map, spec.metres_per_unit, -1};
-    const QuietGdal quiet;
+    const FailureListener quiet;
     const OGRSpatialReference survey = system_of(spec.crs_wkt);
     const auto wkt_of = [](const OGRSpatialReference& system) {
         char* text = nullptr;
@@ -163,9 +162,7 @@ FileFrame file_frame(const FrameSpec& spec) {
 }
 
 void write_coverages(const TerrainModel& terrain, const FileFrame& frame, const std::filesystem::path& file) {
-    // Only the drivers that are needed: a green file is a GeoPackage with TIFF tiles.
-    GDALRegister_GTiff();
-    RegisterOGRGeoPackage();
+    register_survey_drivers();
     const LocalOption date("OGR_CURRENT_DATE", kUnchangingDate);
     const ElevationModel& g = terrain.grid;
     const Coverage coverages[] = {

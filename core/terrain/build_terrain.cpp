@@ -171,12 +171,13 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
         for (const FitPoint& p : points)
             if (p.weight == 1) nodes.push_back({p.x, p.y, p.z});
         const RasterNoise raster = raster_noise(nodes, node);
-        raster_total = raster.total_m();
-        exact_raster = raster_total == 0;
-        if (!exact_raster) noise.fixed_m = raster.effective_m();
-    } else if (prior.independent_m > 0) {
-        noise.prior_m = prior.independent_m;
+        if (raster.measured) {
+            raster_total = raster.total_m();
+            exact_raster = raster_total == 0;
+            if (!exact_raster) noise.fixed_m = raster.effective_m();
+        }
     }
+    if (!noise.fixed_m && !exact_raster && prior.independent_m > 0) noise.prior_m = prior.independent_m;
 
     // Smoothing and noise by restricted maximum likelihood on the coarse knots.
     const auto searching = tick_to(0.5, "smoothing");
@@ -204,7 +205,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     if (!options.smoothing && !exact_raster && cell < coarse_cell) {
         const SmoothingChoice here = at_smoothing(fine_eq, fine_penalty, choice.lambda, noise, fitting);
         if (here.noise_m < 0.7 * choice.noise_m) {
-            choice = choose_smoothing(fine_eq, fine_penalty, noise, fitting);
+            choice = less_smoothing(fine_eq, fine_penalty, choice.lambda, noise, fitting);
             coefficients = fit(choice.lambda);
         }
     }
@@ -212,7 +213,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     add_quadratic(fine, trend);
     model.surface = std::make_shared<const SplineSurface>(fine);
     model.smoothing = choice.lambda;
-    model.noise_m = node > 0 ? raster_total : choice.noise_m;
+    model.noise_m = noise.fixed_m ? raster_total : choice.noise_m;
 
     // Rasters, and how much of the green has data.
     double covered = 0;

@@ -12,7 +12,7 @@ namespace brae {
 
 namespace {
 
-constexpr double kOnLevel = 1e-5;        // m, how close a point is brought to its level
+constexpr double kOnLevel = 1e-7;        // m, how close a point is brought to its level
 constexpr std::size_t kMostLevels = 20000;
 
 // Heights at the corners of a fine lattice over the green.
@@ -57,7 +57,7 @@ Vec2 crossing(const HeightField& surface, double level, Vec2 a, Vec2 b, double f
         const Vec2 c = a + t * (b - a);
         const double fc = surface.height(c.x, c.y) - level;
         if (std::abs(fc) < kOnLevel) return c;
-        if ((fc > 0) == (fa > 0)) a = c, fa = fc;
+        if ((fc >= 0) == (fa >= 0)) a = c, fa = fc;
         else b = c, fb = fc;
     }
     return 0.5 * (a + b);

@@ -12,6 +12,8 @@ namespace {
 
 // Longest lag looked at, m: beyond it the shape of the green itself bends the growth.
 constexpr double kLongestLag = 2.0;
+constexpr double kWidestSpacing = 1.0;   // m; on wider nodes the green bends within the three lags that are needed
+constexpr double kSlackening = 0.5;      // fall of the exponent of growth that speaks of correlation
 constexpr std::size_t kFewestIncrements = 100;
 // Noise below this is none, m.
 constexpr double kNoNoise = 2e-4;
@@ -30,7 +32,7 @@ std::vector<Lag> increments(const std::vector<Vec3>& nodes, double spacing) {
         z[static_cast<std::size_t>(std::lround((p.y - y0) / spacing)) * nx + std::lround((p.x - x0) / spacing)] = p.z;
 
     std::vector<Lag> out;
-    for (int s = 1; s == 1 || (s * spacing <= kLongestLag && s <= 16); ++s) {
+    for (int s = 1; s <= 4 || (s * spacing <= kLongestLag && s <= 16); ++s) {
         std::vector<double> size;
         const auto collect = [&](int width, int height, std::size_t stride) {
             for (int j = 0; j < height; ++j)
@@ -76,20 +78,26 @@ RasterNoise raster_noise(const std::vector<Vec3>& nodes, double spacing_m) {
     RasterNoise best;
     best.spacing_m = spacing_m;
     const std::vector<Lag> lags = increments(nodes, spacing_m);
-    if (lags.size() < 3) return best;
+    if (lags.size() < 4 || spacing_m > kWidestSpacing * 1.001) return best;
+    best.measured = true;
 
-    // A stretch over which the variance grows slower than the square of the lag is no smooth surface.
-    bool flat = false;
-    for (std::size_t k = 0; k + 1 < lags.size(); ++k) {
-        const double growth = std::log(lags[k + 1].variance / lags[k].variance) / std::log(lags[k + 1].lag_m / lags[k].lag_m);
-        if (lags[k].variance > 20 * kNoNoise * kNoNoise && growth < 2) flat = true;
+    // Exponents of growth from lag to double lag. Under two there is noise; a fall on the way there is its length.
+    bool noisy = false, correlated = false;
+    double steepest = 0;
+    for (std::size_t k = 1; 2 * k <= lags.size(); k *= 2) {
+        const Lag &near = lags[k - 1], &far = lags[2 * k - 1];
+        if (near.variance < 20 * kNoNoise * kNoNoise) continue;
+        const double growth = std::log2(far.variance / near.variance);
+        noisy = noisy || growth < 2;
+        correlated = correlated || (growth < 2 && steepest > growth + kSlackening);
+        steepest = std::max(steepest, growth);
     }
-    if (!flat) return best;
+    if (!noisy) return best;
 
     // Smooth surface + independent + correlated noise, by weighted least squares with no negative part, for each
     // length; the weights make relative errors count alike.
     double least = std::numeric_limits<double>::infinity();
-    for (int step = 0; step <= 30; ++step) {
+    for (int step = 0; step <= (correlated ? 30 : 0); ++step) {
         const double length = step == 0 ? 0 : 0.4 * spacing_m * std::pow(1.1, step - 1);
         if (length > kLongestLag / 3) break;
         const int parts = step == 0 ? 2 : 3;

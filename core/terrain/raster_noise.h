@@ -10,6 +10,7 @@ namespace brae {
 struct RasterNoise {
     double independent_m = 0, correlated_m = 0, length_m = 0;
     double spacing_m = 0;
+    bool measured = false;        // false: too few nodes, or too far apart, to tell
     double total_m() const;       // of one node
     double effective_m() const;   // independent noise per node with the same power at long wavelengths
 };
@@ -17,7 +18,7 @@ struct RasterNoise {
 // From generalised increments of order two (Matheron 1973; Delfiner 1976): third differences along rows and columns
 // at several lags, their variance taken from the median so that tiers do not count as noise. Their growth with the
 // lag tells a smooth surface (fourth power or faster) from noise (none beyond its length). Exact smooth rasters
-// give zero. `nodes` lie on a raster of the given spacing.
+// give zero. Noise counts as correlated only where the growth slackens with the lag. `nodes` lie on a raster of the given spacing.
 RasterNoise raster_noise(const std::vector<Vec3>& nodes, double spacing_m);
 
 }  // namespace brae

@@ -35,6 +35,26 @@ double best_noise(double misfit, double dof, const NoiseKnowledge& noise) {
     return std::exp(t);
 }
 
+// Golden section within `reach` decades of the best of a scan, to `width` decades.
+template <class At>
+SmoothingChoice golden_section(const At& at, const SmoothingChoice& best, double decade, double reach, double width) {
+    double low = std::max(kLeastDecade, decade - reach), high = std::min(kMostDecade, decade + reach);
+    const double golden = 0.6180339887498949;
+    double a = high - golden * (high - low), b = low + golden * (high - low);
+    SmoothingChoice fa = at(a), fb = at(b);
+    while (high - low > width) {
+        if (fa.criterion <= fb.criterion) {
+            high = b, b = a, fb = fa;
+            a = high - golden * (high - low), fa = at(a);
+        } else {
+            low = a, a = b, fa = fb;
+            b = low + golden * (high - low), fb = at(b);
+        }
+    }
+    const SmoothingChoice& inner = fa.criterion <= fb.criterion ? fa : fb;
+    return inner.criterion < best.criterion ? inner : best;
+}
+
 }  // namespace
 
 double least_smoothing(const NormalEquations& eq, const StencilMatrix& penalty) {
@@ -80,22 +100,25 @@ SmoothingChoice choose_smoothing(const NormalEquations& eq, const StencilMatrix&
         if (here.criterion < best.criterion) best = here, best_decade = d;
     }
 
-    // Golden section between its neighbours.
-    double low = std::max(kLeastDecade, best_decade - 2), high = std::min(kMostDecade, best_decade + 2);
-    const double golden = 0.6180339887498949;
-    double a = high - golden * (high - low), b = low + golden * (high - low);
-    SmoothingChoice fa = at(a), fb = at(b);
-    while (high - low > 0.03) {
-        if (fa.criterion <= fb.criterion) {
-            high = b, b = a, fb = fa;
-            a = high - golden * (high - low), fa = at(a);
-        } else {
-            low = a, a = b, fa = fb;
-            b = low + golden * (high - low), fb = at(b);
-        }
+    return golden_section(at, best, best_decade, 2, 0.03);
+}
+
+SmoothingChoice less_smoothing(const NormalEquations& eq, const StencilMatrix& penalty, double lambda,
+                               const NoiseKnowledge& noise, const std::function<void()>& tick) {
+    const double unit = ratio_of_traces(eq, penalty);
+    const auto at = [&](double decade) {
+        return at_smoothing(eq, penalty, unit * std::pow(10.0, decade), noise, tick);
+    };
+
+    // Down by decades while the criterion falls, then once between the neighbours.
+    double decade = std::clamp(std::log10(lambda / unit), kLeastDecade, kMostDecade);
+    SmoothingChoice best = at(decade);
+    while (decade - 1 >= kLeastDecade) {
+        const SmoothingChoice lower = at(decade - 1);
+        if (!(lower.criterion < best.criterion)) break;
+        best = lower, decade -= 1;
     }
-    const SmoothingChoice& inner = fa.criterion <= fb.criterion ? fa : fb;
-    return inner.criterion < best.criterion ? inner : best;
+    return golden_section(at, best, decade, 1, 0.2);
 }
 
 }  // namespace brae

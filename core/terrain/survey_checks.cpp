@@ -16,6 +16,7 @@ constexpr double kSheetGap = 0.30;       // m between two sheets of heights
 constexpr double kSheetShare = 0.20;     // of the cells
 constexpr double kNoiseOfNoTurf = 0.15;  // m
 constexpr double kSlopeOfNoTurf = 0.50;  // ratio
+constexpr double kReliefOfNoTurf = 2;    // relief over the root of the area
 constexpr double kAreaPerPoint = 16;     // m^2
 
 }  // namespace
@@ -25,6 +26,20 @@ void require_surface(const std::vector<FitPoint>& points, double area_m2) {
     if (points.size() < wanted)
         throw Error(fmt::format("the survey has {} points on a green of {:.0f} m2; at least {} are wanted", points.size(),
                                 area_m2, wanted));
+
+    // Heights out of all proportion to the extent are in another unit; two thirds of them settle it.
+    std::vector<double> heights;
+    heights.reserve(points.size());
+    for (const FitPoint& p : points) heights.push_back(p.z);
+    const std::size_t sixth = heights.size() / 6;
+    const auto low = heights.begin() + static_cast<std::ptrdiff_t>(sixth), high = heights.end() - 1 - static_cast<std::ptrdiff_t>(sixth);
+    std::nth_element(heights.begin(), low, heights.end());
+    const double bottom = *low;
+    std::nth_element(heights.begin(), high, heights.end());
+    const double relief = *high - bottom;
+    if (relief > kReliefOfNoTurf * std::sqrt(area_m2))
+        throw Error(fmt::format("the heights span {:.0f} m on a green of {:.0f} m2; they are probably in another unit than "
+                                "the positions", relief, area_m2));
 
     // Points by small cells that hold about eight each, in a fixed order.
     Box box{points[0].x, points[0].y, points[0].x, points[0].y};
@@ -61,12 +76,12 @@ void require_surface(const std::vector<FitPoint>& points, double area_m2) {
 }
 
 void require_turf(double noise_m, double median_slope) {
-    if (noise_m >= kNoiseOfNoTurf)
-        throw Error(fmt::format("the survey is not a surface: its heights scatter by {:.2f} m about any smooth one; turf "
-                                "scatters by a few centimetres at most", noise_m));
     if (median_slope > kSlopeOfNoTurf)
         throw Error(fmt::format("the median slope is {:.0f} %, which no green has; the heights are probably in another "
                                 "unit than the positions", 100 * median_slope));
+    if (noise_m >= kNoiseOfNoTurf)
+        throw Error(fmt::format("the survey is not a surface: its heights scatter by {:.2f} m about any smooth one; turf "
+                                "scatters by a few centimetres at most", noise_m));
 }
 
 }  // namespace brae

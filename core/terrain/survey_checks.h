@@ -6,7 +6,7 @@
 namespace brae {
 
 // Throws Error where the points cannot make one surface over an outline of the given area:
-// fewer than 10, or fewer than one per 16 m^2, or two heights more than 0.3 m apart, with nothing between, in more
+// fewer than 10, or fewer than one per 16 m^2, a relief of more than twice the root of the area, or two heights more than 0.3 m apart, with nothing between, in more
 // than a fifth of the small cells that hold four points or more.
 void require_surface(const std::vector<FitPoint>& points, double area_m2);
 

@@ -36,6 +36,45 @@ inline SurfaceJet rolling_green(double x, double y) {
     return s;
 }
 
+// Two tiers with a rise of about 0.4 m along a bent line, up to 14 % steep: invented.
+inline SurfaceJet two_tiers(double x, double y) {
+    const double b = y - 14 - 0.2 * (x - 14) - 0.012 * (x - 14) * (x - 14), t = std::tanh(0.62 * b);
+    const double rise = 0.21 * 0.62 * (1 - t * t);
+    SurfaceJet s;
+    s.h = 0.21 * t + 0.010 * y + 0.008 * x;
+    s.hx = rise * (-0.2 - 0.024 * (x - 14)) + 0.008;
+    s.hy = rise + 0.010;
+    return s;
+}
+
+// A surface as rough as the penalty expects: random waves of 0.8 to 60 m whose power falls with the sixth power of the
+// wave number, on a gentle tilt.
+// `amplitude` sets the size at wave number 1 per metre, m.
+class PowerLawGround {
+public:
+    PowerLawGround(double amplitude, std::uint64_t seed) {
+        Random random(seed);
+        for (Wave& w : waves_) {
+            const double k = std::exp(random.uniform(std::log(0.1), std::log(8.0))), turn = random.uniform(0, 2 * kPi);
+            w = {k * std::cos(turn), k * std::sin(turn), random.uniform(0, 2 * kPi), amplitude * std::pow(k, -2.0) * std::sqrt(2.0 / kWaves)};
+        }
+    }
+    SurfaceJet operator()(double x, double y) const {
+        SurfaceJet s;
+        s.h = 0.02 * x, s.hx = 0.02;
+        for (const Wave& w : waves_) {
+            const double c = std::cos(w.kx * x + w.ky * y + w.phase), d = std::sin(w.kx * x + w.ky * y + w.phase);
+            s.h += w.a * d, s.hx += w.a * w.kx * c, s.hy += w.a * w.ky * c;
+        }
+        return s;
+    }
+
+private:
+    static constexpr int kWaves = 600;
+    struct Wave { double kx = 0, ky = 0, phase = 0, a = 0; };
+    std::array<Wave, kWaves> waves_;
+};
+
 // A stationary Gaussian process of unit variance, covariance exp(-d^2 / (2 L^2)), by 200 random Fourier features.
 class Field {
 public:

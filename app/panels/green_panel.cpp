@@ -1,0 +1,52 @@
+#include "app/panels/panels.h"
+
+#include "plugins/api/panel_kit.h"
+
+namespace brae::app {
+
+namespace kit = plugin::kit;
+
+void draw_green_panel(Session& session) {
+    const Green& green = *session.document.now().green;
+    const TerrainModel& terrain = *green.terrain;
+
+    // Name and file.
+    ImGui::PushFont(kit::title_font());
+    ImGui::PushTextWrapPos(0);
+    ImGui::TextUnformatted(green.name.empty() ? "Unnamed green" : green.name.c_str());
+    ImGui::PopTextWrapPos();
+    ImGui::PopFont();
+    std::string where = session.document.file().filename().string();
+    if (session.document.stored()) where += " \u00b7 revision " + std::to_string(green.revision);
+    else if (session.document.unsaved()) where += " \u00b7 has changes that no file holds";
+    else where += " \u00b7 not saved as a green";
+    kit::remark(where);
+    ImGui::Spacing();
+
+    // What the ground is like.
+    const bool metric = session.units == plugin::Units::metric;
+    const double area = terrain.outline.area_m2();
+    kit::row("Area", metric ? kit::number("%.0f", area, "m\u00b2") : kit::number("%.0f", area / (kFoot * kFoot), "ft\u00b2"));
+    if (const GroundLayers* layers = session.layers()) {
+        kit::row("Slope, median", kit::number("%.2f", percent(layers->slope.median)) + " \u00b1 " +
+                                      kit::number("%.2f", percent(layers->slope.median_se), "%"));
+        kit::row("Steepest tenth over", kit::number("%.1f", percent(layers->slope.p90), "%"));
+    } else {
+        kit::row("Slope, median", "\u2026");
+        kit::row("Steepest tenth over", "\u2026");
+    }
+    if (const SurfaceMesh* surface = session.surface()) kit::row("Height range", kit::height(surface->z_range, session.units));
+
+    // How far to trust it.
+    if (terrain.noise_m > 0)
+        kit::row("Survey noise", (metric ? kit::number("%.1f", 1000 * terrain.noise_m, "mm")
+                                         : kit::number("%.2f", inches_from_metres(terrain.noise_m), "in")) +
+                                     (terrain.points_used > 0 ? ", " + std::to_string(terrain.points_used) + " points" : ""));
+    kit::row("Edge", to_text(terrain.outline.source()));
+    if (!terrain.warnings.empty()) {
+        ImGui::Spacing();
+        for (const std::string& w : terrain.warnings) kit::remark(w);
+    }
+}
+
+}  // namespace brae::app

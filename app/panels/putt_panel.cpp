@@ -1,0 +1,116 @@
+#include "app/panels/panels.h"
+
+#include "app/panels/rows.h"
+
+#include "core/base/units.h"
+#include "plugins/api/panel_kit.h"
+
+#include <cmath>
+
+namespace brae::app {
+namespace {
+
+namespace kit = plugin::kit;
+
+// Two buttons that start a tool each; the one in use is tinted.
+void tool_buttons(Session& session) {
+    const float width = (ImGui::GetContentRegionAvail().x - ImGui::GetStyle().ItemSpacing.x) / 2;
+    const auto button = [&](const char* words, Tool tool) {
+        const bool on = session.tool == tool;
+        if (on) ImGui::PushStyleColor(ImGuiCol_Button, ImGui::GetStyleColorVec4(ImGuiCol_Header));
+        if (ImGui::Button(words, {width, 0})) session.tool = on ? Tool::look : tool;
+        if (on) ImGui::PopStyleColor();
+    };
+    button("Put the ball", Tool::put_ball);
+    ImGui::SameLine();
+    button("Put the hole", Tool::put_hole);
+}
+
+void speed_and_pace(Session& session, float scale) {
+    const DocumentValue& now = session.document.now();
+    // A slider drag is one step of undo.
+    const auto gesture = [&](const SliderUse& use) {
+        if (use.began) session.document.begin_gesture();
+    };
+    const auto end = [&](const SliderUse& use) {
+        if (use.ended) session.document.end_gesture();
+    };
+    float speed = static_cast<float>(now.green_speed_ft);
+    SliderUse use = slider_row("Green speed", &speed, kSlowestGreenFt, kFastestGreenFt, "%.1f ft", scale);
+    gesture(use);
+    if (use.moved) session.document.set_green_speed(std::round(10.0 * static_cast<double>(speed)) / 10);
+    end(use);
+
+    // Pace: how far past the hole on the level.
+    const bool metric = session.units == plugin::Units::metric;
+    const double unit = metric ? 0.01 : kInch;
+    float past = static_cast<float>(now.past_m / unit);
+    use = slider_row("Pace, past", &past, 0, metric ? 120.0f : 48.0f, metric ? "%.0f cm" : "%.1f in", scale);
+    gesture(use);
+    if (use.moved) session.document.set_past((metric ? std::round(static_cast<double>(past)) : std::round(2 * static_cast<double>(past)) / 2) * unit);
+    end(use);
+    const float label = kLabelWidth * scale;
+    const float half = (ImGui::GetContentRegionMax().x - label - ImGui::GetStyle().ItemSpacing.x) / 2;
+    ImGui::SetCursorPosX(label);
+    if (ImGui::Button("Dead weight", {half, 0})) session.document.set_past(kDeadWeightPastM);
+    ImGui::SameLine();
+    if (ImGui::Button("Usual", {half, 0})) session.document.set_past(kUsualPastM);
+}
+
+void read_rows(Session& session, const PuttRead& read) {
+    const plugin::Units units = session.units;
+    const bool full = session.reads.complete();
+    const std::string wait = "\u2026";
+    const DocumentValue& now = session.document.now();
+    const SplineSurface& surface = *now.green->terrain->surface;
+
+    // The aim, large: what the player needs.
+    ImGui::PushFont(kit::title_font());
+    std::string aim = "Aim away from the hole";
+    if (read.aim_offset_m) {
+        const double size = std::abs(*read.aim_offset_m);
+        aim = read.aim_side == AimSide::straight ? "Aim straight" : "Aim " + kit::offset(size, units) + " " + to_text(read.aim_side);
+    }
+    ImGui::TextUnformatted(aim.c_str());
+    ImGui::PopFont();
+    std::string words = read.side == PuttSide::straight ? "straight" : to_text(read.side);
+    words += full ? " \u00b7 \u00b1 " + kit::offset(read.aim_offset_se_m, units) + " from survey and speed" : " \u00b7 \u00b1 " + wait;
+    kit::remark(words);
+    ImGui::Spacing();
+
+    const double rise = surface.height(now.hole->x, now.hole->y) - surface.height(now.ball->x, now.ball->y);
+    kit::row("Distance", kit::distance(distance(*now.ball, *now.hole), units));
+    kit::row(rise >= 0 ? "Uphill by" : "Downhill by", kit::height(std::abs(rise), units));
+    kit::row("Break", read.aim_offset_m ? kit::offset(std::abs(*read.aim_offset_m), units) : "\u2013");
+    kit::row("Launch, rolling", kit::speed(read.launch_mps, units));
+    kit::row("Ball speed off the face", kit::speed(read.ball_speed_mps, units));
+    kit::row("Rolls for", kit::number("%.1f", read.time_s, "s"));
+    const bool window = full && read.has_window;
+    kit::row("Direction within", window ? kit::number("%.1f", read.window.left_deg) + " to " + kit::number("+%.1f", read.window.right_deg) + "\u00b0" : full ? "\u2013" : wait);
+    kit::row("Launch within", window ? kit::number("%.2f", units == plugin::Units::metric ? read.window.slow_mps : feet_from_metres(read.window.slow_mps)) + " to " + kit::speed(read.window.fast_mps, units) : full ? "\u2013" : wait);
+    kit::row("Missed, on this slope", read.past_on_slope_m ? kit::distance(*read.past_on_slope_m, units) + " past" : "does not stop");
+}
+
+}  // namespace
+
+void draw_putt_panel(Session& session, float scale) {
+    kit::heading("Putt");
+    tool_buttons(session);
+    speed_and_pace(session, scale);
+    ImGui::Spacing();
+    ImGui::Spacing();
+
+    // The read, or why there is none.
+    const auto& answer = session.reads.answer();
+    if (!session.reads.refusal().empty()) kit::remark(session.reads.refusal());
+    else if (!answer) kit::remark("Put the ball and the hole on the green to read the putt.");
+    else if (answer->solutions.empty()) kit::remark(answer->why_none);
+    else {
+        read_rows(session, answer->solutions.front());
+        if (answer->solutions.size() > 1)
+            kit::remark("Another " + std::to_string(answer->solutions.size() - 1) + " faster way" +
+                        (answer->solutions.size() > 2 ? "s" : "") + " to hole it, drawn as dash-dot.");
+    }
+}
+
+}  // namespace brae::app

@@ -1,0 +1,426 @@
+#include "app/panels/workbench.h"
+
+#include "app/panels/panels.h"
+#include "app/panels/theme.h"
+#include "app/panels/view_marks.h"
+#include "app/scene/draping.h"
+#include "plugins/api/panel_kit.h"
+
+#include <algorithm>
+#include <cmath>
+#include <imgui.h>
+#include <imgui_internal.h>
+
+namespace brae::app {
+namespace {
+
+namespace kit = plugin::kit;
+
+constexpr ImGuiWindowFlags kFixed = ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove |
+                                    ImGuiWindowFlags_NoCollapse | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus;
+
+// A fixed panel with a hairline toward the view.
+bool begin_panel(const char* name, ImVec2 at, ImVec2 size, ImGuiWindowFlags more = 0) {
+    ImGui::SetNextWindowPos(at);
+    ImGui::SetNextWindowSize(size);
+    return ImGui::Begin(name, nullptr, kFixed | more);
+}
+
+// Draws a plugin's panel and puts ImGui's stacks right again where it threw in the middle of its work.
+void draw_plugin(PluginHost& host, std::size_t slot) {
+    ImGuiContext& g = *ImGui::GetCurrentContext();
+    ImGuiWindow* window = g.CurrentWindow;
+    const int fonts = g.FontStack.Size, flags = g.ItemFlagsStack.Size;
+    host.draw_panel(slot);
+    while (g.CurrentWindow != window && g.CurrentWindowStack.Size > 1) {
+        ImGui::ErrorCheckEndWindowRecover(nullptr);
+        if (g.CurrentWindow->Flags & ImGuiWindowFlags_ChildWindow) ImGui::EndChild();
+        else ImGui::End();
+    }
+    ImGui::ErrorCheckEndWindowRecover(nullptr);
+    while (g.FontStack.Size > fonts) ImGui::PopFont();
+    while (g.ItemFlagsStack.Size > flags) ImGui::PopItemFlag();
+}
+
+}  // namespace
+
+void Workbench::frame(float scale) {
+    const ImVec2 size = ImGui::GetIO().DisplaySize;
+    const float left = std::round(kLeftWidth * scale), right = std::round(kRightWidth * scale);
+    const float top = std::round(kTopHeight * scale), status = std::round(kStatusHeight * scale);
+    // The view keeps at least a third of a narrow window: the right column goes first.
+    const float right_shown = size.x - left - right < size.x / 3 ? 0 : right;
+    view_ = {left, top, std::max(1.0, static_cast<double>(size.x - left - right_shown)),
+             std::max(1.0, static_cast<double>(size.y - top - status))};
+    if (settle_ > 0) --settle_;
+    session_.begin_frame(view_);
+    if (!front_chosen_ && session_.host.count() > 0) {
+        // The first plugin that works is in front at first.
+        front_chosen_ = true;
+        for (std::size_t k = 0; k < session_.host.count() && !front_; ++k)
+            if (session_.host.item(k).on) front_ = k;
+    }
+
+    // Panels.
+    begin_panel("##top", {0, 0}, {size.x, top}, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
+    top_bar(scale);
+    ImGui::End();
+    begin_panel("##left", {0, top}, {left, size.y - top - status});
+    left_column(scale);
+    ImGui::End();
+    if (right_shown > 0) {
+        begin_panel("##right", {size.x - right, top}, {right, size.y - top - status}, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
+        right_column(scale);
+        ImGui::End();
+    }
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {16 * scale, 5 * scale});
+    begin_panel("##status", {0, size.y - status}, {size.x, status}, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
+    ImGui::PopStyleVar();
+    draw_status_bar(session_, scale);
+    ImGui::End();
+    dialogs(scale);
+
+    // The view's own input, and the read that follows from it in this very frame.
+    view_mouse(scale);
+    keys();
+    session_.refresh();
+    scene_ = session_.scene(front_);
+
+    // What is written over the view; hairlines between view and panels.
+    ImDrawList& back = *ImGui::GetBackgroundDrawList();
+    const GroundLayers* layers = session_.layers();
+    draw_view_marks(back, {scene_, session_.camera, view_, scale, session_.units,
+                           layers && session_.choice.contours ? layers->contour_interval_m : 0,
+                           layers && session_.choice.fall_lines});
+    if (!session_.has_green()) empty_state(scale);
+    notices(scale);
+    ImDrawList& front = *ImGui::GetForegroundDrawList();
+    if (!session_.file_wish && !session_.host.proposed()) {
+        front.AddLine({0, top - 0.5f}, {size.x, top - 0.5f}, kHairline);
+        front.AddLine({0, size.y - status + 0.5f}, {size.x, size.y - status + 0.5f}, kHairline);
+        front.AddLine({left - 0.5f, top}, {left - 0.5f, size.y - status}, kHairline);
+        if (right_shown > 0) front.AddLine({size.x - right + 0.5f, top}, {size.x - right + 0.5f, size.y - status}, kHairline);
+    }
+}
+
+void Workbench::top_bar(float scale) {
+    ImGui::SetCursorPosY((kTopHeight * scale - ImGui::GetFrameHeight()) / 2);
+    const bool green = session_.has_green();
+    if (ImGui::Button("Open\u2026")) ask_open();
+    ImGui::SameLine();
+    ImGui::BeginDisabled(!green);
+    if (ImGui::Button("Save as\u2026")) ask_save();
+    ImGui::SameLine();
+    if (ImGui::Button("Export")) ImGui::OpenPopup("##exports");
+    ImGui::EndDisabled();
+    if (ImGui::BeginPopup("##exports")) {
+        const auto exports = session_.host.exports();
+        if (exports.empty()) kit::remark("No plugin offers an export.");
+        for (const auto& e : exports)
+            if (ImGui::MenuItem((e.title + "\u2026").c_str(), e.plugin.c_str(), false, e.ready)) session_.host.ask_export(e.slot, e.index);
+        ImGui::EndPopup();
+    }
+    ImGui::SameLine(0, 24 * scale);
+    ImGui::BeginDisabled(!session_.document.can_undo());
+    if (ImGui::Button("Undo")) session_.undo();
+    ImGui::EndDisabled();
+    ImGui::SameLine();
+    ImGui::BeginDisabled(!session_.document.can_redo());
+    if (ImGui::Button("Redo")) session_.redo();
+    ImGui::EndDisabled();
+
+    // Views stand over the right edge of the view.
+    const char* names[] = {"Fit", "From above", "Behind the ball"};
+    float width = 2 * ImGui::GetStyle().ItemSpacing.x;
+    for (const char* name : names) width += ImGui::CalcTextSize(name).x + 2 * ImGui::GetStyle().FramePadding.x;
+    ImGui::SameLine();
+    ImGui::SetCursorPosX(static_cast<float>(view_.x + view_.width) - width - 16 * scale);
+    ImGui::BeginDisabled(!green);
+    const auto view_button = [&](const char* name, bool on) {
+        if (on) ImGui::PushStyleColor(ImGuiCol_Button, ImGui::GetStyleColorVec4(ImGuiCol_Header));
+        const bool pressed = ImGui::Button(name);
+        if (on) ImGui::PopStyleColor();
+        return pressed;
+    };
+    if (view_button(names[0], false)) session_.fit(view_);
+    ImGui::SameLine();
+    if (view_button(names[1], session_.camera.kind() == ViewKind::above)) session_.look_from_above(view_);
+    ImGui::SameLine();
+    if (view_button(names[2], session_.camera.kind() == ViewKind::behind_ball)) session_.look_from_behind();
+    ImGui::EndDisabled();
+
+    // Units at the far right.
+    const char* units[] = {"Metric", "Feet"};
+    float both = ImGui::GetStyle().ItemSpacing.x;
+    for (const char* name : units) both += ImGui::CalcTextSize(name).x + 2 * ImGui::GetStyle().FramePadding.x;
+    const float at = ImGui::GetContentRegionMax().x - both;
+    ImGui::SameLine();
+    if (at > ImGui::GetCursorPosX()) ImGui::SetCursorPosX(at);
+    for (int k = 0; k < 2; ++k) {
+        const auto unit = static_cast<plugin::Units>(k);
+        if (view_button(units[k], session_.units == unit)) session_.units = unit;
+        if (k == 0) ImGui::SameLine();
+    }
+}
+
+void Workbench::left_column(float scale) {
+    if (!session_.has_green()) {
+        kit::heading("No green is open");
+        kit::remark("A green file (.gpkg) holds a surveyed green with its marks, holes and stations. A survey as it was handed over opens as well: PLY, PCD, XYZ, CSV, GeoTIFF or ASC.");
+        ImGui::Spacing();
+        if (ImGui::Button("Open\u2026##empty", {-1, 0})) ask_open();
+        ImGui::Dummy({0, 8 * scale});
+        draw_view_panel(session_, scale);
+        return;
+    }
+    const auto rule = [&] {
+        ImGui::Dummy({0, 4 * scale});
+        ImGui::Separator();
+    };
+    draw_green_panel(session_);
+    rule();
+    draw_putt_panel(session_, scale);
+    rule();
+    draw_view_panel(session_, scale);
+}
+
+void Workbench::tabs(float scale) {
+    // A flow of words that wraps; the one in front is underlined.
+    const std::size_t count = session_.host.count();
+    const float edge = ImGui::GetContentRegionMax().x;
+    bool first = true;
+    const auto tab = [&](const char* name, std::optional<std::size_t> slot) {
+        const float width = ImGui::CalcTextSize(name).x;
+        if (!first) {
+            ImGui::SameLine(0, 18 * scale);
+            if (ImGui::GetCursorPosX() + width > edge) ImGui::NewLine();
+        }
+        first = false;
+        ImGui::PushID(slot ? static_cast<int>(*slot) : -1);
+        const ImVec2 at = ImGui::GetCursorScreenPos();
+        const float h = ImGui::GetTextLineHeight() + 8 * scale;
+        if (ImGui::InvisibleButton("##tab", {width, h})) bring_to_front(slot);
+        const bool on = front_ == slot, hovered = ImGui::IsItemHovered();
+        ImDrawList* list = ImGui::GetWindowDrawList();
+        list->AddText(at, on || hovered ? kInk : kQuietInk, name);
+        if (on) list->AddRectFilled({at.x, at.y + h - 4 * scale}, {at.x + width, at.y + h - 2 * scale}, kAccent);
+        ImGui::PopID();
+    };
+    for (std::size_t k = 0; k < count; ++k)
+        if (session_.host.item(k).on) tab(session_.host.item(k).title.c_str(), k);
+    tab("Plugins", std::nullopt);
+    ImGui::Dummy({0, 2 * scale});
+}
+
+void Workbench::right_column(float scale) {
+    // A plugin that was switched off leaves the front to the Plugins panel, which says why.
+    if (front_ && (*front_ >= session_.host.count() || !session_.host.item(*front_).on)) front_.reset();
+    tabs(scale);
+    ImGui::BeginChild("##panel", {0, 0}, false);
+    if (front_) draw_plugin(session_.host, *front_);
+    else draw_plugins_panel(session_, scale);
+    ImGui::EndChild();
+}
+
+void Workbench::put(Tool tool, std::optional<Vec2> p) {
+    if (!p) return;
+    if (tool == Tool::put_ball) session_.document.put_ball(*p);
+    if (tool == Tool::put_hole) session_.document.put_hole(*p);
+}
+
+void Workbench::view_mouse(float scale) {
+    const ImGuiIO& io = ImGui::GetIO();
+    const ImVec2 m = io.MousePos;
+    const bool inside = m.x >= view_.x && m.x < view_.x + view_.width && m.y >= view_.y && m.y < view_.y + view_.height;
+    over_view_ = inside && !ImGui::IsWindowHovered(ImGuiHoveredFlags_AnyWindow) && !ImGui::IsPopupOpen("", ImGuiPopupFlags_AnyPopup);
+    if (!session_.has_green()) {
+        session_.cursor.reset();
+        drag_ = Drag::none;
+        return;
+    }
+    const auto near = [&](const std::optional<Vec2>& p, float reach) {
+        if (!p) return false;
+        const auto at = session_.camera.project(session_.display_point(drape(*session_.document.now().green->terrain, *p)), view_);
+        return at && std::hypot(at->x - m.x, at->y - m.y) < reach * scale;
+    };
+
+    // A press begins something.
+    const DocumentValue& now = session_.document.now();
+    if (over_view_ && drag_ == Drag::none) {
+        const bool pan = ImGui::IsMouseClicked(1) || ImGui::IsMouseClicked(2) || (ImGui::IsMouseClicked(0) && io.KeyShift);
+        if (pan) {
+            drag_ = Drag::pan;
+        } else if (ImGui::IsMouseClicked(0)) {
+            const auto p = session_.under(m.x, m.y, view_);
+            if (session_.host.pick_prompt()) {
+                if (p) session_.host.picked(*p);
+            } else if (session_.tool != Tool::look) {
+                if (p) {
+                    put(session_.tool, p);
+                    session_.tool = Tool::look;
+                }
+            } else if (near(now.ball, 13) || near(now.hole, 13)) {
+                drag_ = near(now.ball, 13) ? Drag::ball : Drag::hole;
+                session_.document.begin_gesture();
+            } else {
+                drag_ = Drag::orbit;
+            }
+        }
+        if (io.MouseWheel != 0) {
+            const PixelPoint at{m.x, m.y, 0};
+            session_.camera.zoom(std::pow(1.15, static_cast<double>(io.MouseWheel)), &at, view_);
+        }
+    }
+
+    // A movement goes on with it.
+    const double dx = io.MouseDelta.x, dy = io.MouseDelta.y;
+    if (drag_ != Drag::none && (dx != 0 || dy != 0)) {
+        switch (drag_) {
+            case Drag::ball: put(Tool::put_ball, session_.under(m.x, m.y, view_)); break;
+            case Drag::hole: put(Tool::put_hole, session_.under(m.x, m.y, view_)); break;
+            case Drag::orbit: session_.camera.orbit(dx / scale, dy / scale); break;
+            case Drag::pan: session_.camera.pan(dx, dy, view_); break;
+            case Drag::none: break;
+        }
+    }
+    if (drag_ != Drag::none && !io.MouseDown[0] && !io.MouseDown[1] && !io.MouseDown[2]) {
+        if (drag_ == Drag::ball || drag_ == Drag::hole) session_.document.end_gesture();
+        drag_ = Drag::none;
+    }
+    session_.cursor = over_view_ ? session_.under(m.x, m.y, view_) : std::nullopt;
+    if (over_view_ && (session_.tool != Tool::look || session_.host.pick_prompt() || near(now.ball, 13) || near(now.hole, 13)))
+        ImGui::SetMouseCursor(ImGuiMouseCursor_Hand);
+}
+
+void Workbench::keys() {
+    const ImGuiIO& io = ImGui::GetIO();
+    if (io.WantTextInput || ImGui::IsPopupOpen("", ImGuiPopupFlags_AnyPopup)) return;
+    // Letters have their ASCII numbers as key codes, as GLFW gives them.
+    const auto pressed = [](int key) { return ImGui::IsKeyPressed(key); };
+    if (io.KeyCtrl) {
+        if (pressed('Z')) io.KeyShift ? session_.redo() : session_.undo();
+        else if (pressed('Y')) session_.redo();
+        else if (pressed('O')) ask_open();
+        else if (pressed('S') && session_.has_green()) ask_save();
+        else
+            for (char c = 'A'; c <= 'Z'; ++c)
+                if (ImGui::IsKeyPressed(c, false)) session_.host.press(c, true, io.KeyShift);
+        return;
+    }
+    if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false)) {
+        session_.tool = Tool::look;
+        session_.host.end_pick();
+        session_.message.clear();
+    }
+    if (!session_.has_green()) return;
+    if (pressed('B')) session_.tool = session_.tool == Tool::put_ball ? Tool::look : Tool::put_ball;
+    else if (pressed('H')) session_.tool = session_.tool == Tool::put_hole ? Tool::look : Tool::put_hole;
+    else if (pressed('F')) session_.fit(view_);
+    else if (pressed('T')) session_.look_from_above(view_);
+    else if (pressed('V')) session_.look_from_behind();
+    else if (pressed('=') || pressed('+')) session_.camera.zoom(1.2, nullptr, view_);
+    else if (pressed('-')) session_.camera.zoom(1 / 1.2, nullptr, view_);
+    else {
+        // Arrows turn; with shift they pan.
+        const auto arrow = [&](ImGuiKey key, double dx, double dy) {
+            if (!ImGui::IsKeyPressed(ImGui::GetKeyIndex(key))) return;
+            if (io.KeyShift) session_.camera.pan(30 * dx, 30 * dy, view_);
+            else session_.camera.orbit(15 * dx, 15 * dy);
+        };
+        arrow(ImGuiKey_LeftArrow, -1, 0);
+        arrow(ImGuiKey_RightArrow, 1, 0);
+        arrow(ImGuiKey_UpArrow, 0, -1);
+        arrow(ImGuiKey_DownArrow, 0, 1);
+        for (char c = '0'; c <= 'Z'; ++c)
+            if (std::string("BHFTVP").find(c) == std::string::npos && ImGui::IsKeyPressed(c, false)) session_.host.press(c, false, io.KeyShift);
+    }
+}
+
+void Workbench::empty_state(float scale) {
+    ImDrawList& list = *ImGui::GetBackgroundDrawList();
+    const ImVec2 c(static_cast<float>(view_.x + view_.width / 2), static_cast<float>(view_.y + view_.height / 2));
+    const std::string big = session_.opening() ? "Opening " + session_.opening_name() + "\u2026" : "Drop a green or a survey here";
+    const char* small = session_.opening() ? "" : "or choose Open\u2026 (Ctrl+O). Surveys may be PLY, PCD, XYZ, CSV, GeoTIFF or ASC.";
+    ImFont* title = kit::title_font();
+    const ImVec2 a = title->CalcTextSizeA(title->FontSize, FLT_MAX, 0, big.c_str()), b = ImGui::CalcTextSize(small);
+    list.AddText(title, title->FontSize, {c.x - a.x / 2, c.y - a.y}, kInk, big.c_str());
+    list.AddText({c.x - b.x / 2, c.y + 8 * scale}, kQuietInk, small);
+}
+
+void Workbench::notices(float scale) {
+    // What the next click does, or one sentence that the user should know, at the top of the view.
+    std::string words;
+    bool message = false;
+    if (const std::string* prompt = session_.host.pick_prompt()) words = *prompt + "  \u00b7  Esc to leave";
+    else if (session_.tool == Tool::put_ball) words = "Click where the ball lies  \u00b7  Esc to leave";
+    else if (session_.tool == Tool::put_hole) words = "Click where the hole is  \u00b7  Esc to leave";
+    else if (!session_.message.empty()) words = session_.message, message = true;
+    if (words.empty()) return;
+    const float wrap = std::min(560 * scale, static_cast<float>(view_.width) - 80 * scale);
+    const ImVec2 text = ImGui::CalcTextSize(words.c_str(), nullptr, false, wrap);
+    const float pad = 14 * scale, button = message ? 84 * scale : 0;
+    const float w = text.x + 2 * pad + button;
+    ImGui::SetNextWindowPos({static_cast<float>(view_.x + view_.width / 2) - w / 2, static_cast<float>(view_.y) + 14 * scale});
+    ImGui::SetNextWindowSize({w, std::max(text.y, message ? ImGui::GetFrameHeight() : 0.0f) + 1.3f * pad});
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {pad, 0.65f * pad});
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 6 * scale);
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
+    ImGui::Begin("##notice", nullptr, kFixed | ImGuiWindowFlags_NoFocusOnAppearing | ImGuiWindowFlags_NoScrollbar | (message ? 0 : ImGuiWindowFlags_NoInputs));
+    if (message) ImGui::AlignTextToFramePadding();
+    ImGui::PushTextWrapPos(pad + wrap);
+    ImGui::TextUnformatted(words.c_str());
+    ImGui::PopTextWrapPos();
+    if (message) {
+        ImGui::SameLine(w - pad - 70 * scale);
+        if (ImGui::Button("Close", {70 * scale, 0})) session_.message.clear();
+    }
+    ImGui::End();
+    ImGui::PopStyleVar(3);
+}
+
+void Workbench::dialogs(float scale) {
+    browser_.draw(session_, scale);
+
+    // A plugin's proposal waits for a yes or a no.
+    const plugin::GreenEdit* edit = session_.host.proposed();
+    if (!edit) return;
+    if (!ImGui::IsPopupOpen("##proposal")) ImGui::OpenPopup("##proposal");
+    ImGui::SetNextWindowPos(ImGui::GetMainViewport()->GetCenter(), ImGuiCond_Always, {0.5f, 0.5f});
+    ImGui::SetNextWindowSize({420 * scale, 0});
+    if (ImGui::BeginPopupModal("##proposal", nullptr, ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove)) {
+        ImGui::PushTextWrapPos(0);
+        ImGui::TextUnformatted(edit->sentence.c_str());
+        ImGui::PopTextWrapPos();
+        if (!session_.document.stored()) kit::remark("This green is not saved as a green file yet: the change lives in the window until you save.");
+        ImGui::Dummy({0, 6 * scale});
+        const float width = 104 * scale;
+        ImGui::SetCursorPosX(ImGui::GetContentRegionMax().x - 2 * width - ImGui::GetStyle().ItemSpacing.x);
+        std::optional<bool> answer;
+        if (ImGui::Button("Leave it", {width, 0}) || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) answer = false;
+        ImGui::SameLine();
+        if (ImGui::Button("Keep", {width, 0})) answer = true;
+        if (answer) ImGui::CloseCurrentPopup();
+        ImGui::EndPopup();
+        if (answer) session_.confirm_edit(*answer);
+    }
+}
+
+void Workbench::ask_open() {
+    session_.file_wish = FileWish{"Open a green or a survey", "", "", false, [this](std::filesystem::path file) { session_.open(file); }};
+    settle();
+}
+
+void Workbench::ask_save() {
+    const std::string name = session_.document.file().stem().string();
+    session_.file_wish = FileWish{"Save the green", (name.empty() ? "green" : name) + ".gpkg", "gpkg", true, [this](std::filesystem::path file) {
+                                      try {
+                                          session_.document.save_as(file);
+                                          session_.say("Saved: " + file.string());
+                                      } catch (const std::exception& e) {
+                                          session_.say(std::string("Not saved: ") + e.what());
+                                      }
+                                  }};
+    settle();
+}
+
+}  // namespace brae::app

@@ -1,0 +1,102 @@
+// One running program, with or without a window: document, read, layers, plugins, camera, and what the user chose.
+// No GL and no window here; panels draw it, render shows its scene.
+#pragma once
+
+#include "app/document/document.h"
+#include "app/plugin_host/host.h"
+#include "app/read/background.h"
+#include "app/read/ground_layers.h"
+#include "app/read/read_keeper.h"
+#include "app/scene/camera.h"
+#include "app/scene/green_scene.h"
+
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace brae::app {
+
+enum class Tool { look, put_ball, put_hole };
+
+// A wish for a file name, which the file browser answers.
+struct FileWish {
+    std::string title, name, extension;      // extension "" when opening
+    bool saving = false;
+    std::function<void(std::filesystem::path)> chosen;
+};
+
+class Session {
+public:
+    // settings_file: empty for none (tests, pictures).
+    explicit Session(std::filesystem::path settings_file = {});
+    ~Session();
+
+    // Opens in the background; the outcome is taken in by a later begin_frame. An error leaves what was open.
+    void open(const std::filesystem::path& file);
+    // Opens a green that is at hand already.
+    void take(Green green, const std::filesystem::path& file, bool stored);
+
+    // Start of a frame: takes in finished work, updates the read, tells plugins what changed.
+    void begin_frame(const Viewport& view);
+    // Read and snapshot after changes made within the frame, so that a drag is followed at once.
+    void refresh();
+    // Scene of this frame, overlays of the plugins included. front: the plugin whose tab is in front.
+    Scene scene(std::optional<std::size_t> front);
+
+    // Ground under a pixel, and the display height of a point on it.
+    std::optional<Vec2> under(double px, double py, const Viewport& view) const;
+    Vec3 display_point(Vec3 local) const;
+    double height_over_ref(Vec2 p) const;
+
+    void fit(const Viewport& view);
+    void look_from_above(const Viewport& view);
+    bool look_from_behind();                  // false while ball or hole is missing
+
+    void undo();
+    void redo();
+    void confirm_edit(bool keep);             // answers the proposed edit
+    void say(const std::string& sentence) { message = sentence; wake(); }
+    void wake() { if (wake_) wake_(); }
+    void set_wake(std::function<void()> wake);
+
+    bool has_green() const { return document.now().green != nullptr; }
+    const SurfaceMesh* surface() const { return surface_.get(); }
+    const GroundLayers* layers() const { return layers_ ? &*layers_ : nullptr; }
+    bool opening() const { return !opening_.empty(); }
+    const std::string& opening_name() const { return opening_; }
+
+    Background background;
+    Document document;
+    ReadKeeper reads{background};
+    Camera camera;
+    plugin::Units units = plugin::Units::metric;
+    LayerChoice choice;
+    Tool tool = Tool::look;
+    std::optional<Vec2> cursor;
+    std::string message;                      // one sentence for the user, until put away
+    std::optional<FileWish> file_wish;
+    PluginHost host;
+
+private:
+    void green_changed(bool fit_view);
+    std::vector<plugin::Event> changes();
+
+    std::shared_ptr<const SurfaceMesh> surface_;
+    std::shared_ptr<const std::vector<Line>> outline_;
+    std::optional<GroundLayers> layers_;
+    const TerrainModel* layers_of_ = nullptr;
+    plugin::Snapshot snapshot_;
+    std::string opening_;
+    bool fit_wanted_ = false;
+    std::function<void()> wake_;
+    // What plugins were last told.
+    DocumentValue told_;
+    std::string told_id_;
+    std::uint64_t told_revision_ = 0;
+    plugin::Units told_units_ = plugin::Units::metric;
+};
+
+}  // namespace brae::app

@@ -1,0 +1,108 @@
+#include "app/window/input_script.h"
+
+#include "core/base/error.h"
+
+#include <fstream>
+#include <imgui.h>
+#include <sstream>
+
+namespace brae::app {
+namespace {
+
+constexpr int kEscape = 256;  // as GLFW numbers it
+
+int button_of(const std::string& word) { return word == "left" ? 0 : word == "right" ? 1 : word == "middle" ? 2 : -1; }
+
+}  // namespace
+
+InputScript InputScript::parse(const std::string& text, const std::string& name) {
+    InputScript out;
+    std::istringstream lines(text);
+    int number = 0;
+    for (std::string line; std::getline(lines, line);) {
+        ++number;
+        std::istringstream words(line);
+        std::string verb, word;
+        if (!(words >> verb) || verb.front() == '#') continue;
+        InputStep step;
+        bool good = true;
+        using K = InputStep::Kind;
+        if (verb == "move") {
+            step.kind = K::move;
+            good = static_cast<bool>(words >> step.x >> step.y);
+        } else if (verb == "press" || verb == "release") {
+            step.kind = verb == "press" ? K::press : K::release;
+            words >> word;
+            step.number = button_of(word);
+            good = step.number >= 0;
+        } else if (verb == "wheel") {
+            step.kind = K::wheel;
+            good = static_cast<bool>(words >> step.x);
+        } else if (verb == "key") {
+            step.kind = K::key;
+            good = static_cast<bool>(words >> word) && (word.size() == 1 || word == "Escape");
+            if (good) step.number = word == "Escape" ? kEscape : static_cast<unsigned char>(word[0]);
+            while (words >> word) {
+                if (word == "ctrl") step.ctrl = true;
+                else if (word == "shift") step.shift = true;
+                else good = false;
+            }
+        } else if (verb == "wait") {
+            step.kind = K::wait;
+            good = words >> step.number && step.number > 0;
+        } else if (verb == "idle") {
+            step.kind = K::idle;
+        } else {
+            good = false;
+        }
+        if (!good)
+            throw Error(name + ", line " + std::to_string(number) + ": \"" + line +
+                        "\" is no step of recorded input; move, press, release, wheel, key, wait or idle is wanted");
+        out.steps_.push_back(step);
+    }
+    return out;
+}
+
+InputScript InputScript::read(const std::filesystem::path& file) {
+    std::ifstream in(file);
+    if (!in) throw Error(file.string() + " cannot be read as recorded input");
+    std::ostringstream text;
+    text << in.rdbuf();
+    return parse(text.str(), file.string());
+}
+
+void InputScript::apply(ImGuiIO& io, bool busy) {
+    if (!given()) return;
+    // A key goes up the frame after it went down.
+    if (key_held_) {
+        io.KeysDown[key_] = false;
+        io.KeyCtrl = io.KeyShift = false;
+        key_held_ = false;
+    } else if (at_ < steps_.size()) {
+        const InputStep& s = steps_[at_];
+        bool over = true;
+        switch (s.kind) {
+            case InputStep::Kind::move: x_ = s.x; y_ = s.y; break;
+            case InputStep::Kind::press: down_[s.number] = true; break;
+            case InputStep::Kind::release: down_[s.number] = false; break;
+            case InputStep::Kind::wheel: io.MouseWheel += s.x; break;
+            case InputStep::Kind::key:
+                key_ = s.number;
+                key_held_ = true;
+                io.KeysDown[key_] = true;
+                io.KeyCtrl = s.ctrl;
+                io.KeyShift = s.shift;
+                break;
+            case InputStep::Kind::wait: over = ++waited_ >= s.number; break;
+            case InputStep::Kind::idle: over = !busy; break;
+        }
+        if (over) {
+            ++at_;
+            waited_ = 0;
+        }
+    }
+    io.MousePos = {x_, y_};
+    for (int k = 0; k < 3; ++k) io.MouseDown[k] = down_[k];
+}
+
+}  // namespace brae::app

@@ -1,0 +1,23 @@
+// Lines of a green as GeoJSON.
+#pragma once
+
+#include "core/survey/frame.h"
+
+#include <filesystem>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace brae {
+
+struct NamedLine {
+    std::map<std::string, double> properties;
+    std::vector<Vec2> points;   // local metres
+    bool closed = false;
+};
+
+// RFC 7946: longitude and latitude, nine decimals. Where the survey had no system the coordinates are local metres and
+// the file says so in a member "note". Writes FILE.part and renames.
+void write_lines_geojson(const std::vector<NamedLine>& lines, const Frame& frame, const std::filesystem::path& file);
+
+}  // namespace brae

@@ -1,0 +1,82 @@
+#include "core/base/error.h"
+#include "core/base/safe_file.h"
+#include "tests/support/support.h"
+
+#include <csignal>
+#include <cstdlib>
+#include <fstream>
+#include <iterator>
+#include <sys/resource.h>
+#include <sys/wait.h>
+
+using namespace brae;
+using brae::test::Scratch;
+namespace fs = std::filesystem;
+
+namespace {
+std::string content(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+}  // namespace
+
+TEST_CASE("a file is replaced whole or not at all") {
+    const Scratch scratch;
+    const fs::path file = scratch / "a.txt";
+    write_file_safely(file, "one");
+    CHECK(content(file) == "one");
+    write_file_safely(file, std::string(1, '\0') + "two");
+    CHECK(content(file) == std::string(1, '\0') + "two");
+    {
+        PartFile part(file);
+        std::ofstream(part.part()) << "half";
+        CHECK(part.part() == fs::path(file.string() + ".part"));
+    }
+    CHECK(content(file) == std::string(1, '\0') + "two");
+    CHECK_FALSE(fs::exists(file.string() + ".part"));
+    // What a killed run left is in nobody's way.
+    std::ofstream(file.string() + ".part") << "left over";
+    write_file_safely(file, "three");
+    CHECK(content(file) == "three");
+}
+
+TEST_CASE("a folder, a link, a missing folder and a folder without permission are refused before any work") {
+    const Scratch scratch;
+    CHECK_THROWS_AS(PartFile(scratch.path()), Error);
+    CHECK_THROWS_AS(PartFile(scratch / "no" / "a.txt"), Error);
+    write_file_safely(scratch / "a.txt", "one");
+    fs::create_symlink(scratch / "a.txt", scratch / "link");
+    CHECK_THROWS_AS(PartFile(scratch / "link"), Error);
+    fs::create_symlink(scratch / "nowhere", scratch / "dangling");
+    CHECK_THROWS_AS(PartFile(scratch / "dangling"), Error);
+    if (::geteuid() == 0) BRAE_SKIP("a folder without permission cannot be tried as root");
+    fs::create_directory(scratch / "shut");
+    fs::permissions(scratch / "shut", fs::perms::owner_read | fs::perms::owner_exec);
+    CHECK_THROWS_AS(PartFile(scratch / "shut" / "a.txt"), Error);
+    fs::permissions(scratch / "shut", fs::perms::owner_all);
+}
+
+TEST_CASE("a disk that takes no more leaves the old file") {
+    const Scratch scratch;
+    const fs::path file = scratch / "a.txt";
+    write_file_safely(file, "old");
+    const pid_t child = fork();
+    REQUIRE(child >= 0);
+    if (child == 0) {
+        // A limit on the size of files stands in for a full disk.
+        std::signal(SIGXFSZ, SIG_IGN);
+        const rlimit r{1000, 1000};
+        setrlimit(RLIMIT_FSIZE, &r);
+        try {
+            write_file_safely(file, std::string(5000, 'x'));
+        } catch (const Error&) {
+            std::_Exit(0);
+        }
+        std::_Exit(1);
+    }
+    int status = 0;
+    REQUIRE(waitpid(child, &status, 0) == child);
+    CHECK(WEXITSTATUS(status) == 0);
+    CHECK(content(file) == "old");
+    CHECK(std::distance(fs::directory_iterator(scratch.path()), fs::directory_iterator()) == 1);
+}

@@ -1,0 +1,48 @@
+// Running the program as a person or a script would, and reading what it said.
+#pragma once
+
+#include "tests/support/support.h"
+
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sys/wait.h>
+#include <vector>
+
+namespace brae::test {
+
+struct Outcome {
+    int code = -1;          // exit code; 128 + signal where it was killed
+    std::string out, error;
+    nlohmann::json json() const { return nlohmann::json::parse(out); }
+};
+
+inline std::string quoted(const std::string& word) {
+    std::string text = "'";
+    for (char c : word) text += c == '\'' ? std::string("'\\''") : std::string(1, c);
+    return text + "'";
+}
+
+inline std::string whole_file(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+inline void write_file(const fs::path& file, const std::string& text) {
+    std::ofstream(file, std::ios::binary) << text;
+}
+
+// Runs build/bin/brae with these words, with no terminal and no display.
+inline Outcome run_brae(const std::vector<std::string>& words, const std::string& before = "") {
+    const Scratch scratch;
+    std::string line = before + " " + quoted(BRAE_BINARY_DIR "/bin/brae");
+    for (const auto& w : words) line += " " + quoted(w);
+    line += " >" + quoted((scratch / "out").string()) + " 2>" + quoted((scratch / "error").string()) + " </dev/null";
+    const int status = std::system(line.c_str());
+    Outcome o;
+    o.code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
+    o.out = whole_file(scratch / "out");
+    o.error = whole_file(scratch / "error");
+    return o;
+}
+
+}  // namespace brae::test
