@@ -50,11 +50,11 @@ void speed_and_pace(Session& session, float scale) {
     if (use.moved) session.document.set_past((metric ? std::round(static_cast<double>(past)) : std::round(2 * static_cast<double>(past)) / 2) * unit);
     end(use);
     const float label = kLabelWidth * scale;
-    const float half = (ImGui::GetContentRegionMax().x - label - ImGui::GetStyle().ItemSpacing.x) / 2;
+    const float both = ImGui::GetContentRegionMax().x - label - ImGui::GetStyle().ItemSpacing.x;
     ImGui::SetCursorPosX(label);
-    if (ImGui::Button("Dead weight", {half, 0})) session.document.set_past(kDeadWeightPastM);
+    if (ImGui::Button("Dead weight", {0.6f * both, 0})) session.document.set_past(kDeadWeightPastM);
     ImGui::SameLine();
-    if (ImGui::Button("Usual", {half, 0})) session.document.set_past(kUsualPastM);
+    if (ImGui::Button("Usual", {0.4f * both, 0})) session.document.set_past(kUsualPastM);
 }
 
 void read_rows(Session& session, const PuttRead& read) {

@@ -94,70 +94,91 @@ void draw_finders(ImDrawList& list, const MarksInput& in) {
     }
 }
 
-// The colour scale with its unit, ticks at round values, and what the lines are.
-void draw_legend(ImDrawList& list, const MarksInput& in) {
-    const float s = in.scale, pad = 12 * s, bar_w = 190 * s, bar_h = 10 * s;
-    const bool colours = in.scene.raster || in.scene.shade_slope;
-    const int rows = (in.contour_interval_m > 0 ? 1 : 0) + (in.fall_lines ? 1 : 0);
-    if (!colours && rows == 0) return;
+// A round step with four to seven ticks over the span.
+double tick_step(double span) {
+    const double decade = std::pow(10.0, std::floor(std::log10(span / 4)));
+    for (double step : {1.0, 2.0, 5.0})
+        if (span / (step * decade) <= 7) return step * decade;
+    return 10 * decade;
+}
+
+// Title, colours and ticks of one scale, from (x, y) down.
+void draw_colours(ImDrawList& list, const MarksInput& in, float x, float y, float width) {
+    const float s = in.scale;
     ImFont* text = kit::small_font();
     ImFont* digits = kit::small_number_font();
-    const float t = text->FontSize, d = digits->FontSize, row_h = t + 5 * s;
-    const float height = 2 * pad + (colours ? t + 6 * s + bar_h + 4 * s + d : 0) + (colours && rows ? 8 * s : 0) +
-                         static_cast<float>(rows) * row_h - (rows ? 5 * s : 0);
-    const float x = std::round(static_cast<float>(in.view.x) + 16 * s);
-    float y = std::round(static_cast<float>(in.view.y + in.view.height) - 16 * s - height);
-    list.AddRectFilled({x, y}, {x + bar_w + 2 * pad, y + height}, kPlate, 6 * s);
-    list.AddRect({x, y}, {x + bar_w + 2 * pad, y + height}, kHairline, 6 * s);
-    y += pad;
-
-    if (colours) {
-        const plugin::ColourScale& scale = in.scene.raster ? in.scene.raster->scale : in.scene.slope_scale;
-        const std::string title = scale.unit.empty() ? scale.title : scale.title + ", " + scale.unit;
-        list.AddText(text, t, {x + pad, y}, kInk, title.c_str());
-        y += t + 6 * s;
-        constexpr int kParts = 95;
-        for (int k = 0; k < kParts; ++k) {
-            const float a = x + pad + bar_w * static_cast<float>(k) / kParts, b = x + pad + bar_w * static_cast<float>(k + 1) / kParts;
-            list.AddRectFilled({a, y}, {b + 0.5f, y + bar_h}, colour32(colour_at(scale.name, (k + 0.5) / kParts, scale.reversed)));
-        }
-        list.AddRect({x + pad, y}, {x + pad + bar_w, y + bar_h}, IM_COL32(60, 66, 70, 120));
-        y += bar_h + 4 * s;
-        // Ticks: four to six round steps.
-        const double span = scale.high - scale.low;
-        double step = round_top(std::abs(span) / 5.5);
-        if (span > 0 && std::isfinite(span))
-            for (double v = std::ceil(scale.low / step - 1e-9) * step; v <= scale.high + 1e-9 * span; v += step) {
-                char number[32];
-                const int places = step >= 1 - 1e-9 && std::abs(step - std::round(step)) < 1e-9 ? 0 : step >= 0.1 - 1e-9 ? 1 : 2;
-                std::snprintf(number, sizeof number, "%.*f", places, std::abs(v) < 1e-12 ? 0.0 : v);
-                // Steeper ground than the scale's end has the end's colour.
-                if (!in.scene.raster && v > scale.high - 1e-9 * span && in.scene.surface->steeper) std::strcat(number, "+");
-                const float at = x + pad + bar_w * static_cast<float>((v - scale.low) / span);
-                const ImVec2 size = digits->CalcTextSizeA(d, FLT_MAX, 0, number);
-                list.AddLine({at, y - 4 * s}, {at, y - 1 * s}, kQuietInk);
-                list.AddText(digits, d, whole({std::clamp(at - size.x / 2, x + pad - 2 * s, x + pad + bar_w - size.x + 2 * s), y}), kQuietInk, number);
-            }
-        y += d + (rows ? 8 * s : 0);
+    const plugin::ColourScale& scale = in.scene.raster ? in.scene.raster->scale : in.scene.slope_scale;
+    const std::string title = scale.unit.empty() ? scale.title : scale.title + ", " + scale.unit;
+    list.AddText(text, text->FontSize, {x, y}, kInk, title.c_str());
+    y = std::round(y + text->FontSize + 5 * s);
+    const float bar = std::round(9 * s);
+    constexpr int kParts = 96;
+    for (int k = 0; k < kParts; ++k) {
+        const float a = x + width * static_cast<float>(k) / kParts, b = x + width * static_cast<float>(k + 1) / kParts;
+        list.AddRectFilled({a, y}, {std::min(b + 0.5f, x + width), y + bar}, colour32(colour_at(scale.name, (k + 0.5) / kParts, scale.reversed)));
     }
-    const auto sample_row = [&](const std::string& words, bool fall) {
-        const float mid = y + t * 0.55f, x0 = x + pad, x1 = x + pad + 30 * s;
-        if (fall)  // dashes that grow downhill
+    list.AddRect({x, y}, {x + width, y + bar}, IM_COL32(60, 66, 70, 110));
+    y += bar + 4 * s;
+
+    const double span = scale.high - scale.low;
+    if (!(span > 0) || !std::isfinite(span)) return;
+    const double step = tick_step(span);
+    const int places = std::clamp(static_cast<int>(std::ceil(-std::log10(step) - 1e-9)), 0, 6);
+    for (double v = std::ceil(scale.low / step - 1e-9) * step; v <= scale.high + 1e-9 * span; v += step) {
+        char number[32];
+        std::snprintf(number, sizeof number, "%.*f", places, std::abs(v) < 1e-9 * span ? 0.0 : v);
+        // Steeper ground than the scale's end has the end's colour.
+        std::string words = number;
+        if (!in.scene.raster && v > scale.high - 1e-9 * span && in.scene.surface->steeper) words += "+";
+        const float at = x + width * static_cast<float>((v - scale.low) / span);
+        const ImVec2 size = digits->CalcTextSizeA(digits->FontSize, FLT_MAX, 0, words.c_str());
+        list.AddLine({at, y - 4 * s}, {at, y - 1 * s}, kQuietInk);
+        list.AddText(digits, digits->FontSize, whole({std::clamp(at - size.x / 2, x - 2 * s, x + width - size.x + 4 * s), y}), kQuietInk, words.c_str());
+    }
+}
+
+// The legend: one strip along the lower edge, or a block where the view is narrow.
+void draw_legend(ImDrawList& list, const MarksInput& in) {
+    const float s = in.scale, pad = 12 * s, bar_w = 190 * s, sample = 30 * s, gap = 9 * s;
+    ImFont* text = kit::small_font();
+    const float t = text->FontSize, row_h = t + 6 * s;
+    struct Row { std::string words; bool fall; };
+    std::vector<Row> rows;
+    if (in.contour_interval_m > 0)
+        rows.push_back({"contours every " + (in.units == plugin::Units::metric ? kit::number("%.0f", 100 * in.contour_interval_m, "cm")
+                                                                              : kit::number("%.1f", in.contour_interval_m / kInch, "in")), false});
+    if (in.fall_lines) rows.push_back({"fall lines, thicker downhill", true});
+    const bool colours = in.scene.raster || in.scene.shade_slope;
+    if (!colours && rows.empty()) return;
+
+    // Sizes first, then the plate.
+    const float colours_h = t + 5 * s + 9 * s + 4 * s + kit::small_number_font()->FontSize;
+    float words_w = 0;
+    for (const Row& r : rows) words_w = std::max(words_w, text->CalcTextSizeA(t, FLT_MAX, 0, r.words.c_str()).x);
+    const float rows_w = rows.empty() ? 0 : sample + gap + words_w, rows_h = rows.empty() ? 0 : static_cast<float>(rows.size()) * row_h - 6 * s;
+    const bool wide = static_cast<float>(in.view.width) > bar_w + rows_w + 260 * s;
+    const float between = colours && !rows.empty() ? (wide ? 26 * s : 10 * s) : 0;
+    const float w = 2 * pad + (wide ? (colours ? bar_w : 0) + between + rows_w : std::max(colours ? bar_w : 0, rows_w));
+    const float h = 2 * pad - 2 * s + (wide ? std::max(colours ? colours_h : 0, rows_h) : (colours ? colours_h : 0) + between + rows_h);
+    const float x = std::round(static_cast<float>(in.view.x) + 16 * s);
+    const float y = std::round(static_cast<float>(in.view.y + in.view.height) - 14 * s - h);
+    list.AddRectFilled({x, y}, {x + w, y + h}, kPlate, 6 * s);
+    list.AddRect({x, y}, {x + w, y + h}, kHairline, 6 * s);
+
+    if (colours) draw_colours(list, in, x + pad, y + pad - 2 * s, bar_w);
+    const float rx = std::round(x + pad + (wide && colours ? bar_w + between : 0));
+    float ry = y + pad - 1 * s + (wide ? (colours ? (colours_h - rows_h) / 2 : 0) : (colours ? colours_h + between : 0));
+    for (const Row& r : rows) {
+        const float mid = std::round(ry + t * 0.55f) + 0.5f;
+        if (r.fall)  // dashes that grow downhill
             for (int k = 0; k < 4; ++k) {
-                const float a = x0 + static_cast<float>(k) * 8 * s;
+                const float a = rx + static_cast<float>(k) * 8 * s;
                 list.AddLine({a, mid}, {a + 5.5f * s, mid}, kQuietInk, (0.8f + 0.5f * static_cast<float>(k)) * s);
             }
-        else list.AddLine({x0, mid}, {x1, mid}, kQuietInk, 1.1f * s);
-        list.AddText(text, t, whole({x1 + 9 * s, y}), kQuietInk, words.c_str());
-        y += row_h;
-    };
-    if (in.contour_interval_m > 0) {
-        const std::string every = in.units == plugin::Units::metric
-                                      ? kit::number("%.0f", 100 * in.contour_interval_m, "cm")
-                                      : kit::number("%.1f", in.contour_interval_m / kInch, "in");
-        sample_row("contours every " + every, false);
+        else list.AddLine({rx, mid}, {rx + sample, mid}, kQuietInk, 1.1f * s);
+        list.AddText(text, t, whole({rx + sample + gap, ry}), kQuietInk, r.words.c_str());
+        ry += row_h;
     }
-    if (in.fall_lines) sample_row("fall lines, thicker downhill", true);
 }
 
 // Length on the ground at the target of the view, and where north is.
@@ -210,6 +231,13 @@ std::vector<PlacedLabel> place_labels(const MarksInput& in) {
     std::vector<PlacedLabel> out;
     const float x0 = static_cast<float>(in.view.x), y0 = static_cast<float>(in.view.y);
     const float x1 = x0 + static_cast<float>(in.view.width), y1 = y0 + static_cast<float>(in.view.height);
+    // Ball and hole with their rings are obstacles.
+    std::vector<std::pair<ImVec2, ImVec2>> obstacles;
+    const auto keep_out = [&](Vec3 p, float up) {
+        if (const auto c = place(in, p)) obstacles.push_back({{c->x - 9 * in.scale, c->y - up * in.scale}, {c->x + 9 * in.scale, c->y + 9 * in.scale}});
+    };
+    if (in.scene.ball) keep_out(in.scene.ball->p, 9);
+    if (in.scene.hole) keep_out(in.scene.hole->p, 30);
     for (const Label* label : order) {
         const auto c = place(in, label->p);
         if (!c) continue;
@@ -237,7 +265,11 @@ std::vector<PlacedLabel> place_labels(const MarksInput& in) {
             const bool clash = std::any_of(out.begin(), out.end(), [&](const PlacedLabel& o) {
                 return low.x - m < o.high.x && high.x + m > o.low.x && low.y - m < o.high.y && high.y + m > o.low.y;
             });
-            if (clash) continue;
+            const bool covers = std::any_of(obstacles.begin(), obstacles.end(), [&](const auto& o) {
+                return low.x < o.second.x && high.x > o.first.x && low.y < o.second.y && high.y > o.first.y;
+            });
+            // The aim's words may stand close to the hole; everything else keeps away.
+            if (clash || (covers && label->priority < 9)) continue;
             out.push_back({low, high, label});
             break;
         }

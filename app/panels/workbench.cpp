@@ -53,6 +53,7 @@ void Workbench::frame(float scale) {
     view_ = {left, top, std::max(1.0, static_cast<double>(size.x - left - right_shown)),
              std::max(1.0, static_cast<double>(size.y - top - status))};
     if (settle_ > 0) --settle_;
+    session_.foot_px = static_cast<double>(86 * scale);
     session_.begin_frame(view_);
     if (!front_chosen_ && session_.host.count() > 0) {
         // The first plugin that works is in front at first.

@@ -25,7 +25,7 @@ void Camera::set_exaggeration(double factor) {
     exaggeration_ = wanted;
 }
 
-void Camera::fit(const std::vector<Vec3>& points, const Viewport& view) {
+void Camera::fit(const std::vector<Vec3>& points, const Viewport& view, double foot) {
     if (points.empty()) return;
     // Behind the ball, fit goes back to the orbit.
     if (kind_ == ViewKind::behind_ball) { kind_ = ViewKind::orbit; pitch_ = 0.7; fov_ = 0.6; }
@@ -39,7 +39,8 @@ void Camera::fit(const std::vector<Vec3>& points, const Viewport& view) {
     target_ = 0.5 * (low + high);
 
     // Four rounds of: the least distance at which all points are inside, then the target under the picture's middle.
-    const double mx = 0.035 * view.width, my = 0.06 * view.height;
+    foot = std::clamp(foot, 0.0, 0.3 * view.height);
+    const double mx = 0.035 * view.width, my = 0.045 * (view.height - foot), tall = view.height - foot;
     for (int round = 0; round < 4; ++round) {
         const auto bounds = [&](double d, double out[4]) {
             Camera c = *this;
@@ -59,21 +60,21 @@ void Camera::fit(const std::vector<Vec3>& points, const Viewport& view) {
         double near = kNearest, far = kFarthest, b[4];
         for (int k = 0; k < 40; ++k) {
             const double d = (near + far) / 2;
-            const bool inside = bounds(d, b) && b[2] - b[0] < view.width - 2 * mx && b[3] - b[1] < view.height - 2 * my;
+            const bool inside = bounds(d, b) && b[2] - b[0] < view.width - 2 * mx && b[3] - b[1] < tall - 2 * my;
             (inside ? far : near) = d;
         }
         distance_ = far;
         if (!bounds(distance_, b)) return;
-        pan(view.width / 2 - (b[0] + b[2]) / 2, view.height / 2 - (b[1] + b[3]) / 2, view);
+        pan(view.width / 2 - (b[0] + b[2]) / 2, tall / 2 - (b[1] + b[3]) / 2, view);
     }
 }
 
-void Camera::look_from_above(const std::vector<Vec3>& points, const Viewport& view) {
+void Camera::look_from_above(const std::vector<Vec3>& points, const Viewport& view, double foot) {
     kind_ = ViewKind::above;
     yaw_ = 0;
     pitch_ = kPi / 2;
     fov_ = 0.6;
-    fit(points, view);
+    fit(points, view, foot);
 }
 
 void Camera::look_from_behind(Vec2 ball, double ball_z, Vec2 target, double target_z) {
