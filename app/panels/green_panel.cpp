@@ -38,9 +38,11 @@ void draw_green_panel(Session& session) {
     if (const SurfaceMesh* surface = session.surface()) kit::row("Height range", kit::height(surface->z_range, session.units));
 
     // How far to trust it.
-    if (terrain.noise_m > 0) kit::row("Survey noise", metric ? kit::number("%.1f", 1000 * terrain.noise_m, "mm") : kit::number("%.2f", inches_from_metres(terrain.noise_m), "in"));
-    if (terrain.points_used > 0) kit::row("Points used", std::to_string(terrain.points_used));
-    kit::row("Edge from", to_text(terrain.outline.source()));
+    if (terrain.noise_m > 0)
+        kit::row("Survey noise", (metric ? kit::number("%.1f", 1000 * terrain.noise_m, "mm")
+                                         : kit::number("%.2f", inches_from_metres(terrain.noise_m), "in")) +
+                                     (terrain.points_used > 0 ? ", " + std::to_string(terrain.points_used) + " points" : ""));
+    kit::row("Edge", to_text(terrain.outline.source()));
     if (!terrain.warnings.empty()) {
         ImGui::Spacing();
         for (const std::string& w : terrain.warnings) kit::remark(w);

@@ -1,5 +1,7 @@
 #include "app/panels/panels.h"
 
+#include "app/panels/rows.h"
+
 #include "core/base/units.h"
 #include "plugins/api/panel_kit.h"
 
@@ -10,67 +12,49 @@ namespace {
 
 namespace kit = plugin::kit;
 
-std::string place_text(const std::optional<Vec2>& p, plugin::Units units) {
-    if (!p) return "not put yet";
-    const double unit = units == plugin::Units::metric ? 1 : kFoot;
-    return kit::number("%.2f", p->x / unit) + ",  " + kit::number("%.2f", p->y / unit);
-}
-
-// A row with a small button that starts a tool.
-void place_row(Session& session, const char* label, const char* button, Tool tool, const std::optional<Vec2>& p, float scale) {
-    ImGui::AlignTextToFramePadding();
-    ImGui::TextDisabled("%s", label);
-    ImGui::SameLine(52 * scale);
-    ImGui::PushFont(kit::number_font());
-    ImGui::TextUnformatted(place_text(p, session.units).c_str());
-    ImGui::PopFont();
-    const float width = 62 * scale;
-    ImGui::SameLine(ImGui::GetContentRegionMax().x - width);
-    const bool on = session.tool == tool;
-    if (on) ImGui::PushStyleColor(ImGuiCol_Button, ImGui::GetStyleColorVec4(ImGuiCol_Header));
-    if (ImGui::Button(button, {width, 0})) session.tool = on ? Tool::look : tool;
-    if (on) ImGui::PopStyleColor();
+// Two buttons that start a tool each; the one in use is tinted.
+void tool_buttons(Session& session) {
+    const float width = (ImGui::GetContentRegionAvail().x - ImGui::GetStyle().ItemSpacing.x) / 2;
+    const auto button = [&](const char* words, Tool tool) {
+        const bool on = session.tool == tool;
+        if (on) ImGui::PushStyleColor(ImGuiCol_Button, ImGui::GetStyleColorVec4(ImGuiCol_Header));
+        if (ImGui::Button(words, {width, 0})) session.tool = on ? Tool::look : tool;
+        if (on) ImGui::PopStyleColor();
+    };
+    button("Put the ball", Tool::put_ball);
+    ImGui::SameLine();
+    button("Put the hole", Tool::put_hole);
 }
 
 void speed_and_pace(Session& session, float scale) {
     const DocumentValue& now = session.document.now();
     // A slider drag is one step of undo.
-    const auto gesture = [&] {
-        if (ImGui::IsItemActivated()) session.document.begin_gesture();
-        if (ImGui::IsItemDeactivated()) session.document.end_gesture();
+    const auto gesture = [&](const SliderUse& use) {
+        if (use.began) session.document.begin_gesture();
     };
-    const float label = 92 * scale;
-    ImGui::PushFont(kit::number_font());
+    const auto end = [&](const SliderUse& use) {
+        if (use.ended) session.document.end_gesture();
+    };
     float speed = static_cast<float>(now.green_speed_ft);
-    ImGui::PopFont();
-    ImGui::AlignTextToFramePadding();
-    ImGui::TextDisabled("Green speed");
-    ImGui::SameLine(label);
-    ImGui::SetNextItemWidth(-1);
-    ImGui::PushFont(kit::number_font());
-    const bool speed_moved = ImGui::SliderFloat("##speed", &speed, kSlowestGreenFt, kFastestGreenFt, "%.1f ft", ImGuiSliderFlags_AlwaysClamp);
-    gesture();
-    if (speed_moved) session.document.set_green_speed(std::round(10.0 * static_cast<double>(speed)) / 10);
-    ImGui::PopFont();
+    SliderUse use = slider_row("Green speed", &speed, kSlowestGreenFt, kFastestGreenFt, "%.1f ft", scale);
+    gesture(use);
+    if (use.moved) session.document.set_green_speed(std::round(10.0 * static_cast<double>(speed)) / 10);
+    end(use);
 
     // Pace: how far past the hole on the level.
     const bool metric = session.units == plugin::Units::metric;
     const double unit = metric ? 0.01 : kInch;
     float past = static_cast<float>(now.past_m / unit);
-    ImGui::AlignTextToFramePadding();
-    ImGui::TextDisabled("Pace, past");
-    ImGui::SameLine(label);
-    ImGui::SetNextItemWidth(-1);
-    ImGui::PushFont(kit::number_font());
-    const bool past_moved = ImGui::SliderFloat("##past", &past, 0, metric ? 120.0f : 48.0f, metric ? "%.0f cm" : "%.1f in", ImGuiSliderFlags_AlwaysClamp);
-    gesture();
-    if (past_moved) session.document.set_past((metric ? std::round(static_cast<double>(past)) : std::round(2 * static_cast<double>(past)) / 2) * unit);
-    ImGui::PopFont();
-    const float half = (ImGui::GetContentRegionMax().x - label - ImGui::GetStyle().ItemSpacing.x) / 2;
+    use = slider_row("Pace, past", &past, 0, metric ? 120.0f : 48.0f, metric ? "%.0f cm" : "%.1f in", scale);
+    gesture(use);
+    if (use.moved) session.document.set_past((metric ? std::round(static_cast<double>(past)) : std::round(2 * static_cast<double>(past)) / 2) * unit);
+    end(use);
+    const float label = kLabelWidth * scale;
+    const float both = ImGui::GetContentRegionMax().x - label - ImGui::GetStyle().ItemSpacing.x;
     ImGui::SetCursorPosX(label);
-    if (ImGui::Button("Dead weight", {half, 0})) session.document.set_past(kDeadWeightPastM);
+    if (ImGui::Button("Dead weight", {0.6f * both, 0})) session.document.set_past(kDeadWeightPastM);
     ImGui::SameLine();
-    if (ImGui::Button("Usual", {half, 0})) session.document.set_past(kUsualPastM);
+    if (ImGui::Button("Usual", {0.4f * both, 0})) session.document.set_past(kUsualPastM);
 }
 
 void read_rows(Session& session, const PuttRead& read) {
@@ -102,18 +86,16 @@ void read_rows(Session& session, const PuttRead& read) {
     kit::row("Ball speed off the face", kit::speed(read.ball_speed_mps, units));
     kit::row("Rolls for", kit::number("%.1f", read.time_s, "s"));
     const bool window = full && read.has_window;
-    kit::row("Holes within", window ? kit::number("%.1f", read.window.left_deg) + " to " + kit::number("+%.1f", read.window.right_deg) + "\u00b0" : full ? "\u2013" : wait);
-    kit::row("at launch of", window ? kit::number("%.2f", units == plugin::Units::metric ? read.window.slow_mps : feet_from_metres(read.window.slow_mps)) + " to " + kit::speed(read.window.fast_mps, units) : full ? "\u2013" : wait);
+    kit::row("Direction within", window ? kit::number("%.1f", read.window.left_deg) + " to " + kit::number("+%.1f", read.window.right_deg) + "\u00b0" : full ? "\u2013" : wait);
+    kit::row("Launch within", window ? kit::number("%.2f", units == plugin::Units::metric ? read.window.slow_mps : feet_from_metres(read.window.slow_mps)) + " to " + kit::speed(read.window.fast_mps, units) : full ? "\u2013" : wait);
     kit::row("Missed, on this slope", read.past_on_slope_m ? kit::distance(*read.past_on_slope_m, units) + " past" : "does not stop");
 }
 
 }  // namespace
 
 void draw_putt_panel(Session& session, float scale) {
-    const DocumentValue& now = session.document.now();
     kit::heading("Putt");
-    place_row(session, "Ball", "Put  B", Tool::put_ball, now.ball, scale);
-    place_row(session, "Hole", "Put  H", Tool::put_hole, now.hole, scale);
+    tool_buttons(session);
     speed_and_pace(session, scale);
     ImGui::Spacing();
     ImGui::Spacing();

@@ -33,13 +33,15 @@ void load_fonts(float scale) {
     add(std::string(kDejaVu) + "DejaVuSans.ttf", 13.5f);  // digits of one width, so numbers line up
     add(std::string(kInter) + "Inter-SemiBold.otf", 15);
     add(std::string(kInter) + "Inter-SemiBold.otf", 22);
+    add(std::string(kInter) + "Inter-Regular.otf", 13.5f);
+    add(std::string(kDejaVu) + "DejaVuSans.ttf", 11.5f);
 }
 
 void apply_theme(float scale) {
     ImGuiStyle style;
     style.WindowPadding = {16, 12};
     style.FramePadding = {9, 5};
-    style.ItemSpacing = {8, 6};
+    style.ItemSpacing = {8, 5};
     style.ItemInnerSpacing = {7, 5};
     style.ScrollbarSize = 10;
     style.GrabMinSize = 14;

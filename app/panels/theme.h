@@ -14,7 +14,7 @@ inline constexpr ImU32 kHairline = IM_COL32(221, 224, 220, 255), kPlate = IM_COL
 inline constexpr ImU32 kAccent = IM_COL32(0, 82, 136, 255);
 
 // Loads Inter and DejaVu at scale (FreeType); the built-in font where they are not installed. Fonts[0] text,
-// [1] numbers, [2] strong, [3] title. Call once a context, before the first frame.
+// [1] numbers, [2] strong, [3] title, [4] small text, [5] small numbers: each at its own size, so that all are sharp. Call once a context, before the first frame.
 void load_fonts(float scale);
 void apply_theme(float scale);
 

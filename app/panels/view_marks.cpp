@@ -7,6 +7,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
+#include <cstring>
 
 namespace brae::app {
 namespace {
@@ -22,8 +24,12 @@ std::optional<ImVec2> place(const MarksInput& in, Vec3 p) {
     return ImVec2(static_cast<float>(at->x), static_cast<float>(at->y));
 }
 
-ImFont* font_of(const Label& label) { return label.number ? kit::number_font() : kit::font(0); }
-float size_of(const Label& label) { return font_of(label)->FontSize * (label.number ? 0.85f : 0.93f); }
+ImFont* font_of(const Label& label) {
+    return label.number ? kit::small_number_font() : label.plate ? kit::font(0) : kit::small_font();
+}
+float size_of(const Label& label) { return font_of(label)->FontSize; }
+// Text on whole pixels is sharp.
+ImVec2 whole(ImVec2 p) { return {std::round(p.x), std::round(p.y)}; }
 
 void draw_marker(ImDrawList& list, ImVec2 c, plugin::MarkerShape shape, const Colour& colour, float r, float scale) {
     using S = plugin::MarkerShape;
@@ -88,68 +94,91 @@ void draw_finders(ImDrawList& list, const MarksInput& in) {
     }
 }
 
-// The colour scale with its unit, ticks at round values, and what the lines are.
-void draw_legend(ImDrawList& list, const MarksInput& in) {
-    const float s = in.scale, pad = 12 * s, bar_w = 190 * s, bar_h = 10 * s;
-    const bool colours = in.scene.raster || in.scene.shade_slope;
-    const int rows = (in.contour_interval_m > 0 ? 1 : 0) + (in.fall_lines ? 1 : 0);
-    if (!colours && rows == 0) return;
-    ImFont* text = kit::font(0);
-    ImFont* digits = kit::number_font();
-    const float t = text->FontSize * 0.9f, d = digits->FontSize * 0.86f, row_h = t + 5 * s;
-    const float height = 2 * pad + (colours ? t + 6 * s + bar_h + 4 * s + d : 0) + (colours && rows ? 8 * s : 0) +
-                         static_cast<float>(rows) * row_h - (rows ? 5 * s : 0);
-    const float x = static_cast<float>(in.view.x) + 16 * s;
-    float y = static_cast<float>(in.view.y + in.view.height) - 16 * s - height;
-    list.AddRectFilled({x, y}, {x + bar_w + 2 * pad, y + height}, kPlate, 6 * s);
-    list.AddRect({x, y}, {x + bar_w + 2 * pad, y + height}, kHairline, 6 * s);
-    y += pad;
+// A round step with four to seven ticks over the span.
+double tick_step(double span) {
+    const double decade = std::pow(10.0, std::floor(std::log10(span / 4)));
+    for (double step : {1.0, 2.0, 5.0})
+        if (span / (step * decade) <= 7) return step * decade;
+    return 10 * decade;
+}
 
-    if (colours) {
-        const plugin::ColourScale& scale = in.scene.raster ? in.scene.raster->scale : in.scene.slope_scale;
-        const std::string title = scale.unit.empty() ? scale.title : scale.title + ", " + scale.unit;
-        list.AddText(text, t, {x + pad, y}, kInk, title.c_str());
-        y += t + 6 * s;
-        constexpr int kParts = 95;
-        for (int k = 0; k < kParts; ++k) {
-            const float a = x + pad + bar_w * static_cast<float>(k) / kParts, b = x + pad + bar_w * static_cast<float>(k + 1) / kParts;
-            list.AddRectFilled({a, y}, {b + 0.5f, y + bar_h}, colour32(colour_at(scale.name, (k + 0.5) / kParts, scale.reversed)));
-        }
-        list.AddRect({x + pad, y}, {x + pad + bar_w, y + bar_h}, IM_COL32(60, 66, 70, 120));
-        y += bar_h + 4 * s;
-        // Ticks: four to six round steps.
-        const double span = scale.high - scale.low;
-        double step = round_top(std::abs(span) / 5.5);
-        if (span > 0 && std::isfinite(span))
-            for (double v = std::ceil(scale.low / step - 1e-9) * step; v <= scale.high + 1e-9 * span; v += step) {
-                char number[32];
-                const int places = step >= 1 - 1e-9 && std::abs(step - std::round(step)) < 1e-9 ? 0 : step >= 0.1 - 1e-9 ? 1 : 2;
-                std::snprintf(number, sizeof number, "%.*f", places, std::abs(v) < 1e-12 ? 0.0 : v);
-                const float at = x + pad + bar_w * static_cast<float>((v - scale.low) / span);
-                const ImVec2 size = digits->CalcTextSizeA(d, FLT_MAX, 0, number);
-                list.AddLine({at, y - 4 * s}, {at, y - 1 * s}, kQuietInk);
-                list.AddText(digits, d, {std::clamp(at - size.x / 2, x + pad - 2 * s, x + pad + bar_w - size.x + 2 * s), y}, kQuietInk, number);
-            }
-        y += d + (rows ? 8 * s : 0);
+// Title, colours and ticks of one scale, from (x, y) down.
+void draw_colours(ImDrawList& list, const MarksInput& in, float x, float y, float width) {
+    const float s = in.scale;
+    ImFont* text = kit::small_font();
+    ImFont* digits = kit::small_number_font();
+    const plugin::ColourScale& scale = in.scene.raster ? in.scene.raster->scale : in.scene.slope_scale;
+    const std::string title = scale.unit.empty() ? scale.title : scale.title + ", " + scale.unit;
+    list.AddText(text, text->FontSize, {x, y}, kInk, title.c_str());
+    y = std::round(y + text->FontSize + 5 * s);
+    const float bar = std::round(9 * s);
+    constexpr int kParts = 96;
+    for (int k = 0; k < kParts; ++k) {
+        const float a = x + width * static_cast<float>(k) / kParts, b = x + width * static_cast<float>(k + 1) / kParts;
+        list.AddRectFilled({a, y}, {std::min(b + 0.5f, x + width), y + bar}, colour32(colour_at(scale.name, (k + 0.5) / kParts, scale.reversed)));
     }
-    const auto sample_row = [&](const std::string& words, bool fall) {
-        const float mid = y + t * 0.55f, x0 = x + pad, x1 = x + pad + 30 * s;
-        if (fall)  // dashes that grow downhill
+    list.AddRect({x, y}, {x + width, y + bar}, IM_COL32(60, 66, 70, 110));
+    y += bar + 4 * s;
+
+    const double span = scale.high - scale.low;
+    if (!(span > 0) || !std::isfinite(span)) return;
+    const double step = tick_step(span);
+    const int places = std::clamp(static_cast<int>(std::ceil(-std::log10(step) - 1e-9)), 0, 6);
+    for (double v = std::ceil(scale.low / step - 1e-9) * step; v <= scale.high + 1e-9 * span; v += step) {
+        char number[32];
+        std::snprintf(number, sizeof number, "%.*f", places, std::abs(v) < 1e-9 * span ? 0.0 : v);
+        // Steeper ground than the scale's end has the end's colour.
+        std::string words = number;
+        if (!in.scene.raster && v > scale.high - 1e-9 * span && in.scene.surface->steeper) words += "+";
+        const float at = x + width * static_cast<float>((v - scale.low) / span);
+        const ImVec2 size = digits->CalcTextSizeA(digits->FontSize, FLT_MAX, 0, words.c_str());
+        list.AddLine({at, y - 4 * s}, {at, y - 1 * s}, kQuietInk);
+        list.AddText(digits, digits->FontSize, whole({std::clamp(at - size.x / 2, x - 2 * s, x + width - size.x + 4 * s), y}), kQuietInk, words.c_str());
+    }
+}
+
+// The legend: one strip along the lower edge, or a block where the view is narrow.
+void draw_legend(ImDrawList& list, const MarksInput& in) {
+    const float s = in.scale, pad = 12 * s, bar_w = 190 * s, sample = 30 * s, gap = 9 * s;
+    ImFont* text = kit::small_font();
+    const float t = text->FontSize, row_h = t + 6 * s;
+    struct Row { std::string words; bool fall; };
+    std::vector<Row> rows;
+    if (in.contour_interval_m > 0)
+        rows.push_back({"contours every " + (in.units == plugin::Units::metric ? kit::number("%.0f", 100 * in.contour_interval_m, "cm")
+                                                                              : kit::number("%.1f", in.contour_interval_m / kInch, "in")), false});
+    if (in.fall_lines) rows.push_back({"fall lines, thicker downhill", true});
+    const bool colours = in.scene.raster || in.scene.shade_slope;
+    if (!colours && rows.empty()) return;
+
+    // Sizes first, then the plate.
+    const float colours_h = t + 5 * s + 9 * s + 4 * s + kit::small_number_font()->FontSize;
+    float words_w = 0;
+    for (const Row& r : rows) words_w = std::max(words_w, text->CalcTextSizeA(t, FLT_MAX, 0, r.words.c_str()).x);
+    const float rows_w = rows.empty() ? 0 : sample + gap + words_w, rows_h = rows.empty() ? 0 : static_cast<float>(rows.size()) * row_h - 6 * s;
+    const bool wide = static_cast<float>(in.view.width) > bar_w + rows_w + 260 * s;
+    const float between = colours && !rows.empty() ? (wide ? 26 * s : 10 * s) : 0;
+    const float w = 2 * pad + (wide ? (colours ? bar_w : 0) + between + rows_w : std::max(colours ? bar_w : 0, rows_w));
+    const float h = 2 * pad - 2 * s + (wide ? std::max(colours ? colours_h : 0, rows_h) : (colours ? colours_h : 0) + between + rows_h);
+    const float x = std::round(static_cast<float>(in.view.x) + 16 * s);
+    const float y = std::round(static_cast<float>(in.view.y + in.view.height) - 14 * s - h);
+    list.AddRectFilled({x, y}, {x + w, y + h}, kPlate, 6 * s);
+    list.AddRect({x, y}, {x + w, y + h}, kHairline, 6 * s);
+
+    if (colours) draw_colours(list, in, x + pad, y + pad - 2 * s, bar_w);
+    const float rx = std::round(x + pad + (wide && colours ? bar_w + between : 0));
+    float ry = y + pad - 1 * s + (wide ? (colours ? (colours_h - rows_h) / 2 : 0) : (colours ? colours_h + between : 0));
+    for (const Row& r : rows) {
+        const float mid = std::round(ry + t * 0.55f) + 0.5f;
+        if (r.fall)  // dashes that grow downhill
             for (int k = 0; k < 4; ++k) {
-                const float a = x0 + static_cast<float>(k) * 8 * s;
+                const float a = rx + static_cast<float>(k) * 8 * s;
                 list.AddLine({a, mid}, {a + 5.5f * s, mid}, kQuietInk, (0.8f + 0.5f * static_cast<float>(k)) * s);
             }
-        else list.AddLine({x0, mid}, {x1, mid}, kQuietInk, 1.1f * s);
-        list.AddText(text, t, {x1 + 9 * s, y}, kQuietInk, words.c_str());
-        y += row_h;
-    };
-    if (in.contour_interval_m > 0) {
-        const std::string every = in.units == plugin::Units::metric
-                                      ? kit::number("%.0f", 100 * in.contour_interval_m, "cm")
-                                      : kit::number("%.1f", in.contour_interval_m / kInch, "in");
-        sample_row("contours every " + every, false);
+        else list.AddLine({rx, mid}, {rx + sample, mid}, kQuietInk, 1.1f * s);
+        list.AddText(text, t, whole({rx + sample + gap, ry}), kQuietInk, r.words.c_str());
+        ry += row_h;
     }
-    if (in.fall_lines) sample_row("fall lines, thicker downhill", true);
 }
 
 // Length on the ground at the target of the view, and where north is.
@@ -157,8 +186,8 @@ void draw_bar_and_north(ImDrawList& list, const MarksInput& in) {
     const float s = in.scale;
     const float right = static_cast<float>(in.view.x + in.view.width) - 22 * s;
     const float bottom = static_cast<float>(in.view.y + in.view.height) - 22 * s;
-    ImFont* digits = kit::number_font();
-    const float size = digits->FontSize * 0.86f;
+    ImFont* digits = kit::small_number_font();
+    const float size = digits->FontSize;
     if (in.camera.parallel()) {
         const double mpp = in.camera.metres_per_pixel(in.camera.target(), in.view);
         const double unit = in.units == plugin::Units::metric ? 1.0 : kFoot;
@@ -170,14 +199,14 @@ void draw_bar_and_north(ImDrawList& list, const MarksInput& in) {
         list.AddLine({right - w, bottom}, {right, bottom}, kInk, 1.5f * s);
         for (float x : {right - w, right}) list.AddLine({x, bottom - 4 * s}, {x, bottom + 1 * s}, kInk, 1.5f * s);
         const ImVec2 box = digits->CalcTextSizeA(size, FLT_MAX, 0, words.c_str());
-        list.AddText(digits, size, {right - w / 2 - box.x / 2, bottom - box.y - 5 * s}, kInk, words.c_str());
+        list.AddText(digits, size, whole({right - w / 2 - box.x / 2, bottom - box.y - 5 * s}), kInk, words.c_str());
     } else {
         const std::string words = in.camera.exaggeration() == 1 ? "true height"
                                                                 : "height x " + kit::number("%.1f", in.camera.exaggeration());
-        ImFont* text = kit::font(0);
-        const float t = text->FontSize * 0.9f;
+        ImFont* text = kit::small_font();
+        const float t = text->FontSize;
         const ImVec2 box = text->CalcTextSizeA(t, FLT_MAX, 0, words.c_str());
-        list.AddText(text, t, {right - box.x, bottom - box.y + 4 * s}, kQuietInk, words.c_str());
+        list.AddText(text, t, whole({right - box.x, bottom - box.y + 4 * s}), kQuietInk, words.c_str());
     }
     // North: a needle turned against the view's bearing.
     const ImVec2 c{right - 8 * s, static_cast<float>(in.view.y) + 34 * s};
@@ -187,9 +216,9 @@ void draw_bar_and_north(ImDrawList& list, const MarksInput& in) {
     const ImVec2 tip{c.x + n.x * r, c.y + n.y * r}, tail{c.x - n.x * r * 0.7f, c.y - n.y * r * 0.7f};
     list.AddTriangleFilled(tip, {tail.x + e.x * r * 0.5f, tail.y + e.y * r * 0.5f}, {tail.x - e.x * r * 0.5f, tail.y - e.y * r * 0.5f}, kInk);
     ImFont* strong = kit::strong_font();
-    const float z = strong->FontSize * 0.82f;
+    const float z = strong->FontSize;
     const ImVec2 box = strong->CalcTextSizeA(z, FLT_MAX, 0, "N");
-    list.AddText(strong, z, {c.x + n.x * r * 1.9f - box.x / 2, c.y + n.y * r * 1.9f - box.y / 2}, kInk, "N");
+    list.AddText(strong, z, whole({c.x + n.x * r * 1.8f - box.x / 2, c.y + n.y * r * 1.8f - box.y / 2}), kInk, "N");
 }
 
 }  // namespace
@@ -202,6 +231,13 @@ std::vector<PlacedLabel> place_labels(const MarksInput& in) {
     std::vector<PlacedLabel> out;
     const float x0 = static_cast<float>(in.view.x), y0 = static_cast<float>(in.view.y);
     const float x1 = x0 + static_cast<float>(in.view.width), y1 = y0 + static_cast<float>(in.view.height);
+    // Ball and hole with their rings are obstacles.
+    std::vector<std::pair<ImVec2, ImVec2>> obstacles;
+    const auto keep_out = [&](Vec3 p, float up) {
+        if (const auto c = place(in, p)) obstacles.push_back({{c->x - 9 * in.scale, c->y - up * in.scale}, {c->x + 9 * in.scale, c->y + 9 * in.scale}});
+    };
+    if (in.scene.ball) keep_out(in.scene.ball->p, 9);
+    if (in.scene.hole) keep_out(in.scene.hole->p, 30);
     for (const Label* label : order) {
         const auto c = place(in, label->p);
         if (!c) continue;
@@ -223,13 +259,17 @@ std::vector<PlacedLabel> place_labels(const MarksInput& in) {
             for (A a : {A::right, A::left, A::above, A::below})
                 if (a != label->anchor) tries.push_back(a);
         for (A a : tries) {
-            const ImVec2 low = corner(a), high{low.x + size.x, low.y + size.y};
+            const ImVec2 low = whole(corner(a)), high{low.x + size.x, low.y + size.y};
             const float m = 3 * in.scale;
             if (low.x < x0 + m || low.y < y0 + m || high.x > x1 - m || high.y > y1 - m) continue;
             const bool clash = std::any_of(out.begin(), out.end(), [&](const PlacedLabel& o) {
                 return low.x - m < o.high.x && high.x + m > o.low.x && low.y - m < o.high.y && high.y + m > o.low.y;
             });
-            if (clash) continue;
+            const bool covers = std::any_of(obstacles.begin(), obstacles.end(), [&](const auto& o) {
+                return low.x < o.second.x && high.x > o.first.x && low.y < o.second.y && high.y > o.first.y;
+            });
+            // The aim's words may stand close to the hole; everything else keeps away.
+            if (clash || (covers && label->priority < 9)) continue;
             out.push_back({low, high, label});
             break;
         }
@@ -250,11 +290,13 @@ void draw_view_marks(ImDrawList& list, const MarksInput& in) {
         const float size = size_of(*l.label), s = in.scale;
         if (l.label->plate) {
             list.AddRectFilled({l.low.x - 6 * s, l.low.y - 3 * s}, {l.high.x + 6 * s, l.high.y + 3 * s}, kPlate, 4 * s);
+        } else if (l.label->number) {
+            list.AddRectFilled({l.low.x - 3 * s, l.low.y - 1 * s}, {l.high.x + 3 * s, l.high.y + 1 * s}, IM_COL32(252, 252, 250, 205), 3 * s);
         } else {
             // A light rim, so that the text reads on any ground.
             for (int k = 0; k < 8; ++k) {
                 const float a = 0.785398f * static_cast<float>(k), r = 1.2f * s;
-                list.AddText(font, size, {l.low.x + r * std::cos(a), l.low.y + r * std::sin(a)}, IM_COL32(252, 252, 250, 150), l.label->text.c_str());
+                list.AddText(font, size, {l.low.x + r * std::cos(a), l.low.y + r * std::sin(a)}, IM_COL32(252, 252, 250, 190), l.label->text.c_str());
             }
         }
         list.AddText(font, size, l.low, colour32(l.label->colour), l.label->text.c_str());

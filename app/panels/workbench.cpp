@@ -53,6 +53,7 @@ void Workbench::frame(float scale) {
     view_ = {left, top, std::max(1.0, static_cast<double>(size.x - left - right_shown)),
              std::max(1.0, static_cast<double>(size.y - top - status))};
     if (settle_ > 0) --settle_;
+    session_.foot_px = static_cast<double>(86 * scale);
     session_.begin_frame(view_);
     if (!front_chosen_ && session_.host.count() > 0) {
         // The first plugin that works is in front at first.
@@ -148,6 +149,19 @@ void Workbench::top_bar(float scale) {
     ImGui::SameLine();
     if (view_button(names[2], session_.camera.kind() == ViewKind::behind_ball)) session_.look_from_behind();
     ImGui::EndDisabled();
+
+    // Units at the far right.
+    const char* units[] = {"Metric", "Feet"};
+    float both = ImGui::GetStyle().ItemSpacing.x;
+    for (const char* name : units) both += ImGui::CalcTextSize(name).x + 2 * ImGui::GetStyle().FramePadding.x;
+    const float at = ImGui::GetContentRegionMax().x - both;
+    ImGui::SameLine();
+    if (at > ImGui::GetCursorPosX()) ImGui::SetCursorPosX(at);
+    for (int k = 0; k < 2; ++k) {
+        const auto unit = static_cast<plugin::Units>(k);
+        if (view_button(units[k], session_.units == unit)) session_.units = unit;
+        if (k == 0) ImGui::SameLine();
+    }
 }
 
 void Workbench::left_column(float scale) {

@@ -4,6 +4,7 @@
 #include <atomic>
 #include <condition_variable>
 #include <exception>
+#include <tbb/info.h>
 #include <tbb/task_arena.h>
 
 namespace brae::app {
@@ -24,8 +25,9 @@ struct Entry {
 
 struct Background::State {
     // Two arenas share one pool of workers; what the user waits for goes first.
-    tbb::task_arena interactive{2, 0, tbb::task_arena::priority::high};
-    tbb::task_arena background{2, 0, tbb::task_arena::priority::low};
+    static int workers() { return std::max(1, tbb::info::default_concurrency() - 1); }
+    tbb::task_arena interactive{workers(), 0, tbb::task_arena::priority::high};
+    tbb::task_arena background{workers(), 0, tbb::task_arena::priority::low};
     mutable std::mutex mutex;
     std::condition_variable changed;
     std::vector<std::shared_ptr<Entry>> entries;  // running, and finished but not taken in, by start

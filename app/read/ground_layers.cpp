@@ -12,7 +12,7 @@ namespace brae::app {
 namespace {
 
 constexpr Colour kContour{0.10f, 0.13f, 0.17f, 0.38f}, kIndex{0.10f, 0.13f, 0.17f, 0.62f};
-constexpr Colour kFall{0.10f, 0.13f, 0.17f, 0.40f};
+constexpr Colour kFall{0.10f, 0.13f, 0.17f, 0.36f};
 constexpr double kFallSpacing = 1.2;  // m between fall lines
 
 // A step for every part, each with a share of the whole progress.
@@ -32,10 +32,13 @@ double contour_interval(double z_range) {
 }
 
 std::shared_ptr<const std::vector<Line>> outline_line(const TerrainModel& terrain) {
-    std::vector<Vec2> ring = terrain.outline.ring();
-    if (!ring.empty()) ring.push_back(ring.front());
     auto out = std::make_shared<std::vector<Line>>();
-    out->push_back({drape(terrain, ring), {{0.16f, 0.19f, 0.22f, 1}, 1.75f, plugin::Dash::solid}, 0, 1, true});
+    const auto add = [&](std::vector<Vec2> ring) {
+        if (!ring.empty()) ring.push_back(ring.front());
+        out->push_back({drape(terrain, ring), {{0.16f, 0.19f, 0.22f, 1}, 1.75f, plugin::Dash::solid}, 0, 1, true});
+    };
+    add(terrain.outline.ring());
+    for (const auto& gap : terrain.outline.gaps()) add(gap);
     return out;
 }
 
@@ -73,7 +76,7 @@ GroundLayers work_out_layers(const TerrainModel& terrain, double z_range, Progre
     Part second(progress, 0.4, 1.0);
     for (const FallLine& f : fall_lines(terrain, kFallSpacing, second.progress))
         if (f.points.size() >= 2)
-            falls->push_back({drape(terrain, f.points, 0.5), {kFall, 0.7f, plugin::Dash::dashed}, 0, 3.0f, true});
+            falls->push_back({drape(terrain, f.points, 0.5), {kFall, 0.6f, plugin::Dash::dashed}, 0, 2.6f, true});
     out.fall_lines = falls;
     return out;
 }

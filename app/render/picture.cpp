@@ -107,8 +107,8 @@ render::Pixels picture_pixels(const Green& green, const PictureOptions& asked, P
     Camera camera;
     camera.set_exaggeration(options.exaggeration);
     const auto over = [&](Vec2 p) { return terrain.surface->height(p.x, p.y) - surface->z_ref; };
-    if (options.view == ViewKind::orbit) camera.fit(surface->box, surface->z_range, view);
-    if (options.view == ViewKind::above) camera.look_from_above(surface->box, surface->z_range, view);
+    if (options.view == ViewKind::orbit) camera.fit(points_to_fit(terrain, *surface), view, 86 * options.scale);
+    if (options.view == ViewKind::above) camera.look_from_above(points_to_fit(terrain, *surface), view, 86 * options.scale);
     if (options.view == ViewKind::behind_ball) camera.look_from_behind(*options.ball, over(*options.ball), *options.hole, over(*options.hole));
 
     // Pixels.

@@ -25,37 +25,56 @@ void Camera::set_exaggeration(double factor) {
     exaggeration_ = wanted;
 }
 
-void Camera::fit(const Box& box, double z_range, const Viewport& view) {
+void Camera::fit(const std::vector<Vec3>& points, const Viewport& view, double foot) {
+    if (points.empty()) return;
     // Behind the ball, fit goes back to the orbit.
-    if (kind_ == ViewKind::behind_ball) { kind_ = ViewKind::orbit; pitch_ = 0.75; fov_ = 0.6; }
-    const double z = z_range * exaggeration();
-    target_ = {(box.x0 + box.x1) / 2, (box.y0 + box.y1) / 2, z / 2};
+    if (kind_ == ViewKind::behind_ball) { kind_ = ViewKind::orbit; pitch_ = 0.7; fov_ = 0.6; }
+    std::vector<Vec3> shown = points;
+    for (Vec3& p : shown) p.z *= exaggeration();
+    Vec3 low = shown.front(), high = low;
+    for (const Vec3& p : shown) {
+        low = {std::min(low.x, p.x), std::min(low.y, p.y), std::min(low.z, p.z)};
+        high = {std::max(high.x, p.x), std::max(high.y, p.y), std::max(high.z, p.z)};
+    }
+    target_ = 0.5 * (low + high);
 
-    // The distance at which all eight corners are inside, found by halving.
-    const auto inside = [&](double d) {
-        Camera c = *this;
-        c.distance_ = d;
-        for (int k = 0; k < 8; ++k) {
-            const Vec3 corner{k & 1 ? box.x1 : box.x0, k & 2 ? box.y1 : box.y0, k & 4 ? z : 0};
-            const auto p = c.project(corner, view);
-            const double mx = 0.04 * view.width, my = 0.06 * view.height;
-            if (!p || p->x < view.x + mx || p->x > view.x + view.width - mx || p->y < view.y + my ||
-                p->y > view.y + view.height - my)
-                return false;
+    // Four rounds of: the least distance at which all points are inside, then the target under the picture's middle.
+    foot = std::clamp(foot, 0.0, 0.3 * view.height);
+    const double mx = 0.035 * view.width, my = 0.045 * (view.height - foot), tall = view.height - foot;
+    for (int round = 0; round < 4; ++round) {
+        const auto bounds = [&](double d, double out[4]) {
+            Camera c = *this;
+            c.distance_ = d;
+            out[0] = out[1] = 1e18;
+            out[2] = out[3] = -1e18;
+            for (const Vec3& p : shown) {
+                const auto at = c.project(p, view);
+                if (!at) return false;
+                out[0] = std::min(out[0], at->x - view.x);
+                out[1] = std::min(out[1], at->y - view.y);
+                out[2] = std::max(out[2], at->x - view.x);
+                out[3] = std::max(out[3], at->y - view.y);
+            }
+            return true;
+        };
+        double near = kNearest, far = kFarthest, b[4];
+        for (int k = 0; k < 40; ++k) {
+            const double d = (near + far) / 2;
+            const bool inside = bounds(d, b) && b[2] - b[0] < view.width - 2 * mx && b[3] - b[1] < tall - 2 * my;
+            (inside ? far : near) = d;
         }
-        return true;
-    };
-    double low = kNearest, high = kFarthest;
-    for (int k = 0; k < 50; ++k) (inside((low + high) / 2) ? high : low) = (low + high) / 2;
-    distance_ = high;
+        distance_ = far;
+        if (!bounds(distance_, b)) return;
+        pan(view.width / 2 - (b[0] + b[2]) / 2, tall / 2 - (b[1] + b[3]) / 2, view);
+    }
 }
 
-void Camera::look_from_above(const Box& box, double z_range, const Viewport& view) {
+void Camera::look_from_above(const std::vector<Vec3>& points, const Viewport& view, double foot) {
     kind_ = ViewKind::above;
     yaw_ = 0;
     pitch_ = kPi / 2;
     fov_ = 0.6;
-    fit(box, z_range, view);
+    fit(points, view, foot);
 }
 
 void Camera::look_from_behind(Vec2 ball, double ball_z, Vec2 target, double target_z) {

@@ -3,10 +3,10 @@
 #pragma once
 
 #include "core/base/vec.h"
-#include "core/survey/outline.h"
 
 #include <array>
 #include <optional>
+#include <vector>
 
 namespace brae::app {
 
@@ -27,9 +27,10 @@ public:
     double exaggeration() const { return kind_ == ViewKind::behind_ball ? 1.0 : exaggeration_; }
     void set_exaggeration(double factor);                 // clamped to 1-20
 
-    // The whole box (display heights 0 to z_range) in view. Orbit keeps its direction; above is north up.
-    void fit(const Box& box, double z_range, const Viewport& view);
-    void look_from_above(const Box& box, double z_range, const Viewport& view);
+    // All points (x, y, height over the lowest point) in view, as large as they go and in the middle. Orbit keeps its
+    // direction; above is north up. foot_px along the lower edge stay free. Nothing happens without points.
+    void fit(const std::vector<Vec3>& points, const Viewport& view, double foot_px = 0);
+    void look_from_above(const std::vector<Vec3>& points, const Viewport& view, double foot_px = 0);
     // Standing behind the ball in line with the target (usually the hole). z: height over the lowest point.
     void look_from_behind(Vec2 ball, double ball_z, Vec2 target, double target_z);
 
@@ -59,7 +60,7 @@ private:
 
     ViewKind kind_ = ViewKind::orbit;
     Vec3 target_;
-    double yaw_ = 0.6, pitch_ = 0.75, distance_ = 30, fov_ = 0.6, exaggeration_ = 5;
+    double yaw_ = 0.45, pitch_ = 0.7, distance_ = 30, fov_ = 0.6, exaggeration_ = 5;
 };
 
 }  // namespace brae::app

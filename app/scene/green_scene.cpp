@@ -28,7 +28,7 @@ void add_read(Scene& scene, const TerrainModel& terrain, Vec2 ball, Vec2 hole, c
         for (const RollSample& s : read.path.samples) path.push_back(s.p);
         if (path.size() >= 2)
             scene.lines.push_back({std::move(path), {first ? kPath : ink::quiet, first ? 2.6f : 1.3f,
-                                   first ? Dash::solid : Dash::dash_dot}, kCasing, 1, true});
+                                   first ? Dash::solid : Dash::dash_dot}, first ? kCasing : 0.5f, 1, true});
         if (first && read.aim_offset_m && std::isfinite(*read.aim_offset_m)) {
             const Vec2 aim = aim_spot(ball, hole, *read.aim_offset_m);
             scene.lines.push_back({drape(terrain, {ball, aim}), {ink::blue, 1.8f, Dash::dashed}, kCasing, 1, true});

@@ -27,6 +27,7 @@ struct SurfaceMesh {
     double z_range = 0;              // highest minus lowest
     Box box;
     double slope_top = 0.06;         // upper end of the slope scale, ratio
+    bool steeper = false;            // some of the green is steeper than that
 };
 
 // A line through points on or over the ground. Dash lengths follow the screen.

@@ -24,6 +24,12 @@ bool has_data(const TerrainModel& terrain, Vec2 p) {
 
 }  // namespace
 
+std::vector<Vec3> points_to_fit(const TerrainModel& terrain, const SurfaceMesh& mesh) {
+    std::vector<Vec3> out;
+    for (Vec2 p : terrain.outline.ring()) out.push_back({p.x, p.y, terrain.surface->height(p.x, p.y) - mesh.z_ref});
+    return out;
+}
+
 double display_step(const Box& box) {
     return std::clamp(std::sqrt(box.width() * box.height() / 60000.0), 0.08, 0.5);
 }
@@ -66,11 +72,12 @@ std::shared_ptr<const SurfaceMesh> build_surface_mesh(const TerrainModel& terrai
     mesh->z_ref = low;
     mesh->z_range = std::max(high - low, 1e-3);
 
-    // The slope scale ends at a round number over nearly all of the green.
+    // The slope scale ends at a round number over most of the green, between 3 and 8 %: where putts are read.
     if (!slopes.empty()) {
-        const auto nth = slopes.begin() + static_cast<std::ptrdiff_t>(0.985 * static_cast<double>(slopes.size() - 1));
+        const auto nth = slopes.begin() + static_cast<std::ptrdiff_t>(0.95 * static_cast<double>(slopes.size() - 1));
         std::nth_element(slopes.begin(), nth, slopes.end());
-        mesh->slope_top = std::max(round_top(100 * *nth) / 100, 0.01);
+        mesh->slope_top = std::clamp(round_top(100 * *nth), 3.0, 8.0) / 100;
+        mesh->steeper = *std::max_element(slopes.begin(), slopes.end()) > mesh->slope_top;
     }
 
     // Triangles of the cells that touch the green, vertices in the order of first use.

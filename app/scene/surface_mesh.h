@@ -15,4 +15,7 @@ double display_step(const Box& box);
 // a terrain with a surface and an outline.
 std::shared_ptr<const SurfaceMesh> build_surface_mesh(const TerrainModel& terrain, double step_m);
 
+// The outline's points with their heights over z_ref: what a camera fits into the view.
+std::vector<Vec3> points_to_fit(const TerrainModel& terrain, const SurfaceMesh& mesh);
+
 }  // namespace brae::app

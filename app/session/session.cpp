@@ -118,7 +118,7 @@ void Session::begin_frame(const Viewport& view) {
     refresh();
     background.take_in();
     if (fit_wanted_ && view.width > 8 && surface_) {
-        camera.fit(surface_->box, surface_->z_range, view);
+        fit(view);
         fit_wanted_ = false;
     }
     refresh();
@@ -153,10 +153,10 @@ double Session::height_over_ref(Vec2 p) const {
 }
 
 void Session::fit(const Viewport& view) {
-    if (surface_) camera.fit(surface_->box, surface_->z_range, view);
+    if (surface_) camera.fit(points_to_fit(*document.now().green->terrain, *surface_), view, foot_px);
 }
 void Session::look_from_above(const Viewport& view) {
-    if (surface_) camera.look_from_above(surface_->box, surface_->z_range, view);
+    if (surface_) camera.look_from_above(points_to_fit(*document.now().green->terrain, *surface_), view, foot_px);
 }
 bool Session::look_from_behind() {
     const DocumentValue& now = document.now();

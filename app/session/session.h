@@ -76,6 +76,7 @@ public:
     LayerChoice choice;
     Tool tool = Tool::look;
     std::optional<Vec2> cursor;
+    double foot_px = 0;                       // of the view, taken by the legend
     std::string message;                      // one sentence for the user, until put away
     std::optional<FileWish> file_wish;
     PluginHost host;

@@ -50,6 +50,8 @@ inline ImFont* font(int index) {
 inline ImFont* number_font() { return font(1); }
 inline ImFont* strong_font() { return font(2); }
 inline ImFont* title_font() { return font(3); }
+inline ImFont* small_font() { return font(4); }
+inline ImFont* small_number_font() { return font(5); }
 
 inline void heading(const char* text) {
     ImGui::Spacing();
