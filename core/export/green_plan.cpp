@@ -88,7 +88,19 @@ PlanView begin_plan(Document& d, const Green& green, const GreenPlan& plan) {
     const PlanTransform transform{k, {plan.box.x0, plan.box.y1}, {x, d.y + kEdge}};
     PlanView view(d, transform, {d.left(), d.y, d.right(), d.y + height});
 
-    for (const ContourLine& c : plan.contour_lines) view.contour(c.points, c.closed);
+    // Contours with ticks on their low side, so that up and down can be told.
+    for (const ContourLine& c : plan.contour_lines) {
+        view.contour(c.points, c.closed);
+        double since = 30;
+        for (std::size_t n = 1; n < c.points.size(); ++n) {
+            since += distance(c.points[n - 1], c.points[n]) * k;
+            if (since < 60) continue;
+            since = 0;
+            const SurfaceJet j = green.terrain->surface->jet(c.points[n].x, c.points[n].y);
+            const Vec2 up{j.hx, j.hy};
+            if (norm(up) > 1e-6) view.contour({c.points[n], c.points[n] - (2.6 / k) * unit(up)}, false);
+        }
+    }
     for (const Zone& z : green.zones) view.hatch(z.ring);
     view.polyline(green.terrain->outline.ring(), 1.0, {}, 0, true);
     for (const auto& gap : green.terrain->outline.gaps()) view.polyline(gap, 0.5, {1, 1}, 0.2, true);
@@ -101,11 +113,11 @@ void end_plan(Document& d, const Green& green, const GreenPlan& plan, PlanView& 
               const std::vector<LegendItem>& legend) {
     view.write_labels();
     const double k = points_per_metre(plan.scale);
-    north_arrow(d, d.right() - 5, d.y + 2, green.terrain->frame.has_crs());
     d.y += plan.box.height() * k + 2 * kEdge + 4;
 
-    // Scale bar at the left, check line at the right.
+    // Scale bar at the left, north beside it, check line at the right.
     scale_bar(d, d.left() + 3, d.y, plan.scale);
+    north_arrow(d, d.right() - 100 * kPointsPerMm - 12, d.y - 8, green.terrain->frame.has_crs());
     check_line(d, d.right() - 100 * kPointsPerMm, d.y + 1.6);
     d.y += 26;
 
@@ -114,7 +126,7 @@ void end_plan(Document& d, const Green& green, const GreenPlan& plan, PlanView& 
     std::vector<LegendItem> items = legend;
     if (!plan.marks.empty()) items.push_back({"mark", "reference mark"});
     if (!plan.contour_lines.empty())
-        items.push_back({"contour", fmt::format("contours every {:.0f}\u00a0cm", plan.contour_interval_m * 100)});
+        items.push_back({"contour", fmt::format("contours every {:.0f}\u00a0cm, ticks downhill", plan.contour_interval_m * 100)});
     if (!green.terrain->outline.gaps().empty()) items.push_back({"dotted", "no data inside"});
     if (!plan.left_out.empty()) {
         std::string names;

@@ -51,7 +51,7 @@ void choose_font(cairo_t* cr, const TextStyle& style) {
     cairo_set_font_size(cr, style.size);
 }
 
-// The glyphs of one line from (0, 0), and how far they reach. Digits share the widest digit's width in tables.
+// The glyphs of one line from (0, 0), and how far they reach.
 struct Glyphs {
     std::vector<cairo_glyph_t> glyphs;
     std::vector<cairo_text_cluster_t> clusters;
@@ -75,28 +75,10 @@ Glyphs shape(cairo_t* cr, const TextStyle& style, const std::string& raw) {
     cairo_glyph_free(glyphs);
     cairo_text_cluster_free(clusters);
 
+    // Where the pen stands after the last glyph.
     cairo_text_extents_t extents;
-    double digit = 0;
-    if (style.tabular)
-        for (const char* d : {"0", "1", "2", "3", "4", "5", "6", "7", "8", "9"}) {
-            cairo_scaled_font_text_extents(font, d, &extents);
-            digit = std::max(digit, extents.x_advance);
-        }
-    // Set the glyphs one after another; the font's own advances except for digits.
-    double x = 0;
-    std::size_t byte = 0, glyph = 0;
-    for (const auto& c : out.clusters) {
-        const bool is_digit = style.tabular && c.num_bytes == 1 && c.num_glyphs == 1 && out.text[byte] >= '0' &&
-                              out.text[byte] <= '9';
-        for (int k = 0; k < c.num_glyphs; ++k, ++glyph) {
-            cairo_scaled_font_glyph_extents(font, &out.glyphs[glyph], 1, &extents);
-            out.glyphs[glyph].x = x + (is_digit ? (digit - extents.x_advance) / 2 : 0);
-            out.glyphs[glyph].y = 0;
-            x += is_digit ? digit : extents.x_advance;
-        }
-        byte += static_cast<std::size_t>(c.num_bytes);
-    }
-    out.width = x;
+    cairo_scaled_font_glyph_extents(font, out.glyphs.data(), n, &extents);
+    out.width = extents.x_advance;
     return out;
 }
 
@@ -146,7 +128,7 @@ void Document::reserve(double height) {
 
 void Document::furniture() {
     // The head: what and where at the left, when and how at the right, a rule below.
-    const TextStyle title{16, true, false, 0}, name{10.5, false, false, 0}, fact{8.5, false, true, 0};
+    const TextStyle title{16, true, 0}, name{10.5, false, 0}, fact{8.5, false, 0};
     const double facts_width = width() * 0.36;
     text(title, left(), kMargin + 13, frame_.title);
     text(name, left(), kMargin + 30, fitted(name, frame_.subtitle, width() - facts_width - 12));
@@ -245,8 +227,8 @@ std::vector<std::string> Document::wrapped(const TextStyle& style, const std::st
     return lines;
 }
 
-void Document::heading(const std::string& what) {
-    reserve(60);
+void Document::heading(const std::string& what, double keep) {
+    reserve(keep + 25);
     if (y > top()) y += 9;
     text(kHeading, left(), y + 9, what);
     y += 16;
@@ -263,7 +245,7 @@ void Document::paragraph(const std::string& what) {
 
 void Document::table(const std::vector<TableColumn>& columns, const std::vector<std::vector<std::string>>& rows) {
     const double leading = 10.8, pad = 3.2, gap = 8;
-    const TextStyle head{7.5, true, false, 0.25};
+    const TextStyle head{7.5, true, 0.25};
     double sum = 0;
     for (const TableColumn& c : columns) sum += c.width;
     const double stretch = width() / sum;
@@ -294,7 +276,7 @@ void Document::table(const std::vector<TableColumn>& columns, const std::vector<
         std::size_t most = 1;
         const std::size_t used = std::min(row.size(), columns.size());
         for (std::size_t k = 0; k < used; ++k) {
-            const TextStyle style{kBody.size, columns[k].bold, true, 0};
+            const TextStyle style{kBody.size, columns[k].bold, 0};
             double cell = columns[k].width;
             for (std::size_t rest = used; k + 1 == used && rest < columns.size(); ++rest) cell += columns[rest].width;
             cells.push_back(wrapped(style, row[k], cell * stretch - gap, 6));
@@ -311,7 +293,7 @@ void Document::table(const std::vector<TableColumn>& columns, const std::vector<
         }
         double x = left();
         for (std::size_t k = 0; k < used; ++k) {
-            const TextStyle style{kBody.size, columns[k].bold, true, 0};
+            const TextStyle style{kBody.size, columns[k].bold, 0};
             double baseline = y + pad + 8;
             for (const std::string& l : cells[k]) text(style, x, baseline, l), baseline += leading;
             x += columns[k].width * stretch;

@@ -14,16 +14,15 @@ namespace brae {
 
 inline constexpr double kPointsPerMm = 72.0 / 25.4;
 
-// A size in points, a weight, and how black. Tabular: digits of equal width, so that columns of numbers line up.
+// A size in points, a weight, and how black.
 struct TextStyle {
     double size = 8.5;
     bool bold = false;
-    bool tabular = false;
     double grey = 0;      // 0 black, 1 white
 };
-inline constexpr TextStyle kBody{8.5, false, false, 0};
-inline constexpr TextStyle kSmall{7.5, false, false, 0.25};
-inline constexpr TextStyle kHeading{10, true, false, 0};
+inline constexpr TextStyle kBody{8.5, false, 0};
+inline constexpr TextStyle kSmall{7.5, false, 0.25};
+inline constexpr TextStyle kHeading{10, true, 0};
 
 enum class Align { left, centre, right };
 
@@ -78,7 +77,8 @@ public:
                                      std::size_t most = 100) const;
 
     // Blocks at y over the whole width; they move y on.
-    void heading(const std::string& text);
+    // A heading is not left behind by what follows: `keep` is the height that has to fit under it.
+    void heading(const std::string& text, double keep = 44);
     void paragraph(const std::string& text);
     // Cells may hold line breaks. The head of the table is repeated on each page. In a row with fewer cells than columns
     // the last cell runs on to the right; a row whose first cell is empty belongs to the one above.

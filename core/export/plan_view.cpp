@@ -54,7 +54,8 @@ bool meets(const Rect& r, Vec2 a, Vec2 b) {
 
 double LabelPlacer::cost(const Rect& r) const {
     double sum = 0;
-    for (const Rect& t : taken_) sum += 4 * overlap(r, t);
+    for (const Rect& t : taken_)
+        if (const double o = overlap(r, t); o > 0) sum += 20 + 4 * o;
     for (const auto& [a, b] : lines_) sum += meets(r, a, b) ? 6 : 0;
     // Outside the plan is worst.
     const double inside = overlap(r, area_), whole = (r.x1 - r.x0) * (r.y1 - r.y0);
@@ -64,7 +65,7 @@ double LabelPlacer::cost(const Rect& r) const {
 Rect LabelPlacer::place(Vec2 anchor, double width, double height, double radius) {
     Rect best;
     double least = 1e300;
-    for (double away : {1.0, 4.0, 8.0, 13.0, 19.0, 26.0}) {
+    for (double away : {1.0, 4.0, 8.0, 13.0, 19.0, 26.0, 34.0, 43.0}) {
         for (int k = 0; k < 16; ++k) {
             // Upper right first, as readers expect.
             const double a = kPi / 4 - 2 * kPi * k / 16;
@@ -72,7 +73,7 @@ Rect LabelPlacer::place(Vec2 anchor, double width, double height, double radius)
             const double half = std::abs(d.x) * width / 2 + std::abs(d.y) * height / 2;
             const Vec2 c = anchor + (radius + away + half) * d;
             const Rect r{c.x - width / 2, c.y - height / 2, c.x + width / 2, c.y + height / 2};
-            const double worth = cost(r) + 0.8 * away + 0.1 * k;
+            const double worth = cost(r) + 0.5 * away + 0.1 * k;
             if (worth < least) least = worth, best = r;
         }
     }
@@ -201,7 +202,7 @@ void PlanView::label(Vec2 p, const std::string& text, bool bold, double radius) 
 
 void PlanView::write_labels() {
     for (const Label& l : labels_) {
-        const TextStyle style{l.bold ? 9.0 : 7.5, l.bold, false, 0};
+        const TextStyle style{l.bold ? 9.0 : 7.5, l.bold, 0};
         const std::string text = document_.fitted(style, l.text, 90);
         const double width = document_.text_width(style, text), height = style.size * 0.76;
         const Rect r = placer_.place(l.anchor, width + 2, height + 2, l.radius);

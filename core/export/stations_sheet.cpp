@@ -86,8 +86,7 @@ void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2
             reach = std::max(reach, distance(s.marker, hole) + 0.10);
         }
     const int scale = largest_scale(2 * reach, 2 * reach, side - 8, side - 8, {5, 10, 15, 20, 25, 50, 75, 100});
-    d.heading("Setting out by string");
-    d.reserve(side + 8);
+    d.heading("Setting out by string", side + 16);
     const double top = d.y;
 
     // The picture, clipped to its frame.
@@ -195,7 +194,7 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
         std::vector<std::vector<std::string>> rows;
         for (const PracticeStation& s : stations) rows.push_back(station_row(s, feet));
         d.table({{"Station", 40, true}, {"Distance", 62}, {"Aim marker", 88}, {"Break", 74}, {"Pace", 42},
-                 {"Break at other speeds", 86}, {"Launch and note", 126}}, rows);
+                 {"At other speeds", 86}, {"Launch and note", 126}}, rows);
 
         // Where each lies.
         d.heading("Setting out by tapes held level");

@@ -120,7 +120,7 @@ Criterion edge_criterion(double edge_m, const HoleLimits& limits) {
 // Up to 3 % and 30/S %, the everyday default (common practice; half the field limit of Lemons 2008 is reserved for it).
 Criterion slope_criterion(double slope, double green_speed_ft, const HoleLimits& limits) {
     const double allowed = allowed_slope(green_speed_ft, limits);
-    Criterion c{"slope", slope <= allowed, percent(slope), percent(allowed), "%", ""};
+    Criterion c{"slope", slope <= allowed + 1e-9, percent(slope), percent(allowed), "%", ""};
     c.sentence = fmt::format("{:.1f} % is {} the {:.1f} % allowed at {:.1f} ft", c.value, c.pass ? "within" : "over", c.limit,
                              green_speed_ft);
     return c;

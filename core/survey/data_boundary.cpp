@@ -22,6 +22,8 @@ struct Field {
 };
 
 constexpr double kFar = 1e20;
+// Detail of the edge that no one can see on turf; a finer ring only costs time wherever distances to it are taken.
+constexpr double kFinestDetailM = 0.03;
 
 // Squared distance to the nearest cell of value 0, in cells, exact: P. Felzenszwalb and D. Huttenlocher, "Distance
 // Transforms of Sampled Functions", Theory of Computing 8:415-428, 2012.
@@ -166,13 +168,18 @@ std::vector<Vec2> zero_ring(const Field& field) {
 
 // Leaves out points that lie within `tolerance` of the line through their neighbours that stay: D. Douglas and
 // T. Peucker, "Algorithms for the reduction of the number of points...", Cartographica 10(2):112-122, 1973.
-std::vector<Vec2> simplified(const std::vector<Vec2>& ring, double tolerance) {
+std::vector<Vec2> simplified(std::vector<Vec2> ring, double tolerance) {
     const std::size_t n = ring.size();
-    if (n < 8 || tolerance <= 0) return ring;
-    // Two fixed points: the first, and the one farthest from it.
-    std::size_t far = 0;
-    for (std::size_t k = 1; k < n; ++k)
-        if (distance(ring[0], ring[k]) > distance(ring[0], ring[far])) far = k;
+    if (n < 5 || tolerance <= 0) return ring;
+    // Two fixed points far apart, so that both are corners.
+    const auto farthest = [&](std::size_t from) {
+        std::size_t far = from;
+        for (std::size_t k = 0; k < n; ++k)
+            if (distance(ring[from], ring[k]) > distance(ring[from], ring[far])) far = k;
+        return far;
+    };
+    std::rotate(ring.begin(), ring.begin() + static_cast<std::ptrdiff_t>(farthest(0)), ring.end());
+    const std::size_t far = farthest(0);
     std::vector<char> stays(n + 1, 0);
     stays[0] = stays[far] = stays[n] = 1;
     std::vector<std::pair<std::size_t, std::size_t>> stack{{0, far}, {far, n}};
@@ -227,17 +234,24 @@ std::optional<Outline> lattice_boundary(const std::vector<Vec3>& points, const s
         cells.at(static_cast<int>(std::lround(i)) + 1, static_cast<int>(std::lround(j)) + 1) = 1;
     }
     keep_largest(cells, -1);
-    // Midway between a cell with data and one without lies the edge of the cell; corners are cut by half a cell, so they
-    // are put back where the line turns by a right angle.
+    // The line crosses midway between a cell with data and one without; the corner of both cells between two crossings is
+    // put back. Where cells touch by a corner only, the line passes it twice and is held a little apart.
     std::vector<Vec2> ring = zero_ring(cells), square;
     const std::size_t n = ring.size();
-    for (std::size_t k = 0; k < n; ++k) {
+    const auto whole = [](double v) { return v == std::floor(v); };
+    std::map<std::pair<double, double>, int> passes;
+    const auto corner = [&](std::size_t k) {
         const Vec2 a = ring[k], b = ring[(k + 1) % n];
-        square.push_back(a);
-        if (a.x == b.x || a.y == b.y) continue;
-        // The corner stands outside the data cell: the line has its inside on the left.
-        const Vec2 c{a.x == std::floor(a.x) ? b.x : a.x, a.x == std::floor(a.x) ? a.y : b.y};
-        square.push_back(cross(b - a, c - a) < 0 ? c : Vec2{a.x + b.x - c.x, a.y + b.y - c.y});
+        return Vec2{whole(a.x) ? b.x : a.x, whole(a.y) ? b.y : a.y};
+    };
+    const auto turns = [&](std::size_t k) { return ring[k].x != ring[(k + 1) % n].x && ring[k].y != ring[(k + 1) % n].y; };
+    for (std::size_t k = 0; k < n; ++k)
+        if (turns(k)) ++passes[{corner(k).x, corner(k).y}];
+    for (std::size_t k = 0; k < n; ++k) {
+        square.push_back(ring[k]);
+        if (!turns(k)) continue;
+        const Vec2 c = corner(k), middle = 0.5 * (ring[k] + ring[(k + 1) % n]);
+        square.push_back(passes[{c.x, c.y}] > 1 ? c + 0.05 * (middle - c) : c);
     }
     for (Vec2& p : square) p = {box.x0 + (p.x - 1) * dx, box.y0 + (p.y - 1) * dy};
     try {
@@ -284,7 +298,7 @@ Outline data_boundary(const Survey& survey) {
     std::vector<Vec2> ring = zero_ring(field);
     for (Vec2& p : ring) p = corner + step * p;
     if (ring.size() < 3) throw Error("the points make no connected surface; points all over a green are wanted");
-    return to_outline(ring, 0.15 * spacing);
+    return to_outline(ring, std::max(0.15 * spacing, kFinestDetailM));
 }
 
 }  // namespace brae

@@ -45,8 +45,6 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
     if (raw.kind == RawSurvey::Kind::cloud)
         raw.points.reserve(std::min<std::size_t>(bytes.size() / 20, layout.count.value_or(bytes.size()) + 1));
 
-    // A row must hold every column up to the last one needed, and as many as the first row.
-    const auto needed = static_cast<std::size_t>(std::max({layout.x, layout.y, layout.z, layout.name})) + 1;
     LineReader lines(bytes);
     std::vector<std::string_view> fields;
     bool header = layout.header, count = layout.count.has_value();
@@ -59,9 +57,8 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
         if ((raw.rows & 0x3fff) == 0)
             progress.step(static_cast<double>(lines.offset()) / static_cast<double>(bytes.size()), "reading " + name);
         const bool whole = split_fields(line, layout.separator, fields);
-        const bool fits = layout.open_end ? fields.size() >= needed : whole && fields.size() == layout.columns;
+        const bool fits = whole && fields.size() >= layout.fewest && (layout.open_end || fields.size() == layout.columns);
         if (!fits) {
-            // A row that looks right under another separator says more than a wrong count.
             throw Error(fmt::format("'{}', line {}: {}{} column{} in {} where the first row has {}", name, lines.number(),
                                     whole ? "" : "more than ", fields.size(), fields.size() == 1 ? "" : "s", quote(line),
                                     layout.columns));
@@ -83,7 +80,7 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
         level.name = text(layout.name);
         level.code = text(layout.code);
         level.description = text(layout.description);
-        // Blanks inside the last text column belong to it.
+        // Separators inside the last text column belong to it.
         if (layout.open_end && fields.size() > layout.columns) {
             const int last = std::max(layout.code, layout.description);
             const auto i = static_cast<std::size_t>(last);

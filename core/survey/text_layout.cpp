@@ -236,14 +236,18 @@ TextLayout detect_layout(std::string_view bytes, const std::string& name, bool p
     }
     layout.columns = rows.front().size();
     if (layout.header) {
-        // Trailing names without data, or blanks inside a code, are told from the rows themselves.
         split_fields(sample.front(), layout.separator, fields);
-        layout.columns = layout.separator == ' ' ? fields.size() : layout.columns;
+        layout.columns = fields.size();
     } else if (!apply_order(rows, prefer_names, layout)) {
         throw Error(fmt::format("'{}', line {}: {} where {} are wanted", name, numbers[first], quote(sample[first]), kWanted));
     }
     const int last_text = std::max(layout.code, layout.description);
-    layout.open_end = layout.separator == ' ' && last_text > std::max({layout.x, layout.y, layout.z});
+    const int last_number = std::max({layout.x, layout.y, layout.z});
+    const bool text_ends = last_text > last_number && static_cast<std::size_t>(last_text) + 1 == layout.columns;
+    layout.open_end = text_ends && (layout.separator == ' ' || (layout.header && layout.description == last_text));
+    // Where blanks separate, an empty code leaves no trace.
+    layout.fewest = layout.open_end && layout.separator == ' ' ? static_cast<std::size_t>(std::max(last_number, layout.name)) + 1
+                                                               : layout.columns;
     return layout;
 }
 

@@ -19,8 +19,10 @@ struct TextLayout {
     std::optional<std::size_t> count;  // PTS: the first line says how many points follow
     bool lonlat = false;         // the header says longitude and latitude
     std::optional<double> metres_per_unit, metres_per_height;  // from units in the header
-    // Blanks separate, and the last column is a code or description that may hold blanks.
+    // The last column is a code or description that may hold the separator itself: any text column where blanks part
+    // the fields, a description named by the header elsewhere.
     bool open_end = false;
+    std::size_t fewest = 0;  // fields that a row must have
 };
 
 // Lines that carry nothing: blank, or starting with '#' or '//'.

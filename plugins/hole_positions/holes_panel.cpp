@@ -3,7 +3,6 @@
 #include "plugins/api/panel_kit.h"
 
 #include <algorithm>
-#include <cstring>
 #include <fmt/format.h>
 
 namespace brae::hole_positions {

@@ -14,9 +14,6 @@ namespace {
 
 const char* kScreen = "timeout 120 env BRAE_TIMING=1 BRAE_PLUGIN_PATH= xvfb-run -a -s '-screen 0 1440x900x24 -noreset' ";
 
-// Kept out of line: g++ 12 sees an overlap that is not there when it inlines the words.
-[[gnu::noinline]] Outcome run(const std::vector<std::string>& words, const std::string& before) { return run_brae(words, before); }
-
 bool has_xvfb() { return std::system("command -v xvfb-run >/dev/null 2>&1") == 0; }
 
 double mean_difference(const Pixels& a, const Pixels& b) {
@@ -57,7 +54,7 @@ TEST_CASE("the window opens a green file, plays recorded input and looks as it w
     write_green_file(demo_green(), scratch / "demo.gpkg", progress);
     // The mouse rests on the status bar, so that no plugin draws what is under it.
     write_file(scratch / "input.txt", "move 700 890\nidle\nkey T\nwait 2\n");
-    const Outcome first = run({(scratch / "demo.gpkg").string(), "--size", "1440x900", "--screenshot", (scratch / "a.png").string(), "--input", (scratch / "input.txt").string()}, kScreen);
+    const Outcome first = run_brae({(scratch / "demo.gpkg").string(), "--size", "1440x900", "--screenshot", (scratch / "a.png").string(), "--input", (scratch / "input.txt").string()}, kScreen);
     REQUIRE_MESSAGE(first.code == 0, first.error);
     CHECK(first.error.find("first drawn frame") != std::string::npos);
     const Pixels a = third(without_plugins(app::render::read_png(scratch / "a.png")));
@@ -69,14 +66,14 @@ TEST_CASE("the window opens a green file, plays recorded input and looks as it w
 
     // H and a click put the hole elsewhere: path, aim and numbers follow.
     write_file(scratch / "put.txt", "move 700 890\nidle\nkey T\nwait 2\nkey H\nmove 600 330\nwait 2\npress left\nwait 1\nrelease left\nmove 700 890\nidle\nwait 2\n");
-    const Outcome second = run({(scratch / "demo.gpkg").string(), "--size", "1440x900", "--screenshot", (scratch / "b.png").string(), "--input", (scratch / "put.txt").string()}, kScreen);
+    const Outcome second = run_brae({(scratch / "demo.gpkg").string(), "--size", "1440x900", "--screenshot", (scratch / "b.png").string(), "--input", (scratch / "put.txt").string()}, kScreen);
     REQUIRE_MESSAGE(second.code == 0, second.error);
     const Pixels b = third(without_plugins(app::render::read_png(scratch / "b.png")));
     CHECK(mean_difference(a, b) > 0.1);
 }
 
 TEST_CASE("without a display the window says so in one sentence") {
-    const Outcome none = run({}, "timeout 60 env -u DISPLAY -u WAYLAND_DISPLAY ");
+    const Outcome none = run_brae({}, "timeout 60 env -u DISPLAY -u WAYLAND_DISPLAY ");
     CHECK(none.code == 1);
     CHECK(none.error.find("no window can be opened") != std::string::npos);
 }
@@ -85,7 +82,7 @@ TEST_CASE("a file that cannot be opened ends a window that was to end by itself 
     if (!has_xvfb()) BRAE_SKIP("there is no xvfb-run here to open a window in");
     const Scratch scratch;
     write_file(scratch / "bad.gpkg", "this is no green");
-    const Outcome bad = run({(scratch / "bad.gpkg").string(), "--frames", "3"}, kScreen);
+    const Outcome bad = run_brae({(scratch / "bad.gpkg").string(), "--frames", "3"}, kScreen);
     CHECK(bad.code == 1);
     CHECK(bad.error.find("bad.gpkg") != std::string::npos);
 }
