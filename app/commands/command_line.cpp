@@ -76,6 +76,7 @@ CommandLine::CommandLine() {
     app.add_option("--frames", window.frames, "ends after so many drawn frames");
     app.add_option("--size", window.size, "window size in pixels, such as 1440x900")->capture_default_str();
     app.add_option("--input", window.input_script, "plays recorded input from a file");
+    app.add_flag("--timing", window.timing, "says how long the first frame took");
 
     CLI::App* s = verb("survey", "imports, cleans, fits and stores a survey", survey, run_survey);
     s->add_option("FILES", survey.files, "PLY, XYZ, PCD, PTS, CSV, GeoTIFF or ESRI ASCII; several become one survey")->required();
@@ -155,8 +156,8 @@ CommandLine::CommandLine() {
     add_green(s, picture);
     s->add_option("--out", picture.out, "PNG file to write")->required();
     s->add_option("--size", picture.size, "pixels")->capture_default_str();
-    s->add_option("--view", picture.view, "fit, above or ball (from behind the ball, true height)")
-        ->check(CLI::IsMember({"fit", "above", "ball"}))->capture_default_str();
+    s->add_option("--view", picture.view, "fit, above or behind (from behind the ball, at true height)")
+        ->check(CLI::IsMember({"fit", "above", "behind"}))->capture_default_str();
     s->add_option("--ball", picture.ball, kPoint);
     s->add_option("--hole", picture.hole, "X,Y, map:X,Y; default: today's hole of the green");
     add_speed(s, picture.speed_ft, false);

@@ -5,6 +5,7 @@
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
+#include "core/base/version.h"
 #include "core/record/green_file.h"
 
 #include <fmt/format.h>

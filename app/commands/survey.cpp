@@ -74,7 +74,8 @@ int run_survey(const SurveyArguments& a) {
     const auto removed = clean_survey(survey, terminal.progress());
     const std::size_t coded = survey.coded.size();
     const std::string name = a.name.empty() ? fs::path(a.files.front()).stem().string() : a.name;
-    const Green green = make_green(std::move(survey), name, build, terminal.progress());
+    Green green = make_green(std::move(survey), name, build, terminal.progress());
+    green.revision = green.surface_revision = 1;  // stored; a survey that was only opened is 0
     if (!a.out.empty()) write_green_file(green, a.out, terminal.progress());
 
     const TerrainModel& t = *green.terrain;

@@ -1,6 +1,7 @@
 #include "core/record/green_tables.h"
 
 #include "core/base/error.h"
+#include "core/base/version.h"
 
 #include <algorithm>
 #include <cmath>
@@ -247,7 +248,7 @@ void write_meta(Database& db, const Green& green) {
     put.put("surface_revision").put(std::to_string(green.surface_revision)).go();
     put.put("name").put(green.name).go();
     put.put("frame").put(frame_to_json(t.frame.spec())).go();
-    put.put("model").put("brae " BRAE_VERSION).go();
+    put.put("model").put(model_version()).go();
     put.put("points_read").put(std::to_string(t.points_read)).go();
     put.put("points_used").put(std::to_string(t.points_used)).go();
     put.put("warnings").put(list_to_json(t.warnings)).go();

@@ -16,7 +16,8 @@ namespace {
 
 using State = BallMotion::State;
 
-constexpr int kMostSteps = 50000;          // more than any putt needs; a bound, so that no roll runs for ever
+constexpr int kMostSteps = 20000;          // more than any putt needs; a bound, so that no roll runs for ever
+constexpr double kCreeping = 1e-3;         // m/s; below it the tangent plane serves whatever the way that is left
 constexpr double kTurningSpeed = 1e-6;     // m/s; below it a ball that the slope does not hold turns downhill
 constexpr double kShortStop = 5e-4;        // m; the tangent plane serves for no longer way than this
 constexpr double kPassRange = 1.0;         // m; passes are reported within this distance of the hole
@@ -55,7 +56,7 @@ private:
         const Vec2 p = position(step_.y0), v = velocity(step_.y0);
         const TangentStop stop = stop_on_tangent_plane(motion_.jet, v, motion_.level_decel);
         const double speed = motion_.rate.speed3;
-        if (stop.e < 1 && (norm(stop.displacement) < kShortStop || speed < 1e-4)) {
+        if (stop.e < 1 && (norm(stop.displacement) < kShortStop || speed < kCreeping)) {
             const Vec2 end = p + stop.displacement;
             State rest{end.x, end.y, 0, 0, step_.y0[4] + norm(stop.displacement)};
             last_direction_ = speed > 0 ? unit(v) : last_direction_;

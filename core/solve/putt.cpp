@@ -136,7 +136,7 @@ public:
     }
 
 private:
-    struct Found { Launch launch; double rolling_time = 0; };
+    struct Found { Launch launch; RayHit ray; double rolling_time = 0; };
 
     // Makes a start exact and keeps it when it is new, stays on the green and is a putt.
     void take(const RayHit& start, std::vector<Found>& found, bool& left, bool& fast) {
@@ -175,7 +175,7 @@ private:
         double rolling = out.pass->t;
         if (ground_.hole_speed == 0)
             rolling -= back ? back_start(ground_.surface, q_.hole, ground_.level_decel, 0, back->parameter).t : 0;
-        found.push_back({launch, rolling});
+        found.push_back({launch, back ? RayHit{back->parameter, back->at_ball.s} : start, rolling});
     }
 
     RollOutcome forward(Launch launch, double sample_step, std::vector<RollSample>* samples) const {
@@ -246,8 +246,10 @@ private:
                 if (other.hole_speed > 0) other.hole_speed = speed_at_hole(q_.past_m, speed_ft);
                 const double scale = std::sqrt(other.level_decel / ground_.level_decel);
                 const auto launch = polish_forward(other, {found.launch.angle, found.launch.speed * scale}, 1e-9);
-                if (!launch) return std::nullopt;
-                return launch->angle;
+                if (launch) return launch->angle;
+                const auto back = polish_backward(other, found.ray);
+                if (!back) return std::nullopt;
+                return std::atan2(back->at_ball.v.y, back->at_ball.v.x);
             };
             const double low = std::max(kSlowestGreenFt, q_.green_speed_ft - 0.05);
             const double high = std::min(kFastestGreenFt, q_.green_speed_ft + 0.05);

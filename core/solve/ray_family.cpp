@@ -65,7 +65,7 @@ RayFamily trace_family(const HeightField& surface, const Outline& outline, Vec2 
     const BackStart start = back_start(surface, hole, level_decel, hole_speed, 0);
     if (start.dying && start.e >= 1) {
         const SurfaceJet jet = surface.jet(hole.x, hole.y);
-        family.why_none = fmt::format("the hole is on a slope of {:.1f} %, where no ball stops at a green speed of {:g} ft",
+        family.why_none = fmt::format("the hole is on a slope of {:.1f} %, where no ball stops at a green speed of {:.1f} ft",
                                       100 * std::hypot(jet.hx, jet.hy), green_speed_ft);
         return family;
     }

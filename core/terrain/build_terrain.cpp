@@ -23,13 +23,13 @@ constexpr double kMargin = 1.0;              // points this far outside the outl
 constexpr double kCoarseCell = 0.5;          // knots for the smoothing search and the standard errors, m
 constexpr double kFinestCell = 0.10, kCoarsestCell = 0.50;
 constexpr double kAutoCoefficients = 25000;  // the automatic cell keeps a green under a few seconds
-constexpr double kMostCoefficients = 100000; // about 0.7 GB and half a minute
+constexpr double kMostCoefficients = 100000; // about 1 GB and half a minute
 constexpr double kBreaklineStep = 0.5;       // m between points on a surveyed string
 constexpr double kNoisyM = 0.030;            // one height this uncertain is poor for a green
 constexpr double kSteepMedian = 0.08;        // ratio; greens have medians of 1 to 4 %
 
 // Kept points within the margin of the outline, and surveyed strings made dense.
-std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline) {
+std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline, Progress& progress) {
     std::vector<FitPoint> out;
     const bool cleaned = survey.removed.size() == survey.points.size();
     const Box& box = outline.box();
@@ -38,6 +38,7 @@ std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline
         return reach.contains(p) && (outline.contains(p) || outline.signed_distance(p) >= -kMargin);
     };
     for (std::size_t k = 0; k < survey.points.size(); ++k) {
+        if (k % 65536 == 0) progress.step(0.02, "points");
         const Vec3& p = survey.points[k];
         if (cleaned && survey.removed[k] != kept) continue;
         if (!std::isfinite(p.x) || !std::isfinite(p.y) || !std::isfinite(p.z)) continue;
@@ -138,7 +139,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     model.outline = survey.outline && !survey.outline->empty() ? *survey.outline : data_boundary(survey);
 
     // The points, less their quadratic trend, which the spline carries exactly.
-    std::vector<FitPoint> points = points_to_fit(survey, model.outline);
+    std::vector<FitPoint> points = points_to_fit(survey, model.outline, progress);
     model.points_used = points.size();
     require_surface(points, model.outline.area_m2());
     const Quadratic trend = fit_quadratic(points);
@@ -249,6 +250,9 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     if (median > kSteepMedian)
         model.warnings.push_back(fmt::format("the median slope is {:.1f} %, steeper than greens are; check the unit of the "
                                              "heights", 100 * median));
+    if (!(prior.correlated_m > 0))
+        model.warnings.push_back("how the heights were taken is not known, so errors that neighbouring heights share are left "
+                                 "out of the standard errors");
     if (covered < 0.98)
         model.warnings.push_back(fmt::format("{:.0f} % of the green has no survey point within {:.1f} m and is left out",
                                              100 * (1 - covered), options.largest_gap_m));

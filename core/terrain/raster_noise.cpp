@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace brae {
 
@@ -22,33 +23,54 @@ struct Lag { double lag_m, variance; };
 
 // Robust variances of third differences at lags of 1, 2, ... nodes.
 std::vector<Lag> increments(const std::vector<Vec3>& nodes, double spacing) {
-    // Onto a dense raster, NaN where there is no node.
-    double x0 = nodes[0].x, y0 = nodes[0].y, x1 = x0, y1 = y0;
-    for (const Vec3& p : nodes) x0 = std::min(x0, p.x), x1 = std::max(x1, p.x), y0 = std::min(y0, p.y), y1 = std::max(y1, p.y);
-    const int nx = static_cast<int>(std::lround((x1 - x0) / spacing)) + 1;
-    const int ny = static_cast<int>(std::lround((y1 - y0) / spacing)) + 1;
+    // The raster may lie turned in the local frame: its direction (to a quarter turn) and true spacing from neighbours
+    // in the order of the file.
+    double c4 = 0, s4 = 0, length = 0;
+    std::size_t pairs = 0;
+    for (std::size_t k = 1; k < nodes.size(); ++k) {
+        const double dx = nodes[k].x - nodes[k - 1].x, dy = nodes[k].y - nodes[k - 1].y, d = std::hypot(dx, dy);
+        if (std::abs(d / spacing - 1) > 0.02) continue;
+        const double turn = 4 * std::atan2(dy, dx);
+        c4 += std::cos(turn), s4 += std::sin(turn), length += d, ++pairs;
+    }
+    if (pairs == 0) return {};
+    const double angle = std::atan2(s4, c4) / 4, side = length / static_cast<double>(pairs);
+    const double c = std::cos(angle) / side, s = std::sin(angle) / side;
+
+    // Onto a dense raster, NaN where there is no node; what lies on no node of it is no raster.
+    std::vector<std::pair<long, long>> places;
+    long i0 = 0, j0 = 0, i1 = 0, j1 = 0;
+    for (const Vec3& p : nodes) {
+        const double dx = p.x - nodes[0].x, dy = p.y - nodes[0].y, u = c * dx + s * dy, v = c * dy - s * dx;
+        if (std::abs(u - std::round(u)) > 0.1 || std::abs(v - std::round(v)) > 0.1) return {};
+        places.emplace_back(std::lround(u), std::lround(v));
+        i0 = std::min(i0, places.back().first), i1 = std::max(i1, places.back().first);
+        j0 = std::min(j0, places.back().second), j1 = std::max(j1, places.back().second);
+    }
+    const int nx = static_cast<int>(i1 - i0) + 1, ny = static_cast<int>(j1 - j0) + 1;
+    if (static_cast<double>(nx) * ny > 100 * static_cast<double>(nodes.size())) return {};
     std::vector<double> z(static_cast<std::size_t>(nx) * ny, std::numeric_limits<double>::quiet_NaN());
-    for (const Vec3& p : nodes)
-        z[static_cast<std::size_t>(std::lround((p.y - y0) / spacing)) * nx + std::lround((p.x - x0) / spacing)] = p.z;
+    for (std::size_t k = 0; k < nodes.size(); ++k)
+        z[static_cast<std::size_t>(places[k].second - j0) * nx + static_cast<std::size_t>(places[k].first - i0)] = nodes[k].z;
 
     std::vector<Lag> out;
-    for (int s = 1; s <= 4 || (s * spacing <= kLongestLag && s <= 16); ++s) {
+    for (int lag = 1; lag <= 4 || (lag * side <= kLongestLag && lag <= 16); ++lag) {
         std::vector<double> size;
         const auto collect = [&](int width, int height, std::size_t stride) {
             for (int j = 0; j < height; ++j)
                 for (int i = 0; i < width; ++i) {
-                    const std::size_t k = static_cast<std::size_t>(j) * nx + i, t = stride * s;
+                    const std::size_t k = static_cast<std::size_t>(j) * nx + i, t = stride * static_cast<std::size_t>(lag);
                     const double d = z[k] - 3 * z[k + t] + 3 * z[k + 2 * t] - z[k + 3 * t];
                     if (std::isfinite(d)) size.push_back(std::abs(d));
                 }
         };
-        if (nx > 3 * s) collect(nx - 3 * s, ny, 1);
-        if (ny > 3 * s) collect(nx, ny - 3 * s, nx);
+        if (nx > 3 * lag) collect(nx - 3 * lag, ny, 1);
+        if (ny > 3 * lag) collect(nx, ny - 3 * lag, static_cast<std::size_t>(nx));
         if (size.size() < kFewestIncrements) break;
         const auto middle = size.begin() + static_cast<std::ptrdiff_t>(size.size() / 2);
         std::nth_element(size.begin(), middle, size.end());
         const double deviation = *middle / 0.6744897501960817;  // median of |normal|
-        out.push_back({s * spacing, deviation * deviation});
+        out.push_back({lag * side, deviation * deviation});
     }
     return out;
 }
@@ -77,7 +99,7 @@ double RasterNoise::effective_m() const {
 RasterNoise raster_noise(const std::vector<Vec3>& nodes, double spacing_m) {
     RasterNoise best;
     best.spacing_m = spacing_m;
-    const std::vector<Lag> lags = increments(nodes, spacing_m);
+    const std::vector<Lag> lags = nodes.empty() ? std::vector<Lag>{} : increments(nodes, spacing_m);
     if (lags.size() < 4 || spacing_m > kWidestSpacing * 1.001) return best;
     best.measured = true;
 

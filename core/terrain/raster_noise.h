@@ -18,7 +18,8 @@ struct RasterNoise {
 // From generalised increments of order two (Matheron 1973; Delfiner 1976): third differences along rows and columns
 // at several lags, their variance taken from the median so that tiers do not count as noise. Their growth with the
 // lag tells a smooth surface (fourth power or faster) from noise (none beyond its length). Exact smooth rasters
-// give zero. Noise counts as correlated only where the growth slackens with the lag. `nodes` lie on a raster of the given spacing.
+// give zero. Noise counts as correlated only where the growth slackens with the lag. `nodes` lie on a raster of about
+// the given spacing, which may be turned, mostly in its own order.
 RasterNoise raster_noise(const std::vector<Vec3>& nodes, double spacing_m);
 
 }  // namespace brae

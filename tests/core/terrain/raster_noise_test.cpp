@@ -45,6 +45,27 @@ TEST_CASE("correlated noise is measured with its reach, and counts for more than
     CHECK(n.effective_m() == doctest::Approx(0.006 * std::sqrt(2 * kPi) * 0.5 / 0.25).epsilon(0.4));
 }
 
+TEST_CASE("a raster that lies turned in the local frame is read along its own rows") {
+    const double angle = 0.03, scale = 0.2499;  // nodes of another projection
+    for (const double sigma : {0.0, 0.001}) {
+        Random random(3);
+        std::vector<Vec3> turned;
+        for (int j = 0; j < 100; ++j)
+            for (int i = 0; i < 100; ++i) {
+                const double x = scale * (std::cos(angle) * i - std::sin(angle) * j), y = scale * (std::sin(angle) * i + std::cos(angle) * j);
+                turned.push_back({x, y, two_tiers(x, y).h + sigma * random.normal()});
+            }
+        const RasterNoise n = raster_noise(turned, 0.25);
+        CHECK(n.measured);
+        CHECK(n.total_m() == doctest::Approx(sigma).epsilon(0.1));
+    }
+    // Strewn points are no raster.
+    Random random(5);
+    std::vector<Vec3> strewn;
+    for (int k = 0; k < 5000; ++k) strewn.push_back({random.uniform(0, 20), random.uniform(0, 20), random.normal()});
+    CHECK_FALSE(raster_noise(strewn, 0.25).measured);
+}
+
 TEST_CASE("too few nodes or too wide a spacing tell nothing, and say so") {
     Random random(3);
     CHECK(raster_noise(nodes(rolling_green, 0.5, 60, [&](double, double) { return 0.01 * random.normal(); }), 0.5).measured);
