@@ -290,14 +290,9 @@ void draw_view_marks(ImDrawList& list, const MarksInput& in) {
         const float size = size_of(*l.label), s = in.scale;
         if (l.label->plate) {
             list.AddRectFilled({l.low.x - 6 * s, l.low.y - 3 * s}, {l.high.x + 6 * s, l.high.y + 3 * s}, kPlate, 4 * s);
-        } else if (l.label->number) {
-            list.AddRectFilled({l.low.x - 3 * s, l.low.y - 1 * s}, {l.high.x + 3 * s, l.high.y + 1 * s}, IM_COL32(252, 252, 250, 205), 3 * s);
         } else {
-            // A light rim, so that the text reads on any ground.
-            for (int k = 0; k < 8; ++k) {
-                const float a = 0.785398f * static_cast<float>(k), r = 1.2f * s;
-                list.AddText(font, size, {l.low.x + r * std::cos(a), l.low.y + r * std::sin(a)}, IM_COL32(252, 252, 250, 190), l.label->text.c_str());
-            }
+            // A small plate, so that the text reads on any ground.
+            list.AddRectFilled({l.low.x - 3 * s, l.low.y - 1 * s}, {l.high.x + 3 * s, l.high.y + 1 * s}, IM_COL32(252, 252, 250, 205), 3 * s);
         }
         list.AddText(font, size, l.low, colour32(l.label->colour), l.label->text.c_str());
     }

@@ -204,6 +204,7 @@ void draw_holes_panel(HolesModel& model) {
         kit::remark("Open a green to find hole positions on it.");
         return;
     }
+    model.mark_front();
     draw_find(model);
     draw_list(model);
     draw_why(model);

@@ -1,0 +1,119 @@
+#include "app/document/document.h"
+#include "app/read/background.h"
+#include "app/window/input_script.h"
+#include "core/base/error.h"
+#include "tests/support/demo_green.h"
+#include "tests/support/support.h"
+
+using namespace brae;
+using namespace brae::app;
+using namespace brae::test;
+
+TEST_CASE("a point off the green is refused and nothing changes") {
+    Document d;
+    CHECK(!d.put_ball({1, 1}));
+    d.open(demo_green(), "demo.gpkg", false);
+    const auto before = d.now().ball;
+    CHECK(!d.put_ball({0, 0}));
+    CHECK(!d.set_putt(Vec2{15, 11}, Vec2{500, 0}, std::nullopt));
+    CHECK(!d.put_hole({std::nan(""), 1}));
+    CHECK(d.now().ball == before);
+    CHECK(!d.can_undo());
+}
+
+TEST_CASE("undo and redo walk through single steps, and a gesture is one of them") {
+    Document d;
+    d.open(demo_green(), "demo.gpkg", false);
+    const Vec2 start = *d.now().ball;
+    d.put_ball({10, 10});
+    d.begin_gesture();
+    for (int k = 1; k <= 20; ++k) d.put_ball({10 + 0.1 * k, 10});
+    d.end_gesture();
+    d.set_green_speed(11);
+    d.undo();
+    CHECK(d.now().green_speed_ft == 10);
+    d.undo();
+    CHECK(*d.now().ball == Vec2{10, 10});
+    d.undo();
+    CHECK(*d.now().ball == start);
+    CHECK(!d.can_undo());
+    for (int k = 0; k < 3; ++k) d.redo();
+    CHECK(*d.now().ball == Vec2{12, 10});
+    CHECK(d.now().green_speed_ft == 11);
+    CHECK(!d.can_redo());
+}
+
+TEST_CASE("a confirmed edit raises the revision, and its undo raises it again with the old content") {
+    Document d;
+    d.open(demo_green(), "demo.gpkg", false);
+    const auto revision = d.revision();
+    plugin::GreenEdit edit;
+    edit.add_holes.push_back({"plan a", {12, 9}, "", "", true});
+    d.apply(edit);
+    CHECK(d.now().green->holes.size() == 2);
+    CHECK(d.now().green->revision == 2);
+    CHECK(d.now().green->todays_hole()->name == "plan a");
+    CHECK(d.revision() == revision + 1);
+    d.undo();
+    CHECK(d.now().green->holes.size() == 1);
+    CHECK(d.now().green->revision == 3);
+    CHECK(d.revision() == revision + 2);
+}
+
+TEST_CASE("speed and pace stay within what the program accepts") {
+    Document d;
+    d.open(demo_green(), "demo.gpkg", false);
+    d.set_green_speed(40);
+    CHECK(d.now().green_speed_ft == kFastestGreenFt);
+    d.set_green_speed(std::nan(""));
+    CHECK(d.now().green_speed_ft == kFastestGreenFt);
+    d.set_past(-1);
+    CHECK(d.now().past_m == 0);
+}
+
+TEST_CASE("of two jobs with one key only the later is taken in, on the caller's thread") {
+    Background b;
+    int got = 0;
+    for (int k = 1; k <= 2; ++k)
+        b.start("x", "", false, [k, &got](Progress&) -> Background::TakeIn { return [k, &got] { got += k; }; });
+    b.wait_all();
+    CHECK(got == 2);
+}
+
+TEST_CASE("a job that throws reports one sentence, and a stale one reports nothing") {
+    Background b;
+    std::string said;
+    bool wanted = true;
+    const auto fail = [](Progress&) -> Background::TakeIn { throw Error("the file is not a green"); };
+    b.start("x", "", false, fail, [&](const std::string& s) { said = s; });
+    b.wait_all();
+    CHECK(said == "the file is not a green");
+    said.clear();
+    b.start("x", "", false, fail, [&](const std::string& s) { said = s; }, [&] { return wanted; });
+    wanted = false;
+    b.wait_all();
+    CHECK(said.empty());
+}
+
+TEST_CASE("cancel_and_wait ends running work by its next step") {
+    Background b;
+    bool taken = false;
+    b.start("plugin/a/x", "", false, [&](Progress& p) -> Background::TakeIn {
+        for (;;) p.step(0.5);
+        return [&] { taken = true; };
+    });
+    b.cancel_and_wait("plugin/a/");
+    b.take_in();
+    CHECK(!taken);
+    CHECK(!b.busy());
+}
+
+TEST_CASE("recorded input says which line it does not understand") {
+    CHECK_NOTHROW(InputScript::parse("# remark\nmove 3 4\nkey B ctrl\nwait 2\nidle\n", "s"));
+    try {
+        InputScript::parse("move 3 4\npres left\n", "s.txt");
+        FAIL("taken");
+    } catch (const Error& e) {
+        CHECK(std::string(e.what()).find("s.txt, line 2") != std::string::npos);
+    }
+}

@@ -1,0 +1,134 @@
+#include "tests/app/bare_imgui.h"
+
+#include <dlfcn.h>
+#include <fstream>
+
+using namespace brae;
+using namespace brae::test;
+
+namespace {
+
+// ImGui keeps the mouse on whole pixels; one covers up to 4 cm of the ground in this view.
+constexpr double kPixel = 0.05;
+
+}  // namespace
+
+TEST_CASE("ImGui runs from the program's own shared library, in one copy, at the version of the headers") {
+    Dl_info info{};
+    REQUIRE(dladdr(reinterpret_cast<void*>(&ImGui::NewFrame), &info) != 0);
+    CHECK(std::string(info.dli_fname).find("libbrae_imgui") != std::string::npos);
+    CHECK(std::string(ImGui::GetVersion()) == IMGUI_VERSION);
+}
+
+TEST_CASE("all panels draw three frames without a screen, with a green and without") {
+    for (bool with_green : {true, false}) {
+        Bench b(with_green);
+        for (int k = 0; k < 3; ++k) CHECK(b.frame() > 500);
+        CHECK(b.session->has_green() == with_green);
+    }
+}
+
+TEST_CASE("a green opens with today's hole, a ball near it and a read that is complete after the background work") {
+    Bench b;
+    b.settle();
+    REQUIRE(b.session->document.now().hole);
+    CHECK(*b.session->document.now().hole == Vec2{15, 12});
+    REQUIRE(b.session->reads.answer());
+    REQUIRE(!b.session->reads.answer()->solutions.empty());
+    CHECK(b.session->reads.complete());
+    CHECK(b.session->reads.answer()->solutions.front().has_window);
+    CHECK(b.session->layers() != nullptr);
+}
+
+TEST_CASE("dragging the hole moves it under the mouse and the read follows in the same frame") {
+    Bench b;
+    b.settle();
+    const double before = *b.session->reads.answer()->solutions.front().aim_offset_m;
+    const auto from = b.at(*b.session->document.now().hole);
+    const Vec2 wanted{13.5, 13.2};
+    const auto to = b.at(wanted);
+    b.mouse(from.x, from.y);
+    b.frame();
+    b.frame();
+    b.button(true);
+    b.frame();
+    b.mouse(to.x, to.y);
+    b.frame();  // the one frame
+    const auto& now = b.session->document.now();
+    CHECK(distance(*now.hole, wanted) < kPixel);
+    REQUIRE(b.session->reads.current());
+    const PuttRead& read = b.session->reads.answer()->solutions.front();
+    CHECK(std::abs(*read.aim_offset_m - before) > 1e-4);
+    CHECK(distance(read.path.stop(), *now.hole) < 1e-3);
+    // The scene of that frame holds the new path.
+    bool drawn = false;
+    for (const auto& line : b.bench->scene().lines)
+        if (!line.points.empty() && distance({line.points.back().x, line.points.back().y}, *now.hole) < 2e-3 && line.points.size() > 10) drawn = true;
+    CHECK(drawn);
+    b.button(false);
+    b.frame();
+    // One step of undo for the whole drag.
+    b.key('Z', true);
+    CHECK(*b.session->document.now().hole == Vec2{15, 12});
+    CHECK(!b.session->document.can_undo());
+    b.key('Y', true);
+    CHECK(distance(*b.session->document.now().hole, wanted) < kPixel);
+}
+
+TEST_CASE("B and a click put the ball there; a click off the green does nothing and keeps the tool") {
+    Bench b;
+    b.settle();
+    b.key('B');
+    CHECK(b.session->tool == app::Tool::put_ball);
+    b.mouse(b.bench->view().x + 5, b.bench->view().y + 5);
+    b.frame();
+    b.frame();
+    b.button(true);
+    b.frame();
+    b.button(false);
+    b.frame();
+    CHECK(b.session->tool == app::Tool::put_ball);
+    const auto to = b.at({10, 9});
+    b.mouse(to.x, to.y);
+    b.frame();
+    b.frame();
+    b.button(true);
+    b.frame();
+    b.button(false);
+    b.frame();
+    CHECK(distance(*b.session->document.now().ball, {10, 9}) < kPixel);
+    CHECK(b.session->tool == app::Tool::look);
+}
+
+TEST_CASE("drawing rests once nothing changes") {
+    Bench b;
+    b.settle();
+    int frames = 0;
+    while (b.bench->wants_frame() && frames < 20) { b.frame(); ++frames; }
+    CHECK(frames < 20);
+    CHECK(!b.bench->wants_frame());
+}
+
+TEST_CASE("from behind the ball the ground has its true height, and the choice comes back after it") {
+    Bench b;
+    b.settle();
+    b.session->camera.set_exaggeration(8);
+    b.key('V');
+    CHECK(b.session->camera.kind() == app::ViewKind::behind_ball);
+    CHECK(b.session->camera.exaggeration() == 1.0);
+    b.key('F');
+    CHECK(b.session->camera.exaggeration() == 8.0);
+}
+
+TEST_CASE("a file that cannot be opened gives one sentence and leaves the open green as it is") {
+    Bench b;
+    b.settle();
+    const Scratch scratch;
+    std::ofstream(scratch / "nothing.xyz") << "";
+    const auto before = b.session->document.now().green;
+    b.session->open(scratch / "nothing.xyz");
+    b.settle();
+    CHECK(b.session->message.find("nothing.xyz") != std::string::npos);
+    CHECK(b.session->message.find('\n') == std::string::npos);
+    CHECK(b.session->document.now().green == before);
+}
