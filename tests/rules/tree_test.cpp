@@ -120,7 +120,7 @@ TEST_CASE("a source file over 500 lines says why at its head") {
 }
 
 TEST_CASE("every relative link of the documents leads somewhere") {
-    const std::regex link("\\]\\(([^)#:]+)(#[^)]*)?\\)");
+    const std::regex link("\\]\\(([^)#: ]+)(#[^)]*)?\\)");
     for (const auto& f : files_with({".md"}))
         for (const auto& line : f.lines)
             for (std::sregex_iterator m(line.begin(), line.end(), link), end; m != end; ++m) {
