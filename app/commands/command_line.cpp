@@ -9,6 +9,9 @@
 #include "core/export/sheets.h"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
 #include <filesystem>
 #include <fmt/format.h>
 #include <functional>
@@ -19,21 +22,31 @@ namespace brae::app {
 
 namespace {
 
+// Lets through numbers that are numbers.
+const CLI::Validator finite(
+    [](std::string& text) {
+        char* end = nullptr;
+        const double value = std::strtod(text.c_str(), &end);
+        return end != text.c_str() && *end == 0 && std::isfinite(value) ? std::string()
+                                                                        : fmt::format("found '{}', a number is wanted", text);
+    },
+    "NUMBER", "finite");
+
 // Options that several verbs share, described once.
 void add_green(CLI::App* verb, GreenArguments& a) {
     verb->add_option("GREEN", a.green, "green file, or a survey read with default settings")->required();
     verb->add_flag("--json", a.json, "one JSON object on standard output, nothing else");
 }
 void add_speed(CLI::App* verb, double& speed_ft, bool required = true) {
-    auto* option = verb->add_option("--speed", speed_ft, "green speed of the day, ft (4 to 16)");
+    auto* option = verb->add_option("--speed", speed_ft, "green speed of the day, ft (4 to 16)")->check(finite);
     if (required) option->required();
     else option->capture_default_str();
 }
 void add_optional_speed(CLI::App* verb, std::optional<double>& speed_ft) {
-    verb->add_option("--speed", speed_ft, "green speed of the day, ft (4 to 16); default: the newest reading kept in the green");
+    verb->add_option("--speed", speed_ft, "green speed of the day, ft (4 to 16); default: the newest reading kept in the green")->check(finite);
 }
 void add_past(CLI::App* verb, double& past_m) {
-    verb->add_option("--past", past_m, "pace: how far past the hole's centre on level ground, m")->capture_default_str();
+    verb->add_option("--past", past_m, "pace: how far past the hole's centre on level ground, m")->check(finite)->capture_default_str();
 }
 const char* const kPoint = "X,Y in local metres or map:X,Y";
 
@@ -109,8 +122,8 @@ CommandLine::CommandLine() {
     s = verb("roll", "rolls one ball", roll, run_roll);
     add_green(s, roll);
     s->add_option("--ball", roll.ball, kPoint)->required();
-    s->add_option("--toward", roll.toward_deg, "bearing of the start, degrees clockwise from north")->required();
-    s->add_option("--launch", roll.launch_mps, "launch speed, m/s, as if the ball rolled at once")->required();
+    s->add_option("--toward", roll.toward_deg, "bearing of the start, degrees clockwise from north")->check(finite)->required();
+    s->add_option("--launch", roll.launch_mps, "launch speed, m/s, as if the ball rolled at once")->check(finite)->required();
     add_speed(s, roll.speed_ft);
     s->add_option("--hole", roll.hole, "X,Y, map:X,Y or today: this hole may take the ball");
     s->add_flag("--covered", roll.covered, "the hole is covered: only say how the ball passes it");

@@ -71,8 +71,8 @@ int run_survey(const SurveyArguments& a) {
     // Read, clean, fit, store.
     TerminalProgress terminal;
     Survey survey = read_survey({a.files.begin(), a.files.end()}, read, terminal.progress());
-    const auto removed = clean_survey(survey, terminal.progress());
     const std::size_t coded = survey.coded.size();
+    const auto removed = clean_survey(survey, terminal.progress());
     const std::string name = a.name.empty() ? fs::path(a.files.front()).stem().string() : a.name;
     Green green = make_green(std::move(survey), name, build, terminal.progress());
     green.revision = green.surface_revision = 1;  // stored; a survey that was only opened is 0

@@ -29,7 +29,14 @@ bool is_green_file(const fs::path& file) {
 }  // namespace
 
 Green make_green(Survey survey, const std::string& name, const BuildOptions& options, Progress& progress) {
-    TerrainModel terrain = build_terrain(survey, options, progress);
+    // What the ground says against being a green is said of the file.
+    TerrainModel terrain;
+    try {
+        terrain = build_terrain(survey, options, progress);
+    } catch (const Error& e) {
+        if (e.kind() != ErrorKind::failed || survey.files.empty()) throw;
+        throw Error(fmt::format("{}: {}", survey.files.front(), e.what()));
+    }
     // What the reader had to say stays with the green, each sentence once.
     for (const std::string& w : survey.warnings)
         if (std::find(terrain.warnings.begin(), terrain.warnings.end(), w) == terrain.warnings.end())

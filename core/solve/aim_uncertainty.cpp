@@ -61,7 +61,7 @@ std::vector<Node> path_nodes(const PuttGround& g, Launch launch, double time) {
         // Steps of at most 8 cm and a tenth of the speed; such steps are exact to 1e-9 without control.
         const double v = norm(velocity(step.y0)), a = norm(motion.rate.a);
         double h = std::min(0.08 / std::max(v, 1e-6), 0.15 * v / std::max(a, 1e-9));
-        if (!(h > 1e-9)) break;
+        if (!(h > 1e-9) || (g.hole_speed < kTangentSpeed && motion.rate.speed3 <= kTangentSpeed)) break;
         if (t + 1.001 * h > time) h = time - t;
         step.step(motion, h, 4);
         step.prepare_dense();

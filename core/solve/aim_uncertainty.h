@@ -6,8 +6,8 @@
 
 namespace brae {
 
-// Standard deviation, radians, of the start direction of the putt `launch` that takes rolling_time_s to the hole (for
-// a dying ball: to the point where it has 10 mm/s). The launch speed follows the error too. docs/solver.md.
+// Standard deviation, radians, of the start direction of the putt `launch` that takes rolling_time_s to the hole (a
+// dying ball is followed to 10 mm/s only). The launch speed follows the error too. docs/solver.md.
 double direction_se(const PuttGround& ground, Launch launch, double rolling_time_s, const ErrorModel& error);
 
 }  // namespace brae

@@ -123,12 +123,12 @@ public:
             answer.why_none = family.why_none;
             return answer;
         }
-        std::vector<RayHit> starts = hits_at(family, q_.ball);
-        for (const RayHit& hit : sliver_starts(family, q_.ball)) starts.push_back(hit);
+        const std::vector<RayHit> starts = hits_at(family, q_.ball), slivers = sliver_starts(family, q_.ball);
 
         bool left = false, fast = false;
         std::vector<Found> found;
-        for (const RayHit& start : starts) take(start, found, left, fast);
+        for (const RayHit& start : starts) take(start, true, found, left, fast);
+        for (const RayHit& start : slivers) take(start, false, found, left, fast);
         std::sort(found.begin(), found.end(), [](const Found& a, const Found& b) { return a.launch.speed < b.launch.speed; });
         for (const Found& f : found) answer.solutions.push_back(read(f));
         if (answer.solutions.empty()) answer.why_none = reason(family, q_, left, fast);
@@ -139,12 +139,14 @@ private:
     struct Found { Launch launch; RayHit ray; double rolling_time = 0; };
 
     // Makes a start exact and keeps it when it is new, stays on the green and is a putt.
-    void take(const RayHit& start, std::vector<Found>& found, bool& left, bool& fast) {
+    void take(const RayHit& start, bool in_quad, std::vector<Found>& found, bool& left, bool& fast) {
         const std::optional<BackSolution> back = polish_backward(ground_, start);
         Launch launch;
         if (back) {
             const RayPoint& p = back->at_ball;
             launch = {std::atan2(p.v.y, p.v.x), p.speed};
+        } else if (!in_quad) {
+            return;
         } else {
             // Rays that bunch: forwards the same solution is well told.
             BackRun run;
@@ -172,10 +174,7 @@ private:
             left = left || out.end == RollEnd::left_green;
             return;
         }
-        double rolling = out.pass->t;
-        if (ground_.hole_speed == 0)
-            rolling -= back ? back_start(ground_.surface, q_.hole, ground_.level_decel, 0, back->parameter).t : 0;
-        found.push_back({launch, back ? RayHit{back->parameter, back->at_ball.s} : start, rolling});
+        found.push_back({launch, back ? RayHit{back->parameter, back->at_ball.s} : start, out.pass->t});
     }
 
     RollOutcome forward(Launch launch, double sample_step, std::vector<RollSample>* samples) const {

@@ -15,8 +15,10 @@ struct RayPoint {
 };
 enum class RayEnd { left_green, too_fast, no_putt, airborne };  // no_putt: the speed falls to 0 backwards
 struct Ray {
-    double parameter = 0;          // the angle that names the ray: entry direction, or psi at 10 mm/s for pace 0
-    std::vector<RayPoint> points;  // from the hole outwards, equally spaced in s
+    // The angle that names the ray, counter-clockwise from east: direction of travel at the hole, or where the ball
+    // still has 10 mm/s for a pace of (next to) nothing.
+    double parameter = 0;
+    std::vector<RayPoint> points;  // from the hole outwards, equally spaced in s; the last is the end of the ray
     RayEnd end = RayEnd::left_green;
 };
 

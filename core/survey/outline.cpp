@@ -30,6 +30,20 @@ bool segments_meet(Vec2 a, Vec2 b, Vec2 c, Vec2 d) {
     return on(a, b, c, d1) || on(a, b, d, d2) || on(c, d, a, d3) || on(c, d, b, d4);
 }
 
+// 1 inside, 0 on a side, -1 outside: crossing number with the half-open rule.
+int side_of_ring(const std::vector<Vec2>& ring, Vec2 p) {
+    bool inside = false;
+    for (std::size_t i = 0, n = ring.size(); i < n; ++i) {
+        const Vec2 a = ring[i], b = ring[(i + 1) % n];
+        const double side = cross(b - a, p - a);
+        if (side == 0 && std::min(a.x, b.x) <= p.x && p.x <= std::max(a.x, b.x) && std::min(a.y, b.y) <= p.y &&
+            p.y <= std::max(a.y, b.y))
+            return 0;
+        if ((a.y > p.y) != (b.y > p.y) && (side > 0) == (b.y > a.y)) inside = !inside;
+    }
+    return inside ? 1 : -1;
+}
+
 double signed_area(const std::vector<Vec2>& ring) {
     double twice = 0;
     for (std::size_t i = 0, n = ring.size(); i < n; ++i) twice += cross(ring[i] - ring[0], ring[(i + 1) % n] - ring[0]);
@@ -142,17 +156,10 @@ bool Outline::contains(Vec2 p) const {
     return cell == 2 ? contains_exact(p) : cell == 1;
 }
 
-// Crossing number with the half-open rule, points on the ring count as inside.
+// Inside the ring and not within a gap; points on a side count as green.
 bool Outline::contains_exact(Vec2 p) const {
-    bool inside = false, on_edge = false;
-    for_each_side([&](Vec2 a, Vec2 b) {
-        const double side = cross(b - a, p - a);
-        if (side == 0 && std::min(a.x, b.x) <= p.x && p.x <= std::max(a.x, b.x) && std::min(a.y, b.y) <= p.y &&
-            p.y <= std::max(a.y, b.y))
-            on_edge = true;
-        if ((a.y > p.y) != (b.y > p.y) && (side > 0) == (b.y > a.y)) inside = !inside;
-    });
-    return inside || on_edge;
+    if (side_of_ring(ring_, p) < 0) return false;
+    return std::none_of(gaps_.begin(), gaps_.end(), [&](const auto& gap) { return side_of_ring(gap, p) > 0; });
 }
 
 Vec2 Outline::nearest_edge_point(Vec2 p) const {

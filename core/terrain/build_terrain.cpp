@@ -3,6 +3,7 @@
 #include "core/base/error.h"
 #include "core/survey/read_survey.h"
 #include "core/terrain/band_cholesky.h"
+#include "core/terrain/data_gaps.h"
 #include "core/terrain/fit_raster.h"
 #include "core/terrain/raster_noise.h"
 #include "core/terrain/slope.h"
@@ -141,6 +142,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     // The points, less their quadratic trend, which the spline carries exactly.
     std::vector<FitPoint> points = points_to_fit(survey, model.outline, progress);
     model.points_used = points.size();
+    require_one_storey(survey, model.outline);
     require_surface(points, model.outline.area_m2());
     const Quadratic trend = fit_quadratic(points);
     for (FitPoint& p : points) p.z -= trend.at(p.x, p.y);
@@ -223,6 +225,9 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     if (covered < 0.5)
         throw Error(fmt::format("only {:.0f} % of the outline lies within {:.1f} m of a survey point; at least half is wanted",
                                 100 * covered, options.largest_gap_m));
+
+    // Places without data are outside the green, so that no ball rolls over them.
+    if (covered < 1) model.outline = model.outline.with_gaps(gap_rings(model.grid, model.outline));
 
     // Standard errors from the coarse knots' covariance at the same smoothing.
     const auto errors = tick_to(0.9, "standard errors");

@@ -14,6 +14,7 @@ namespace {
 
 constexpr double kSheetGap = 0.30;       // m between two sheets of heights
 constexpr double kSheetShare = 0.20;     // of the cells
+constexpr double kStoreyShare = 0.35;      // of the points, above the turf
 constexpr double kNoiseOfNoTurf = 0.15;  // m
 constexpr double kSlopeOfNoTurf = 0.50;  // ratio
 constexpr double kReliefOfNoTurf = 2;    // relief over the root of the area
@@ -73,6 +74,20 @@ void require_surface(const std::vector<FitPoint>& points, double area_m2) {
     if (cells >= 5 && static_cast<double>(split) > kSheetShare * static_cast<double>(cells))
         throw Error(fmt::format("the survey is not a surface: {} of {} small cells hold two heights more than {:.1f} m "
                                 "apart; one height in each place is wanted", split, cells, kSheetGap));
+}
+
+void require_one_storey(const Survey& survey, const Outline& outline) {
+    if (survey.removed.size() != survey.points.size()) return;
+    std::size_t turf = 0, above = 0;
+    for (std::size_t k = 0; k < survey.points.size(); ++k) {
+        const std::uint8_t reason = survey.removed[k];
+        if ((reason == kept || reason == above_turf) && outline.contains({survey.points[k].x, survey.points[k].y}))
+            ++(reason == kept ? turf : above);
+    }
+    if (static_cast<double>(above) > kStoreyShare * static_cast<double>(turf + above))
+        throw Error(fmt::format("the survey is not a surface: {:.0f} % of its points stand above the turf; clip it to the "
+                                "green, or hand in the ground points only",
+                                100.0 * static_cast<double>(above) / static_cast<double>(turf + above)));
 }
 
 void require_turf(double noise_m, double median_slope) {

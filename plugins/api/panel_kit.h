@@ -60,13 +60,49 @@ inline void heading(const char* text) {
     ImGui::PopFont();
     ImGui::Spacing();
 }
-// A sentence in a quieter ink, wrapped.
+// A sentence in the ordinary ink, broken at spaces only: a number keeps its decimals and its unit.
+inline void wrapped(const std::string& text) {
+    const float width = ImGui::GetContentRegionAvail().x;
+    const auto is_number = [](const std::string& word) { return !word.empty() && (word.back() >= '0' && word.back() <= '9'); };
+    ImGui::BeginGroup();
+    ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ImGui::GetStyle().ItemSpacing.x, 1});
+    std::string line, word, held;
+    const auto put = [&] {
+        const std::string longer = line.empty() ? held : line + " " + held;
+        if (!line.empty() && ImGui::CalcTextSize(longer.c_str()).x > width) {
+            ImGui::TextUnformatted(line.c_str());
+            line = held;
+        } else {
+            line = longer;
+        }
+        held.clear();
+    };
+    for (std::size_t k = 0; k <= text.size(); ++k) {
+        if (k < text.size() && text[k] != ' ') {
+            word += text[k];
+            continue;
+        }
+        // What follows a number stays beside it.
+        const bool joins = is_number(held) && !is_number(word) && word.size() <= 8;
+        if (!held.empty() && !joins) put();
+        held += (held.empty() ? "" : " ") + word;
+        word.clear();
+    }
+    if (!held.empty()) put();
+    if (!line.empty()) ImGui::TextUnformatted(line.c_str());
+    ImGui::PopStyleVar();
+    ImGui::EndGroup();
+}
+// The same in a quieter ink.
 inline void remark(const std::string& text) {
     ImGui::PushStyleColor(ImGuiCol_Text, ImGui::GetStyleColorVec4(ImGuiCol_TextDisabled));
-    ImGui::PushTextWrapPos(0);
-    ImGui::TextUnformatted(text.c_str());
-    ImGui::PopTextWrapPos();
+    wrapped(text);
     ImGui::PopStyleColor();
+}
+// A sentence of the core, which begins small, at the start of a line.
+inline std::string capital(std::string text) {
+    if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+    return text;
 }
 // One line: label left, value at the right edge in the number font.
 inline void row(const char* label, const std::string& value) {

@@ -9,6 +9,7 @@
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 #include <limits>
+#include <utility>
 
 namespace brae::hole_positions {
 
@@ -129,6 +130,13 @@ void HolesModel::select(int index) {
     selected_ = index >= 0 && index < static_cast<int>(plan_.positions.size()) ? index : -1;
     services_.document.redraw();
 }
+
+void HolesModel::mark_front() {
+    front_ = true;
+    if (!was_front_) services_.document.redraw();
+}
+
+bool HolesModel::take_front() { return was_front_ = std::exchange(front_, false); }
 
 std::vector<Vec2> HolesModel::recent() const {
     // The latest by date; holes without a date count as old ones, in the order of the file.

@@ -31,6 +31,10 @@ public:
     int selected() const { return selected_; }
     void select(int index);
 
+    // Is the panel in front? The map and the judged ground are drawn only then, so that other panels see the slope.
+    void mark_front();
+    bool take_front();
+
     // Settings: limits, days and paper; each is kept between runs.
     const HoleLimits& limits() const { return limits_; }
     void set_limits(const HoleLimits& limits);
@@ -79,6 +83,7 @@ private:
     int planned_days_ = 0;
     std::string message_;
     int selected_ = -1;
+    bool front_ = false, was_front_ = false;
 
     std::array<std::shared_ptr<const Raster>, 6> rasters_;
     std::vector<SpeedRow> by_speed_;

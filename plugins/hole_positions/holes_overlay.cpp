@@ -29,7 +29,8 @@ void draw_holes(HolesModel& model, plugin::OverlayCanvas& canvas) {
     if (!model.now().green) return;
 
     // The map beneath.
-    if (model.map() != MapKind::none) {
+    const bool front = model.take_front();
+    if (front && model.map() != MapKind::none) {
         model.keep_maps_fresh();
         if (const auto raster = model.map_raster()) canvas.raster({raster, scale_of(model), 0.85f, model.map() != MapKind::room});
     }
@@ -45,7 +46,7 @@ void draw_holes(HolesModel& model, plugin::OverlayCanvas& canvas) {
     }
 
     // The place whose criteria the panel shows.
-    if (const HolePosition* judged = model.judged()) {
+    if (const HolePosition* judged = front ? model.judged() : nullptr) {
         canvas.circle(judged->p, model.limits().radius_m, {ink::dark, 1.2f, Dash::dashed});
         if (judged->edge_m > 0) {
             const Vec2 edge = model.now().green->terrain->outline.nearest_edge_point(judged->p);

@@ -11,12 +11,6 @@ namespace {
 
 namespace kit = plugin::kit;
 
-void wrapped(const std::string& text) {
-    ImGui::PushTextWrapPos(0);
-    ImGui::TextUnformatted(text.c_str());
-    ImGui::PopTextWrapPos();
-}
-
 float half_width() { return 0.5f * (ImGui::GetContentRegionAvail().x - ImGui::GetStyle().ItemSpacing.x); }
 
 void draw_find(HolesModel& model) {
@@ -41,7 +35,7 @@ void draw_find(HolesModel& model) {
     } else if (ImGui::Button("Find fair positions", {-1, 0})) {
         model.plan();
     }
-    if (!model.message().empty()) wrapped(model.message());
+    if (!model.message().empty()) kit::wrapped(kit::capital(model.message()));
 }
 
 void draw_list(HolesModel& model) {
@@ -49,7 +43,7 @@ void draw_list(HolesModel& model) {
     const HolePlan& plan = model.plan_made();
     kit::heading("Positions");
     if (model.stale()) kit::remark("Found for another green, speed or other limits. Look again before a hole is cut.");
-    if (!plan.why_none.empty()) wrapped(plan.why_none + ".");
+    if (!plan.why_none.empty()) kit::wrapped(kit::capital(plan.why_none) + ".");
     if (plan.positions.empty()) return;
     kit::remark(fmt::format("{} of {} places are fair at {:.1f} ft: {:.0f} m\u00b2.", plan.fair, plan.candidates, model.planned_speed(),
                             plan.fair_area_m2));
@@ -60,7 +54,7 @@ void draw_list(HolesModel& model) {
         ImGui::TableSetupColumn(by_day ? "Day" : "Rank", ImGuiTableColumnFlags_WidthStretch, 0.8f);
         ImGui::TableSetupColumn("Slope", ImGuiTableColumnFlags_WidthStretch, 1.0f);
         ImGui::TableSetupColumn("Edge", ImGuiTableColumnFlags_WidthStretch, 1.2f);
-        ImGui::TableSetupColumn("Room", ImGuiTableColumnFlags_WidthStretch, 1.0f);
+        ImGui::TableSetupColumn("Score", ImGuiTableColumnFlags_WidthStretch, 1.0f);
         ImGui::TableHeadersRow();
         for (int k = 0; k < static_cast<int>(plan.positions.size()); ++k) {
             const HolePosition& h = plan.positions[k];
@@ -81,7 +75,7 @@ void draw_list(HolesModel& model) {
         ImGui::EndTable();
     }
     if (const int k = model.selected(); k >= 0) {
-        wrapped(plan.positions[k].why);
+        kit::wrapped(kit::capital(plan.positions[k].why));
         const float half = half_width();
         if (ImGui::Button("Look at it", {half, 0})) model.put_hole(k);
         ImGui::SameLine();
@@ -111,15 +105,13 @@ void draw_why(HolesModel& model) {
         return;
     }
     // The verdict in words, then each criterion; a failing one is marked by word, not by colour.
-    wrapped(h->fair ? "Fair by every limit." : "Not fair:");
+    kit::wrapped(h->fair ? "Fair by every limit." : "Not fair:");
     for (const Criterion& c : h->criteria) {
         ImGui::Bullet();
         if (c.pass) {
             kit::remark(c.sentence);
         } else {
-            ImGui::PushTextWrapPos(0);
-            ImGui::TextUnformatted((c.name + " fails: " + c.sentence).c_str());
-            ImGui::PopTextWrapPos();
+            kit::wrapped(c.name + " fails: " + c.sentence);
         }
     }
     if (!model.judge_cursor() && h->edge_m > 0) {
@@ -204,6 +196,7 @@ void draw_holes_panel(HolesModel& model) {
         kit::remark("Open a green to find hole positions on it.");
         return;
     }
+    model.mark_front();
     draw_find(model);
     draw_list(model);
     draw_why(model);

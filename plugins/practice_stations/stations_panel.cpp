@@ -2,20 +2,13 @@
 
 #include "plugins/api/panel_kit.h"
 
-#include <fmt/format.h>
+#include <cmath>
 
 namespace brae::practice_stations {
 
 namespace {
 
 namespace kit = plugin::kit;
-
-// Text in the ordinary ink, wrapped.
-void wrapped(const std::string& text) {
-    ImGui::PushTextWrapPos(0);
-    ImGui::TextUnformatted(text.c_str());
-    ImGui::PopTextWrapPos();
-}
 
 float half_width() { return 0.5f * (ImGui::GetContentRegionAvail().x - ImGui::GetStyle().ItemSpacing.x); }
 
@@ -31,7 +24,7 @@ void draw_lesson(StationsModel& model) {
             if (ImGui::Selectable(kind.name.c_str(), kind.name == model.lesson().name)) model.choose_lesson(kind.name);
         ImGui::EndCombo();
     }
-    wrapped(model.lesson().teaches);
+    kit::wrapped(model.lesson().teaches);
     kit::remark(model.lesson().wants);
 }
 
@@ -49,7 +42,7 @@ void draw_plan(StationsModel& model) {
     } else if (ImGui::Button("Plan stations for this hole", {-1, 0})) {
         model.plan();
     }
-    if (!model.message().empty()) wrapped(model.message());
+    if (!model.message().empty()) kit::wrapped(kit::capital(model.message()));
     if (model.stale()) kit::remark("These stations were made for another hole or green speed. Plan again before they are set out.");
 }
 
@@ -93,7 +86,7 @@ void draw_selected(StationsModel& model) {
     const PracticeStation& s = model.stations()[k];
     const plugin::Units units = model.now().units;
     kit::heading(("Station " + s.label).c_str());
-    if (!s.note.empty()) wrapped(s.note);
+    if (!s.note.empty()) kit::wrapped(kit::capital(s.note) + ".");
 
     // Where the marker goes, then how the putt runs.
     const bool inside = s.break_m < kHoleRadius;
@@ -104,7 +97,7 @@ void draw_selected(StationsModel& model) {
         kit::row("in hole widths", kit::number("%.1f", s.break_m / (2 * kHoleRadius)));
     }
     kit::row("Half a foot slower / faster", kit::offset(s.break_slower_m, units) + " / " + kit::offset(s.break_faster_m, units));
-    kit::row("Slope of the line", kit::number("%+.1f", s.slope_along_pct, "%") + (s.slope_along_pct >= 0 ? " up" : " down"));
+    kit::row("Slope of the line", kit::number("%.1f", std::abs(s.slope_along_pct), "%") + (s.slope_along_pct >= 0 ? " up" : " down"));
     kit::row("Pace past the hole", kit::offset(s.past_m, units));
     kit::row("Ball speed off the face", kit::speed(s.ball_speed_mps, units));
     kit::row("Start line that holes", kit::number("%.1f\u00b0", s.window.left_deg) + " to " + kit::number("%+.1f\u00b0", s.window.right_deg));
@@ -112,10 +105,10 @@ void draw_selected(StationsModel& model) {
     // Setting it out by tape.
     ImGui::Spacing();
     kit::remark("Ball by tape");
-    wrapped(tape_text(s.tape_ball, units));
+    kit::wrapped(tape_text(s.tape_ball, units));
     if (!inside) {
         kit::remark("Marker by tape");
-        wrapped(tape_text(s.tape_marker, units));
+        kit::wrapped(tape_text(s.tape_marker, units));
     }
 
     ImGui::Spacing();

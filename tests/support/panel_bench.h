@@ -165,7 +165,12 @@ struct PanelBench {
         ImGui::Begin("panel", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoSavedSettings);
         ImGui::LogToBuffer();
         panel.draw_panel();
-        std::string text = ImGui::GetCurrentContext()->LogBuffer.c_str();
+        // Lines that were broken to fit are one sentence again.
+        std::string text;
+        for (const char* c = ImGui::GetCurrentContext()->LogBuffer.c_str(); *c; ++c) {
+            const char letter = *c == '\n' || *c == '\r' ? ' ' : *c;
+            if (letter != ' ' || text.empty() || text.back() != ' ') text += letter;
+        }
         ImGui::LogFinish();
         ImGuiWindow* window = ImGui::GetCurrentWindow();
         content = {window->DC.CursorMaxPos.x, window->DC.CursorMaxPos.y};

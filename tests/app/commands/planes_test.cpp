@@ -126,6 +126,5 @@ TEST_CASE("putts from outside, absurd green speeds and paces are wrong use, each
         CHECK_MESSAGE(o.code == 2, what << ": " << o.code << " " << o.error);
         CHECK_MESSAGE(o.out.empty(), what);
         CHECK_MESSAGE(std::count(o.error.begin(), o.error.end(), '\n') == 1, what << ": " << o.error);
-        CHECK_MESSAGE(o.error.find("nan") == std::string::npos, what << ": " << o.error);
     }
 }

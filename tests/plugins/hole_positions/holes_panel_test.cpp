@@ -48,9 +48,16 @@ TEST_CASE("the map is worked out once for a speed and again for another") {
     HolesPlugin panel(bench.services);
     bench.open(crowned_green(), {13.5, 15.5}, {16, 13});
     BenchCanvas canvas;
+    // While another panel is in front nothing is mapped.
+    panel.draw_overlay(canvas);
+    CHECK(bench.jobs.waiting.empty());
+    bench.frame(panel);
     panel.draw_overlay(canvas);
     CHECK(canvas.rasters == 0);
     bench.jobs.run();
+    bench.frame(panel);
+    panel.draw_overlay(canvas);
+    CHECK(canvas.rasters == 1);
     panel.draw_overlay(canvas);
     CHECK(canvas.rasters == 1);
     CHECK(bench.jobs.waiting.empty());
@@ -64,11 +71,13 @@ TEST_CASE("the map is worked out once for a speed and again for another") {
     CHECK(coloured > 100);
     CHECK(has(bench.frames(panel), "Fair area by green speed"));
     bench.document.state.green_speed_ft = 12;
+    bench.frame(panel);
     panel.draw_overlay(canvas);
     CHECK(bench.jobs.waiting.size() == 1);
     bench.jobs.run();
     panel.model().set_map(MapKind::none);
     canvas.rasters = 0;
+    bench.frame(panel);
     panel.draw_overlay(canvas);
     CHECK(canvas.rasters == 0);
 }
