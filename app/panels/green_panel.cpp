@@ -44,8 +44,10 @@ void draw_green_panel(Session& session) {
                                      (terrain.points_used > 0 ? ", " + std::to_string(terrain.points_used) + " points" : ""));
     kit::row("Edge", to_text(terrain.outline.source()));
     if (!terrain.warnings.empty()) {
-        ImGui::Spacing();
-        for (const std::string& w : terrain.warnings) kit::remark(w);
+        const std::size_t n = terrain.warnings.size();
+        const std::string words = n == 1 ? "1 note on the survey" : std::to_string(n) + " notes on the survey";
+        if (ImGui::TreeNodeEx("##notes", ImGuiTreeNodeFlags_NoTreePushOnOpen | ImGuiTreeNodeFlags_SpanAvailWidth, "%s", words.c_str()))
+            for (const std::string& w : terrain.warnings) kit::remark(w);
     }
 }
 

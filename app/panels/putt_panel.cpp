@@ -108,8 +108,8 @@ void draw_putt_panel(Session& session, float scale) {
     else {
         read_rows(session, answer->solutions.front());
         if (answer->solutions.size() > 1)
-            kit::remark("Another " + std::to_string(answer->solutions.size() - 1) + " faster way" +
-                        (answer->solutions.size() > 2 ? "s" : "") + " to hole it, drawn as dash-dot.");
+            kit::remark(answer->solutions.size() == 2 ? "A faster way holes it too: the dash-dot line."
+                                                      : "Faster ways hole it too: the dash-dot lines.");
     }
 }
 

@@ -195,6 +195,7 @@ void draw_bar_and_north(ImDrawList& list, const MarksInput& in) {
         for (double step : {0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0})
             if (step * unit / mpp < 150 * s) length = step;
         const float w = static_cast<float>(length * unit / mpp);
+        list.AddRectFilled({right - w - 8 * s, bottom - size - 10 * s}, {right + 8 * s, bottom + 6 * s}, kPlate, 4 * s);
         const std::string words = kit::number(length < 1 ? "%.1f" : "%.0f", length, in.units == plugin::Units::metric ? "m" : "ft");
         list.AddLine({right - w, bottom}, {right, bottom}, kInk, 1.5f * s);
         for (float x : {right - w, right}) list.AddLine({x, bottom - 4 * s}, {x, bottom + 1 * s}, kInk, 1.5f * s);
@@ -206,13 +207,15 @@ void draw_bar_and_north(ImDrawList& list, const MarksInput& in) {
         ImFont* text = kit::small_font();
         const float t = text->FontSize;
         const ImVec2 box = text->CalcTextSizeA(t, FLT_MAX, 0, words.c_str());
+        list.AddRectFilled({right - box.x - 7 * s, bottom - box.y}, {right + 7 * s, bottom + 8 * s}, kPlate, 4 * s);
         list.AddText(text, t, whole({right - box.x, bottom - box.y + 4 * s}), kQuietInk, words.c_str());
     }
     // North: a needle turned against the view's bearing.
-    const ImVec2 c{right - 8 * s, static_cast<float>(in.view.y) + 34 * s};
+    const ImVec2 c{right - 16 * s, static_cast<float>(in.view.y) + 42 * s};
     const float a = -static_cast<float>(in.camera.yaw());
     const ImVec2 n{std::sin(a), -std::cos(a)}, e{-n.y, n.x};
     const float r = 12 * s;
+    list.AddCircleFilled(c, 31 * s, kPlate, 48);
     const ImVec2 tip{c.x + n.x * r, c.y + n.y * r}, tail{c.x - n.x * r * 0.7f, c.y - n.y * r * 0.7f};
     list.AddTriangleFilled(tip, {tail.x + e.x * r * 0.5f, tail.y + e.y * r * 0.5f}, {tail.x - e.x * r * 0.5f, tail.y - e.y * r * 0.5f}, kInk);
     ImFont* strong = kit::strong_font();
@@ -258,7 +261,11 @@ std::vector<PlacedLabel> place_labels(const MarksInput& in) {
         if (label->anchor != A::centre)
             for (A a : {A::right, A::left, A::above, A::below})
                 if (a != label->anchor) tries.push_back(a);
-        for (A a : tries) {
+        // The aim's words are needed: where every side is taken they may stand over ball or hole.
+        if (label->priority >= 9) tries.push_back(label->anchor);
+        for (std::size_t attempt = 0; attempt < tries.size(); ++attempt) {
+            const A a = tries[attempt];
+            const bool last = label->priority >= 9 && attempt + 1 == tries.size();
             const ImVec2 low = whole(corner(a)), high{low.x + size.x, low.y + size.y};
             const float m = 3 * in.scale;
             if (low.x < x0 + m || low.y < y0 + m || high.x > x1 - m || high.y > y1 - m) continue;
@@ -268,8 +275,7 @@ std::vector<PlacedLabel> place_labels(const MarksInput& in) {
             const bool covers = std::any_of(obstacles.begin(), obstacles.end(), [&](const auto& o) {
                 return low.x < o.second.x && high.x > o.first.x && low.y < o.second.y && high.y > o.first.y;
             });
-            // The aim's words may stand close to the hole; everything else keeps away.
-            if (clash || (covers && label->priority < 9)) continue;
+            if (clash || (covers && !last)) continue;
             out.push_back({low, high, label});
             break;
         }

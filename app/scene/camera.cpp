@@ -25,7 +25,7 @@ void Camera::set_exaggeration(double factor) {
     exaggeration_ = wanted;
 }
 
-void Camera::fit(const std::vector<Vec3>& points, const Viewport& view, double foot) {
+void Camera::fit(const std::vector<Vec3>& points, const Viewport& view, double foot, double head) {
     if (points.empty()) return;
     // Behind the ball, fit goes back to the orbit.
     if (kind_ == ViewKind::behind_ball) { kind_ = ViewKind::orbit; pitch_ = 0.7; fov_ = 0.6; }
@@ -40,7 +40,9 @@ void Camera::fit(const std::vector<Vec3>& points, const Viewport& view, double f
 
     // Four rounds of: the least distance at which all points are inside, then the target under the picture's middle.
     foot = std::clamp(foot, 0.0, 0.3 * view.height);
-    const double mx = 0.035 * view.width, my = 0.045 * (view.height - foot), tall = view.height - foot;
+    head = std::clamp(head, 0.0, 0.3 * view.height);
+    const double mx = 0.035 * view.width, my = 0.045 * (view.height - foot - head),
+                 tall = view.height - foot - head;
     for (int round = 0; round < 4; ++round) {
         const auto bounds = [&](double d, double out[4]) {
             Camera c = *this;
@@ -65,16 +67,16 @@ void Camera::fit(const std::vector<Vec3>& points, const Viewport& view, double f
         }
         distance_ = far;
         if (!bounds(distance_, b)) return;
-        pan(view.width / 2 - (b[0] + b[2]) / 2, tall / 2 - (b[1] + b[3]) / 2, view);
+        pan(view.width / 2 - (b[0] + b[2]) / 2, head + tall / 2 - (b[1] + b[3]) / 2, view);
     }
 }
 
-void Camera::look_from_above(const std::vector<Vec3>& points, const Viewport& view, double foot) {
+void Camera::look_from_above(const std::vector<Vec3>& points, const Viewport& view, double foot, double head) {
     kind_ = ViewKind::above;
     yaw_ = 0;
     pitch_ = kPi / 2;
     fov_ = 0.6;
-    fit(points, view, foot);
+    fit(points, view, foot, head);
 }
 
 void Camera::look_from_behind(Vec2 ball, double ball_z, Vec2 target, double target_z) {

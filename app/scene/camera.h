@@ -28,9 +28,10 @@ public:
     void set_exaggeration(double factor);                 // clamped to 1-20
 
     // All points (x, y, height over the lowest point) in view, as large as they go and in the middle. Orbit keeps its
-    // direction; above is north up. foot_px along the lower edge stay free. Nothing happens without points.
-    void fit(const std::vector<Vec3>& points, const Viewport& view, double foot_px = 0);
-    void look_from_above(const std::vector<Vec3>& points, const Viewport& view, double foot_px = 0);
+    // direction; above is north up. foot_px along the lower edge and head_px along the
+    // upper stay free. Nothing happens without points.
+    void fit(const std::vector<Vec3>& points, const Viewport& view, double foot_px = 0, double head_px = 0);
+    void look_from_above(const std::vector<Vec3>& points, const Viewport& view, double foot_px = 0, double head_px = 0);
     // Standing behind the ball in line with the target (usually the hole). z: height over the lowest point.
     void look_from_behind(Vec2 ball, double ball_z, Vec2 target, double target_z);
 

@@ -24,8 +24,10 @@ Session::Session(std::filesystem::path settings_file)
            std::move(settings_file)) {}
 
 Session::~Session() {
-    // Work that points here ends before the members go.
+    // Plugins go while everything that they may ask for is still there; then work that points here.
     background.set_wake({});
+    wake_ = {};
+    for (std::size_t k = host.count(); k-- > 0;) host.switch_off(k, "the program ends");
     background.cancel_and_wait("open");
     background.cancel_and_wait("read");
     background.cancel_and_wait("layers");
