@@ -1,5 +1,6 @@
 #include "plugins/practice_stations/stations_model.h"
 
+#include "core/base/version.h"
 #include "plugins/api/panel_kit.h"
 
 #include <algorithm>
@@ -176,7 +177,7 @@ void StationsModel::keep() {
     edit.sentence = fmt::format("Keep {} of the lesson \u201c{}\u201d with the green, instead of those stored before?",
                                 stations_.size() == 1 ? "this station" : fmt::format("these {} stations", stations_.size()), lesson().name);
     edit.replace_stations = true;
-    for (const PracticeStation& s : stations_) edit.add_stations.push_back({s, now().green->surface_revision, "brae 0.1.0"});
+    for (const PracticeStation& s : stations_) edit.add_stations.push_back({s, now().green->surface_revision, model_version()});
     edit.answered = [this](bool kept) { message_ = kept ? "The stations are kept with the green." : ""; };
     services_.edits.propose(std::move(edit));
 }
