@@ -44,6 +44,11 @@ struct PuttArguments : GreenArguments {
     double speed_ft = 0, past_m = kUsualPastM;
 };
 
+struct ReadsArguments : GreenArguments {
+    std::string hole, out;
+    double speed_ft = 0, past_m = kUsualPastM, spacing_m = 0.25;
+};
+
 struct HolesArguments : GreenArguments {
     double speed_ft = 0;
     int days = 0;
