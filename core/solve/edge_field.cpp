@@ -53,10 +53,10 @@ EdgeField::EdgeField(const Outline& outline) {
     };
     for (int j = 0; j < rows_; ++j)
         for (int i = 0; i < columns_; ++i)
-            for (const auto [di, dj] : {std::pair{-1, 0}, {-1, -1}, {0, -1}, {1, -1}}) lower(i, j, di, dj);
+            for (const auto& [di, dj] : {std::pair{-1, 0}, {-1, -1}, {0, -1}, {1, -1}}) lower(i, j, di, dj);
     for (int j = rows_ - 1; j >= 0; --j)
         for (int i = columns_ - 1; i >= 0; --i)
-            for (const auto [di, dj] : {std::pair{1, 0}, {1, 1}, {0, 1}, {-1, 1}}) lower(i, j, di, dj);
+            for (const auto& [di, dj] : {std::pair{1, 0}, {1, 1}, {0, 1}, {-1, 1}}) lower(i, j, di, dj);
     for (int j = 0; j < rows_; ++j)
         for (int i = 0; i < columns_; ++i) {
             auto& here = steps_[static_cast<std::size_t>(j) * columns_ + i];

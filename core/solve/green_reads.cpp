@@ -173,9 +173,9 @@ void GreenReader::State::search_strip(std::size_t strip) {
                 // A patch that folds holds a spot twice; several starts find both.
                 double known[2][2];
                 int count = 0;
-                const double starts[9][2] = {{0.5, 0.5}, {0.1, 0.1}, {0.9, 0.1}, {0.1, 0.9}, {0.9, 0.9}, {0.5, 0.1}, {0.5, 0.9}, {0.1, 0.5}, {0.9, 0.5}};
+                const double tries[9][2] = {{0.5, 0.5}, {0.1, 0.1}, {0.9, 0.1}, {0.1, 0.9}, {0.9, 0.9}, {0.5, 0.1}, {0.5, 0.9}, {0.1, 0.5}, {0.9, 0.5}};
                 for (int n = 0; n < (folds ? 9 : 1) && count < 2; ++n) {
-                    double u = starts[n][0], w = starts[n][1];
+                    double u = tries[n][0], w = tries[n][1];
                     if (!patch.place(ball, u, w, folds)) continue;
                     if (count == 1 && std::abs(u - known[0][0]) + std::abs(w - known[0][1]) < 1e-6) continue;
                     known[count][0] = u;
