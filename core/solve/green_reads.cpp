@@ -96,7 +96,9 @@ SpotSolution GreenReader::State::solution(std::uint32_t spot, Vec2 v, double par
     out.launch_mps = std::sqrt(speed * speed + climb * climb);
     const double ahead = dot(out.direction, line);
     out.aim_offset_m = ahead > 1e-9 ? away * dot(out.direction, right_of(line)) / ahead : kNone;
-    out.entry_bearing_deg = bearing_deg({std::cos(parameter), std::sin(parameter)});
+    out.start_bearing_deg = bearing_deg(out.direction);
+    const double entry = std::fmod(90 - degrees(parameter), 360.0);   // from counter-clockwise of east
+    out.entry_bearing_deg = entry < 0 ? entry + 360 : entry;
     out.time_s = time;
     return out;
 }
@@ -109,12 +111,12 @@ bool GreenReader::State::leaves(std::size_t strip, int safe_until, int node, dou
         const double step = sheet.nodes()[k + 1] - sheet.nodes()[k];
         const SheetPatch patch(a.nodes[k], a.nodes[k + 1], b.nodes[k], b.nodes[k + 1], width, step);
         const double end = k == node ? w : 1;
-        Vec2 p{patch.quantity(kRayX, u, 0), patch.quantity(kRayY, u, 0)};
+        Vec2 p = patch.at(u, 0);
         if (edge.clearance(p) > step) continue;
         const int parts = 1 + static_cast<int>(step * end / kChord);
         for (int n = 1; n <= parts; ++n) {
             const double t = end * n / parts;
-            const Vec2 q{patch.quantity(kRayX, u, t), patch.quantity(kRayY, u, t)};
+            const Vec2 q = patch.at(u, t);
             if (edge.crosses(p, q)) return true;
             p = q;
         }
@@ -181,8 +183,9 @@ void GreenReader::State::search_strip(std::size_t strip) {
                     known[count][0] = u;
                     known[count++][1] = w;
                     if (k >= safe_until && leaves(strip, safe_until, k, u, w)) continue;
-                    const Vec2 v{patch.quantity(kRayVx, u, w), patch.quantity(kRayVy, u, w)};
-                    const SpotSolution s = solution(spot, v, a.parameter + u * between.width, patch.quantity(kRayT, u, w));
+                    const SheetPatch::Weights t = SheetPatch::weights(u, w);
+                    const Vec2 v{patch.quantity(kRayVx, t), patch.quantity(kRayVy, t)};
+                    const SpotSolution s = solution(spot, v, a.parameter + u * between.width, patch.quantity(kRayT, t));
                     if (s.launch_mps <= kFastestLaunchMps) out.found.push_back(s);
                 }
             }
@@ -291,7 +294,7 @@ void GreenReader::State::merge() {
         reads.aim_offset_m.values[k] = s.aim_offset_m;
         reads.break_m.values[k] = std::abs(s.aim_offset_m);
         reads.launch_mps.values[k] = s.launch_mps;
-        reads.start_bearing_deg.values[k] = bearing_deg(s.direction);
+        reads.start_bearing_deg.values[k] = s.start_bearing_deg;
         reads.entry_bearing_deg.values[k] = s.entry_bearing_deg;
         reads.time_s.values[k] = s.time_s;
         reads.solutions.values[k] = static_cast<double>(kept - start);

@@ -26,7 +26,7 @@ struct SpotSolution {
     Vec2 direction;                // unit, horizontal, at the start
     double launch_mps = 0;
     double aim_offset_m = 0;       // not a number where the start is 90 degrees or more off
-    double entry_bearing_deg = 0;
+    double start_bearing_deg = 0, entry_bearing_deg = 0;
     double time_s = 0;
 };
 

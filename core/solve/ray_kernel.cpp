@@ -210,26 +210,34 @@ std::size_t trace_lanes(const RayTask& task, const RayOrigin* origins, std::size
             const M last = hn::Ge(h, left);
             const V size = hn::IfThenElse(last, left, h);
             V stage[kState];
-            Footing ignored;
+            Footing mid;
+            V least = footing.press;
+            const auto note_press = [&](V press) HWY_ATTR { least = hn::IfThenElse(hn::Lt(press, least), press, least); };
             for (int c = 0; c < kState; ++c) stage[c] = y[c] + size * (splat(1.0 / 5) * k1[c]);
-            rate(surface, task.level_decel, stage, k2, ignored);
+            rate(surface, task.level_decel, stage, k2, mid);
+            note_press(mid.press);
             for (int c = 0; c < kState; ++c) stage[c] = y[c] + size * (splat(3.0 / 40) * k1[c] + splat(9.0 / 40) * k2[c]);
-            rate(surface, task.level_decel, stage, k3, ignored);
+            rate(surface, task.level_decel, stage, k3, mid);
+            note_press(mid.press);
             for (int c = 0; c < kState; ++c)
                 stage[c] = y[c] + size * (splat(44.0 / 45) * k1[c] - splat(56.0 / 15) * k2[c] + splat(32.0 / 9) * k3[c]);
-            rate(surface, task.level_decel, stage, k4, ignored);
+            rate(surface, task.level_decel, stage, k4, mid);
+            note_press(mid.press);
             for (int c = 0; c < kState; ++c)
                 stage[c] = y[c] + size * (splat(19372.0 / 6561) * k1[c] - splat(25360.0 / 2187) * k2[c] +
                                           splat(64448.0 / 6561) * k3[c] - splat(212.0 / 729) * k4[c]);
-            rate(surface, task.level_decel, stage, k5, ignored);
+            rate(surface, task.level_decel, stage, k5, mid);
+            note_press(mid.press);
             for (int c = 0; c < kState; ++c)
                 stage[c] = y[c] + size * (splat(9017.0 / 3168) * k1[c] - splat(355.0 / 33) * k2[c] + splat(46732.0 / 5247) * k3[c] +
                                           splat(49.0 / 176) * k4[c] - splat(5103.0 / 18656) * k5[c]);
-            rate(surface, task.level_decel, stage, k6, ignored);
+            rate(surface, task.level_decel, stage, k6, mid);
+            note_press(mid.press);
             for (int c = 0; c < kState; ++c)
                 y1[c] = y[c] + size * (splat(35.0 / 384) * k1[c] + splat(500.0 / 1113) * k3[c] + splat(125.0 / 192) * k4[c] -
                                        splat(2187.0 / 6784) * k5[c] + splat(11.0 / 84) * k6[c]);
             rate(surface, task.level_decel, y1, k7, footing1);
+            note_press(footing1.press);
             V error = zero;
             for (int c = 0; c < 4; ++c) {
                 const V e = size * (splat(71.0 / 57600) * k1[c] - splat(71.0 / 16695) * k3[c] + splat(71.0 / 1920) * k4[c] -
@@ -260,7 +268,7 @@ std::size_t trace_lanes(const RayTask& task, const RayOrigin* origins, std::size
             // Where the speed runs out or nothing works any more the ray ends before the node.
             const M slow = hn::Or(hn::Lt(footing.speed3_squared, splat(kAtRest)), hn::Lt(h, splat(kLeastStep)));
             const M lost = hn::And(need, tries < kMostTries ? slow : need);
-            const M flies = hn::And(need, hn::Le(footing.press, zero));
+            const M flies = hn::And(ok, hn::Le(least, zero));
             if (!hn::AllFalse(d, hn::Or(lost, flies))) {
                 note_end(lost, RayEnd::no_putt);
                 note_end(flies, RayEnd::airborne);

@@ -17,7 +17,8 @@ namespace {
 constexpr std::size_t kGroup = 8;               // rays traced together; a whole number of vectors on every target
 constexpr double kBeyond = 1.0;                 // m outside the box at which rays end
 constexpr double kFinestParameter = 1e-13;
-constexpr double kWidestGap = 1.5;              // m between neighbours that a patch may bridge
+constexpr double kSliver = 0.02;                // m; a strip so narrow may end where one of its rays does
+constexpr double kWidestGap = 3.0;              // m between neighbours that a patch may bridge
 
 // Origin of the ray and its derivative by the parameter, by differences of a function that is smooth and exact.
 RayOrigin origin_of(const HeightField& surface, Vec2 hole, double level_decel, double hole_speed, double parameter) {
@@ -56,9 +57,35 @@ int first_missed(const SheetRay& a, const SheetRay& m, const SheetRay& b, double
     // One that ended on the green while another goes on leaves a sliver without patches.
     const int longest = std::max({a.life.nodes, m.life.nodes, b.life.nodes});
     if (longest > common + 1 && common > 0 && edge.clearance(place(m.nodes[common - 1])) > -0.5 &&
-        distance(place(a.nodes[common - 1]), place(b.nodes[common - 1])) > 0.1)
+        distance(place(a.nodes[common - 1]), place(b.nodes[common - 1])) > kSliver)
         return common - 1;
     return std::numeric_limits<int>::max();
+}
+
+// Nodes: short where the ball is slow, since there the path bends most. `halves`: with one in the middle of each step.
+void lay_nodes(std::vector<double>& nodes, double longest_step, double scale, double length, bool halves) {
+    nodes.assign(1, 0.0);
+    while (nodes.back() < length) {
+        const double from = nodes.back(), step = std::min(longest_step, 0.3 * (from + scale));
+        if (halves) nodes.push_back(from + 0.5 * step);
+        nodes.push_back(from + step);
+    }
+}
+
+// Largest error, as aim offset, of cubics over two steps of a ray against the node between them.
+double worst_cubic(const RayNode* ray, const RayLife& life, const std::vector<double>& nodes, Vec2 hole, const EdgeField& edge) {
+    double worst = 0;
+    for (int k = 2; k < life.nodes; k += 2) {
+        const RayNode &a = ray[k - 2], &m = ray[k - 1], &b = ray[k];
+        const Vec2 p{m.value[kRayX], m.value[kRayY]};
+        if (edge.clearance(p) < 0) continue;
+        const double eighth = (nodes[static_cast<std::size_t>(k)] - nodes[static_cast<std::size_t>(k) - 2]) / 8;
+        const auto miss = [&](int c) { return 0.5 * (a.value[c] + b.value[c]) + eighth * (a.by_s[c] - b.by_s[c]) - m.value[c]; };
+        const double v = std::hypot(m.value[kRayVx], m.value[kRayVy]);
+        const double off = std::hypot(miss(kRayVx), miss(kRayVy));
+        worst = std::max({worst, off, off / v * distance(p, hole), std::hypot(miss(kRayX), miss(kRayY))});
+    }
+    return worst;
 }
 
 }  // namespace
@@ -86,17 +113,8 @@ void RaySheet::trace(const Ground& ground, Vec2 hole, double level_decel, double
         return;
     }
 
-    // Nodes: short where the ball is slow, since there the path bends most.
-    nodes_.assign(1, 0.0);
     const double v0 = norm(start.state.v), scale = v0 * v0 / (2 * level_decel);
     const double longest = 3 * std::hypot(ground.box.width(), ground.box.height()) + 2 * kBeyond;
-    while (nodes_.back() < longest)
-        nodes_.push_back(nodes_.back() + std::min(options.longest_step_m, 0.3 * (nodes_.back() + scale)));
-    if (nodes_.size() > slab_nodes_) {
-        slabs_.clear();
-        slab_nodes_ = nodes_.size();
-    }
-
     RayTask task;
     task.spline = dynamic_cast<const SplineSurface*>(&ground.surface);
     task.field = &ground.surface;
@@ -105,10 +123,35 @@ void RaySheet::trace(const Ground& ground, Vec2 hole, double level_decel, double
     task.south = ground.box.y0 - kBeyond;
     task.east = ground.box.x1 + kBeyond;
     task.north = ground.box.y1 + kBeyond;
-    task.nodes = nodes_.data();
-    task.node_count = static_cast<int>(nodes_.size());
     task.tolerance = options.tolerance;
     task.fastest = kFastestLaunchMps;
+
+    // The longest step whose cubics serve a few probes; ground with short waves asks for shorter ones.
+    const auto lay = [&](bool halves) {
+        lay_nodes(nodes_, longest_step_m_, scale, longest, halves);
+        if (nodes_.size() > slab_nodes_) {
+            slabs_.clear();
+            slab_nodes_ = nodes_.size();
+        }
+        task.nodes = nodes_.data();
+        task.node_count = static_cast<int>(nodes_.size());
+    };
+    longest_step_m_ = options.longest_step_m;
+    for (int halved = 0; halved < 2; ++halved, longest_step_m_ *= 0.5) {
+        lay(true);
+        RayOrigin origins[kGroup];
+        RayLife lives[kGroup];
+        RayNode* rooms[kGroup];
+        for (std::size_t k = 0; k < kGroup; ++k) {
+            origins[k] = origin_of(ground.surface, hole, level_decel, hole_speed, 2 * kPi * static_cast<double>(k) / kGroup + 0.1);
+            rooms[k] = room(k);
+        }
+        steps_ += trace_ray_batch(task, origins, kGroup, rooms, lives);
+        double worst = 0;
+        for (std::size_t k = 0; k < kGroup; ++k) worst = std::max(worst, worst_cubic(rooms[k], lives[k], nodes_, hole, ground.edge));
+        if (worst <= options.probe_m) break;
+    }
+    lay(false);
 
     // Traces new rays, a group at a time; what is done to each depends on that ray alone.
     std::size_t made = 0;

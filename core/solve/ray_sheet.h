@@ -14,10 +14,11 @@
 namespace brae {
 
 struct SheetOptions {
-    int first_rays = 64;
+    int first_rays = 32;
     int most_rays = 4000;
-    double longest_step_m = 0.25;    // between nodes
-    double tolerance = 3e-6;         // local error of a step, m and m/s
+    double longest_step_m = 0.5;     // between nodes; halved, at most twice, where probes show that it is too long
+    double probe_m = 2e-4;           // what a step may cost, as aim offset
+    double tolerance = 1e-5;         // local error of a step, m and m/s
     double check_m = 3e-3;           // a ray is put between two where their patches miss it by more, as aim offset
 };
 
@@ -48,6 +49,7 @@ public:
     const std::vector<double>& nodes() const { return nodes_; }
     const std::vector<SheetRay>& rays() const { return rays_; }
     const std::vector<SheetStrip>& strips() const { return strips_; }
+    double longest_step_m() const { return longest_step_m_; }   // the one that was taken
     const std::string& why_none() const { return why_none_; }
     std::size_t steps() const { return steps_; }     // vectors of steps tried
     bool dying() const { return dying_; }
@@ -60,6 +62,7 @@ private:
     std::vector<SheetStrip> strips_;
     std::string why_none_;
     std::size_t steps_ = 0, slab_nodes_ = 0;
+    double longest_step_m_ = 0;
     bool dying_ = false;
     std::vector<std::unique_ptr<RayNode[]>> slabs_;
 };

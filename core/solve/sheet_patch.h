@@ -61,7 +61,8 @@ public:
         }
     }
 
-    // Newton from (u, w); false where it finds no place in or just beside the patch.
+    // Newton from (u, w); false where it finds no place in the patch. Patient: in short steps, for patches that fold;
+    // else a first step that leads well outside settles that the spot is not in it.
     bool place(Vec2 spot, double& u, double& w, bool patient) const {
         const double target[2] = {spot.x, spot.y};
         for (int n = 0; n < (patient ? 20 : 10); ++n) {
@@ -89,20 +90,32 @@ public:
             }
             u -= du;
             w -= dw;
-            if (!(std::abs(u - 0.5) < 1 && std::abs(w - 0.5) < 1)) return false;
-            if (std::abs(du) + std::abs(dw) < 1e-9) return u >= -1e-9 && u <= 1 + 1e-9 && w >= -1e-9 && w <= 1 + 1e-9;
+            const double limit = patient ? 1.0 : 0.9;
+            if (!(std::abs(u - 0.5) < limit && std::abs(w - 0.5) < limit)) return false;
+            // Newton squares its error: what is left after so small a step is rounding.
+            if (std::abs(du) + std::abs(dw) < 1e-5) return u >= -1e-9 && u <= 1 + 1e-9 && w >= -1e-9 && w <= 1 + 1e-9;
         }
         return false;
     }
 
-    double quantity(int c, double u, double w) const {
-        double bu[4], bw[4];
-        basis(u, bu);
-        basis(w, bw);
-        return bu[0] * (bw[0] * a0_.value[c] + bw[1] * a1_.value[c] + step_ * (bw[2] * a0_.by_s[c] + bw[3] * a1_.by_s[c])) +
-               bu[1] * (bw[0] * b0_.value[c] + bw[1] * b1_.value[c] + step_ * (bw[2] * b0_.by_s[c] + bw[3] * b1_.by_s[c])) +
-               width_ * (bu[2] * (bw[0] * a0_.by_parameter[c] + bw[1] * a1_.by_parameter[c] + step_ * (bw[2] * a0_.by_both[c] + bw[3] * a1_.by_both[c])) +
-                         bu[3] * (bw[0] * b0_.by_parameter[c] + bw[1] * b1_.by_parameter[c] + step_ * (bw[2] * b0_.by_both[c] + bw[3] * b1_.by_both[c])));
+    // The quantities c of the sheet at one place.
+    struct Weights { double u[4], w[4]; };
+    static Weights weights(double u, double w) {
+        Weights out;
+        basis(u, out.u);
+        basis(w, out.w);
+        return out;
+    }
+    double quantity(int c, const Weights& t) const {
+        const double *u = t.u, *w = t.w;
+        return u[0] * (w[0] * a0_.value[c] + w[1] * a1_.value[c] + step_ * (w[2] * a0_.by_s[c] + w[3] * a1_.by_s[c])) +
+               u[1] * (w[0] * b0_.value[c] + w[1] * b1_.value[c] + step_ * (w[2] * b0_.by_s[c] + w[3] * b1_.by_s[c])) +
+               width_ * (u[2] * (w[0] * a0_.by_parameter[c] + w[1] * a1_.by_parameter[c] + step_ * (w[2] * a0_.by_both[c] + w[3] * a1_.by_both[c])) +
+                         u[3] * (w[0] * b0_.by_parameter[c] + w[1] * b1_.by_parameter[c] + step_ * (w[2] * b0_.by_both[c] + w[3] * b1_.by_both[c])));
+    }
+    Vec2 at(double u, double w) const {
+        const Weights t = weights(u, w);
+        return {quantity(kRayX, t), quantity(kRayY, t)};
     }
 
 private:

@@ -76,7 +76,7 @@ std::vector<unsigned char> bytes_of(const GreenReads& reads) {
         add(r->values.data(), r->values.size() * sizeof(double));
     for (const SpotSolution& s : reads.all) {
         add(&s.spot, sizeof s.spot);
-        for (const double v : {s.direction.x, s.direction.y, s.launch_mps, s.aim_offset_m, s.entry_bearing_deg, s.time_s}) add(&v, sizeof v);
+        for (const double v : {s.direction.x, s.direction.y, s.launch_mps, s.aim_offset_m, s.start_bearing_deg, s.entry_bearing_deg, s.time_s}) add(&v, sizeof v);
     }
     return out;
 }
