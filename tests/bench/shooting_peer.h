@@ -127,7 +127,7 @@ private:
         State y;
         double lo = 0, hi = 0;
         for (int n = 0;; ++n) {
-            if (n > 2000 || !(stepper.current_time() < 40)) return false;
+            if (n > 100000 || !(stepper.current_time() < 40)) return false;
             const auto span = stepper.do_step(system);
             const State& now = stepper.current_state();
             const double v2 = now[2] * now[2] + now[3] * now[3];
