@@ -23,10 +23,17 @@ namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 constexpr double kSharpTurn = 0.9;      // cosine between the directions at two nodes under which a patch is rough
+constexpr double kSlack = 0.3;          // part of a rough patch by which its straight sides may mislead
 constexpr double kChord = 0.06;         // m; paths near the edge are tested in chords of this length
 
 // What was found in one strip: solutions, and starts in rough patches that are still to be made exact.
-struct Start { std::uint32_t spot = 0; std::size_t strip = 0; double parameter = 0, s = 0; };
+struct Start {
+    std::uint32_t spot = 0;
+    std::size_t strip = 0;
+    int node = 0, turn = 0;
+    double off = 0;                     // how far outside its patch, 0 inside
+    double parameter = 0, s = 0;
+};
 struct StripWork {
     std::vector<SpotSolution> found;
     std::vector<Start> starts;
@@ -54,12 +61,15 @@ struct GreenReader::State {
     GreenQuestion question;
     double level_decel = 0, hole_speed = 0;
 
+    bool one_by_one = true;
+
     State(const HeightField& surface_, const Outline& outline_, double spacing);
     void search_strip(std::size_t strip);
     bool leaves(std::size_t strip, int safe_until, int node, double u, double w) const;
     SpotSolution solution(std::uint32_t spot, Vec2 v, double parameter, double time) const;
     std::optional<SpotSolution> polish(const Start& start) const;
     bool rough_at(double parameter, double s) const;
+    void thin_starts();
     void merge();
 };
 
@@ -167,9 +177,11 @@ void GreenReader::State::search_strip(std::size_t strip) {
                 if (!on_green[spot]) continue;
                 const Vec2 ball = layout.centre(i, j);
                 if (rough) {
-                    double u = 0.5, w = 0.5;
-                    if (!patch.place(ball, u, w, true)) u = w = 0.5;
-                    out.starts.push_back({spot, strip, a.parameter + u * between.width, sheet.nodes()[k] + w * step});
+                    double u, w;
+                    int turn = 0;
+                    if (!patch.near(ball, kSlack, u, w, turn)) continue;
+                    const double off = std::max({0.0, std::abs(u - 0.5) - 0.5, std::abs(w - 0.5) - 0.5});
+                    out.starts.push_back({spot, strip, k, turn, off, a.parameter + u * between.width, sheet.nodes()[k] + w * step});
                     continue;
                 }
                 // A patch that folds holds a spot twice; several starts find both.
@@ -207,6 +219,24 @@ bool GreenReader::State::rough_at(double parameter, double s) const {
         return dot(v, w) < kSharpTurn * norm(v) * norm(w);
     };
     return k + 1 >= sheet.strips()[strip].rough_from || turns(a) || turns(b);
+}
+
+// The same solution shows in the slack of the patches around its own: one start of each side of the sheet is kept.
+void GreenReader::State::thin_starts() {
+    std::stable_sort(starts.begin(), starts.end(), [](const Start& a, const Start& b) { return a.spot != b.spot ? a.spot < b.spot : a.off < b.off; });
+    const std::size_t rays = sheet.rays().size();
+    std::size_t kept = 0, first_of_spot = 0;
+    for (std::size_t n = 0; n < starts.size(); ++n) {
+        const Start s = starts[n];
+        if (kept == 0 || starts[kept - 1].spot != s.spot) first_of_spot = kept;
+        bool known = false;
+        for (std::size_t m = first_of_spot; m < kept && !known; ++m) {
+            const std::size_t gap = s.strip > starts[m].strip ? s.strip - starts[m].strip : starts[m].strip - s.strip;
+            known = s.turn == starts[m].turn && std::min(gap, rays - gap) <= 1 && std::abs(s.node - starts[m].node) <= 1;
+        }
+        if (!known) starts[kept++] = s;
+    }
+    starts.resize(kept);
 }
 
 // Where patches do not serve, one spot is made exact as one putt is.
@@ -312,6 +342,7 @@ GreenReader::GreenReader(const HeightField& surface, const Outline& outline, con
         throw usage_error(fmt::format("spots {} m apart on {:.0f} x {:.0f} m are too many; at most four million are wanted",
                                       options.spacing_m, box.width(), box.height()));
     state_ = std::make_unique<State>(surface, outline, options.spacing_m);
+    state_->one_by_one = options.one_by_one;
 }
 
 GreenReader::~GreenReader() = default;
@@ -349,6 +380,8 @@ const GreenReads& GreenReader::read(const GreenQuestion& q, Progress& progress) 
         for (const Start& s : state.work[k].starts)
             if (!too_near(s.spot)) state.starts.push_back(s);
     }
+    state.thin_starts();
+    if (!state.one_by_one) state.starts.clear();
     state.polished.assign(state.starts.size(), std::nullopt);
     tbb::parallel_for(std::size_t{0}, state.starts.size(), [&](std::size_t k) {
         if (!progress.cancelled()) state.polished[k] = state.polish(state.starts[k]);

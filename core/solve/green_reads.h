@@ -42,6 +42,9 @@ struct GreenReads {
 
 struct GreenReadOptions {
     double spacing_m = 0.25;               // of the spots, which are the centres of the rasters' cells
+    // Solve one by one, a millisecond each, the spots that patches do not serve: where paths turn sharply or bunch, on
+    // ground that hardly holds a ball. Without it they have no read, for a map that must follow a dragged hole.
+    bool one_by_one = true;
 };
 
 // Keeps what depends on the green alone and its memory, so that a dragged hole is answered again and again.

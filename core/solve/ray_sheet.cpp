@@ -17,7 +17,7 @@ namespace {
 constexpr std::size_t kGroup = 8;               // rays traced together; a whole number of vectors on every target
 constexpr double kBeyond = 1.0;                 // m outside the box at which rays end
 constexpr double kFinestParameter = 1e-13;
-constexpr double kSliver = 0.02;                // m; a strip so narrow may end where one of its rays does
+constexpr double kSliver = 0.1;                 // m; a strip so narrow may end where one of its rays does
 constexpr double kWidestGap = 3.0;              // m between neighbours that a patch may bridge
 
 // Origin of the ray and its derivative by the parameter, by differences of a function that is smooth and exact.
@@ -56,7 +56,7 @@ int first_missed(const SheetRay& a, const SheetRay& m, const SheetRay& b, double
     }
     // One that ended on the green while another goes on leaves a sliver without patches.
     const int longest = std::max({a.life.nodes, m.life.nodes, b.life.nodes});
-    if (longest > common + 1 && common > 0 && edge.clearance(place(m.nodes[common - 1])) > -0.5 &&
+    if (longest > common + 1 && common > 0 && edge.clearance(place(m.nodes[common - 1])) > 0 &&
         distance(place(a.nodes[common - 1]), place(b.nodes[common - 1])) > kSliver)
         return common - 1;
     return std::numeric_limits<int>::max();

@@ -15,7 +15,7 @@ namespace brae {
 
 struct SheetOptions {
     int first_rays = 32;
-    int most_rays = 4000;
+    int most_rays = 2000;
     double longest_step_m = 0.5;     // between nodes; halved, at most twice, where probes show that it is too long
     double probe_m = 2e-4;           // what a step may cost, as aim offset
     double tolerance = 1e-5;         // local error of a step, m and m/s

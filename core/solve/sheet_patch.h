@@ -98,6 +98,27 @@ public:
         return false;
     }
 
+    // Place in the plain quad of the corners, with slack: where cubics do not serve, for a start. turn: -1, 0 or 1, the
+    // side of the sheet.
+    bool near(Vec2 spot, double slack, double& u, double& w, int& turn) const {
+        const auto corner = [](const RayNode& n) { return Vec2{n.value[0], n.value[1]}; };
+        const Vec2 a = corner(a0_), b = corner(b0_), c = corner(a1_), d = corner(b1_);
+        u = w = 0.5;
+        for (int k = 0; k < 8; ++k) {
+            const Vec2 low = a + u * (b - a), high = c + u * (d - c), miss = low + w * (high - low) - spot;
+            const Vec2 pu = (1 - w) * (b - a) + w * (d - c), pw = high - low;
+            const double det = cross(pu, pw);
+            if (det == 0) return false;
+            turn = det > 0 ? 1 : -1;
+            const double du = cross(miss, pw) / det, dw = cross(pu, miss) / det;
+            u -= du;
+            w -= dw;
+            if (!(std::abs(u) < 4 && std::abs(w) < 4)) return false;
+            if (std::abs(du) + std::abs(dw) < 1e-6) break;
+        }
+        return std::abs(u - 0.5) <= 0.5 + slack && std::abs(w - 0.5) <= 0.5 + slack;
+    }
+
     // The quantities c of the sheet at one place.
     struct Weights { double u[4], w[4]; };
     static Weights weights(double u, double w) {
