@@ -1,9 +1,9 @@
 // brae roll: one ball at a given direction and speed.
+#include "app/commands/plans.h"
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
-#include "core/record/green_file.h"
 #include "core/roll/rolling.h"
 
 #include <fmt/format.h>
@@ -11,16 +11,9 @@
 
 namespace brae::app {
 
-nlohmann::ordered_json json_of_path(const RollPath& path) {
-    auto rows = nlohmann::ordered_json::array();
-    for (const RollSample& s : path.samples)
-        rows.push_back({tidy(s.p.x), tidy(s.p.y), tidy(s.p.z), tidy(s.t), tidy(s.v)});
-    return rows;
-}
-
 int run_roll(const RollArguments& a) {
     TerminalProgress terminal;
-    const Green green = open_green(a.green, terminal.progress());
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
     const TerrainModel& terrain = *green.terrain;
 
     RollOptions options;
@@ -29,12 +22,14 @@ int run_roll(const RollArguments& a) {
     const RollPath path = roll(*terrain.surface, terrain.outline, parse_point(a.ball, "--ball", terrain.frame),
                                direction_of_bearing(a.toward_deg), a.launch_mps, a.speed_ft, options);
 
+    terminal.finish();
     if (a.json) {
         nlohmann::ordered_json out{{"stop", {tidy(path.stop().x), tidy(path.stop().y)}},
                                    {"length_m", tidy(path.length_m)},
                                    {"time_s", tidy(path.time_s)},
                                    {"end", to_text(path.end)},
-                                   {"path", json_of_path(path)}};
+                                   {"path", json_of_path(path)},
+                                   {"warnings", terrain.warnings}};
         if (path.pass)
             out["pass"] = {{"offset_m", tidy(path.pass->offset_m)}, {"speed_mps", tidy(path.pass->speed_mps)}};
         print_json(out);
