@@ -38,10 +38,14 @@ int run_holes(const HolesArguments& a) {
             out["positions"].push_back(row);
         }
         if (!plan.why_none.empty()) out["why_none"] = plan.why_none;
+        out["outline"] = to_text(green.terrain->outline.source());
         out["warnings"] = green.terrain->warnings;
         print_json(out);
         return 0;
     }
+    if (green.terrain->outline.source() == OutlineSource::data_boundary)
+        print_warnings({"the edge is the boundary of the data, which may hold longer grass: distances to the edge count from there; "
+                        "give --outline to brae survey"});
     if (plan.positions.empty()) {
         fmt::print("no fair position: {}\n", plan.why_none);
         return 0;

@@ -63,7 +63,9 @@ void print_read(const PuttRead& r) {
         fmt::print("missed       would run {:.2f} m past on this slope\n", *r.past_on_slope_m);
     else
         fmt::print("missed       would not stop on the green\n");
-    if (r.has_window)
+    if (!r.has_window)
+        fmt::print("holes out    not at this pace: too fast to drop into the hole by free fall\n");
+    else
         fmt::print("holes out    from {:.2f} degrees left to {:.2f} right, and from {:.2f} to {:.2f} m/s (free fall)\n",
                    -r.window.left_deg, r.window.right_deg, r.window.slow_mps, r.window.fast_mps);
 }

@@ -44,6 +44,9 @@ int run_sheet(const SheetArguments& a) {
         for (const auto& s : green.stations) request.stations.push_back(s.station);
         request.green_speed_ft = request.stations.front().green_speed_ft;
     } else {
+        // Another speed or pace for kept stations would print another lesson without a word.
+        if (!a.lesson && !green.stations.empty() && a.hole.empty())
+            throw usage_error("--speed and --past: the green keeps stations of its own; name the --lesson to plan anew");
         request.green_speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
         const StationPlan plan = plan_stations_of(green, parse_hole(a.hole, green), request.green_speed_ft,
                                                   a.past_m.value_or(kUsualPastM), a.lesson.value_or("ladder"), terminal.progress());

@@ -123,8 +123,8 @@ int run_survey(const SurveyArguments& a) {
     }
     fmt::print("green       {}\nsize        {:.1f} x {:.1f} m, {:.0f} m2, edge from {}\n", green.name, box.width(), box.height(),
                t.outline.area_m2(), to_text(t.outline.source()));
-    fmt::print("points      {} read, {} used, {} removed above the turf, {} below\n", t.points_read, t.points_used,
-               removed[above_turf], removed[below_turf]);
+    fmt::print("points      {} read, {} used; {} above the turf, {} below it, {} astray, the rest outside the edge\n", t.points_read,
+               t.points_used, removed[above_turf], removed[below_turf], removed[sparse]);
     fmt::print("noise       {:.1f} mm a point, cell {:.2f} m\n", 1000 * t.noise_m, t.grid.height.cell);
     fmt::print("slope       median {:.1f} % (standard error {:.2f}), 90 % of the green under {:.1f} %\n", percent(slope.median),
                percent(slope.median_se), percent(slope.p90));
