@@ -93,12 +93,15 @@ ExpectedStrokes expected_strokes(const PuttGround& ground, const HolingRegion& r
         for (std::size_t i = 0; i < rule.x.size(); ++i) {
             const double angle = 0.5 * (cuts[c] + cuts[c - 1]) + half * rule.x[i];
             const double w = half * rule.w[i] * s.direction_density(angle);
-            const RegionPanel* in = nullptr;
-            for (const RegionPanel& p : region.panels)
-                if (angle >= p.from.angle && angle <= p.to.angle) in = &p;
-            const RegionNode n = in ? in->at(angle) : RegionNode{angle, s.speed, s.speed};
-            roll_part(angle, w, slowest, std::min(n.slow, fastest), gauss_rule<6>());
-            roll_part(angle, w, std::max(n.fast, slowest), fastest, gauss_rule<6>());
+            // Between the intervals that hole; where there is none, cut at the middle all the same.
+            std::vector<RegionNode> holed = region.at(angle);
+            if (holed.empty()) holed.push_back({angle, s.speed, s.speed});
+            double from = slowest;
+            for (const RegionNode& n : holed) {
+                roll_part(angle, w, from, std::min(n.slow, fastest), gauss_rule<6>());
+                from = std::max(from, n.fast);
+            }
+            roll_part(angle, w, from, fastest, gauss_rule<6>());
         }
     }
     const double miss = 1 - out.one;

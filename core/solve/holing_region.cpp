@@ -33,30 +33,75 @@ public:
             return region;
         }
 
-        // Outwards both ways, then in order of the angle.
-        std::vector<RegionNode> nodes = walk(*first, -1);
-        std::reverse(nodes.begin(), nodes.end());
-        nodes.push_back(*first);
-        for (const RegionNode& n : walk(*first, +1)) nodes.push_back(n);
-
-        // The scale of the tolerance.
-        double rough = 0;
+        const std::vector<RegionNode> nodes = both_ways(*first);
+        double scale = 0;   // of the tolerance
         for (std::size_t i = 1; i < nodes.size(); ++i)
-            rough += 0.5 * (nodes[i].angle - nodes[i - 1].angle) * (height(nodes[i]) + height(nodes[i - 1]));
-        for (std::size_t i = 1; i < nodes.size(); ++i) {
-            const RegionNode &a = nodes[i - 1], &b = nodes[i];
-            refine(a, between(a, b), b, options_.tolerance * rough, kMostHalvings, region);
-        }
+            scale += 0.5 * (nodes[i].angle - nodes[i - 1].angle) * (height(nodes[i]) + height(nodes[i - 1]));
+        fill(nodes, scale, region);
+
+        // Slower balls that come to rest over the rim, apart from the rest at their direction.
+        const HolingRegion main = region;
+        main_ = &main;
+        for (const RegionPanel& p : main.panels)
+            for (const auto& [x, y] : {std::pair{p.from, p.middle}, {p.middle, p.to}}) {
+                // They begin where the slow limit jumps.
+                if (std::abs(x.slow - y.slow) < 0.05 * reach(x.slow) || y.angle - x.angle > 0.1 * step()) continue;
+                const RegionNode& above = x.slow > y.slow ? x : y;
+                const auto known = region.at(above.angle);
+                if (!known.empty() && known.front().slow < above.slow - 10 * fine_) continue;
+                if (const auto seed = below(above)) fill(both_ways(*seed), scale, region);
+            }
+        main_ = nullptr;
+
         for (const RegionPanel& p : region.panels)
             region.area += (p.to.angle - p.from.angle) * (height(p.from) + 4 * height(p.middle) + height(p.to)) / 6;
         // What lies beyond the last directions, and the halving of the limits.
-        region.area_error += end_loss_ + 2 * fine_ * (nodes.back().angle - nodes.front().angle);
+        region.area_error += end_loss_ + 2 * fine_ * (region.highest_angle() - region.lowest_angle());
         region.rolls = rolls_;
         return region;
     }
 
 private:
+    // A step from one direction to the next: a third of the hole's half-width as seen from the ball.
+    double step() const { return std::min(0.1, kHoleRadius / distance(ground_.ball, ground_.hole) / 3); }
+    // About by how much launches differ that come to rest at the two sides of the hole.
+    double reach(double speed) const {
+        return speed * std::min(0.5, 1.5 * kHoleRadius / distance(ground_.ball, ground_.hole));
+    }
     static double height(const RegionNode& n) { return n.fast - n.slow; }
+
+    // Directions walked outwards both ways, in order of the angle.
+    std::vector<RegionNode> both_ways(const RegionNode& first) {
+        std::vector<RegionNode> nodes = walk(first, -1);
+        std::reverse(nodes.begin(), nodes.end());
+        nodes.push_back(first);
+        for (const RegionNode& n : walk(first, +1)) nodes.push_back(n);
+        return nodes;
+    }
+
+    void fill(const std::vector<RegionNode>& nodes, double scale, HolingRegion& region) {
+        for (std::size_t i = 1; i < nodes.size(); ++i)
+            refine(nodes[i - 1], between(nodes[i - 1], nodes[i]), nodes[i], options_.tolerance * scale, kMostHalvings, region);
+    }
+
+    // An interval under the one that is known at this angle, within the run that the hole's width makes.
+    std::optional<RegionNode> below(const RegionNode& n) {
+        for (int k = 0; k < 12; ++k) {
+            const double speed = n.slow - reach(n.slow) * (k + 0.5) / 12;
+            if (!holes(n.angle, speed)) continue;
+            const double around = reach(n.slow) / 100;
+            if (const auto found = limits({n.angle, speed - around, speed + around}, n.angle, speed)) return found;
+        }
+        return std::nullopt;
+    }
+
+    // While a part of its own is traced, an interval that touches the main part belongs there.
+    bool in_main(const RegionNode& n) const {
+        if (!main_) return false;
+        for (const RegionNode& m : main_->at(n.angle))
+            if (n.fast > m.slow - 10 * fine_ && n.slow < m.fast + 10 * fine_) return true;
+        return false;
+    }
 
     bool holes(double angle, double speed) {
         ++rolls_;
@@ -67,36 +112,45 @@ private:
     std::optional<RegionNode> limits(const RegionNode& near, double angle, double inside) {
         if (!holes(angle, inside)) {
             const double h = std::max(height(near), 1e-3 * solution_.speed);
-            bool found = false;
-            for (int k = 0; k < 16 && !found; ++k) {
-                inside = near.slow - 0.3 * h + 1.6 * h * (k + 0.5) / 16;
-                found = inside > kSlowest && inside < kFastest && holes(angle, inside);
+            // The middle of the longest run of speeds that hole.
+            int best = 0, last = 0, run = 0;
+            const auto speed_at = [&](double k) { return near.slow - 0.3 * h + 1.6 * h * (k + 0.5) / 16; };
+            for (int k = 0; k < 16; ++k) {
+                const double speed = speed_at(k);
+                run = speed > kSlowest && speed < kFastest && holes(angle, speed) ? run + 1 : 0;
+                if (run > best) {
+                    best = run;
+                    last = k;
+                }
             }
-            if (!found) return std::nullopt;
+            if (best == 0) return std::nullopt;
+            inside = speed_at(last - (best - 1) / 2);
         }
-        const double step = std::max(0.02 * height(near), 1e-4 * solution_.speed);
-        return RegionNode{angle, edge(angle, inside, near.slow, -1, step), edge(angle, inside, near.fast, +1, step)};
+        const double first_step = std::max(0.02 * height(near), 1e-4 * solution_.speed);
+        const RegionNode found{angle, edge(angle, inside, near.slow, -1, first_step), edge(angle, inside, near.fast, +1, first_step)};
+        if (in_main(found)) return std::nullopt;
+        return found;
     }
 
     // The speed at which holing ends on this side of `inside`, looked for round a guess.
-    double edge(double angle, double inside, double guess, double sign, double step) {
-        double in = inside, out = sign * (guess - inside) > step ? guess : inside + sign * step;
+    double edge(double angle, double inside, double guess, double sign, double move) {
+        double in = inside, out = sign * (guess - inside) > move ? guess : inside + sign * move;
         if (holes(angle, out)) {
             for (;;) {
                 in = out;
-                out = in + sign * step;
+                out = in + sign * move;
                 if (out <= kSlowest || out >= kFastest) return std::clamp(out, kSlowest, kFastest);
                 if (!holes(angle, out)) break;
-                step *= 2;
+                move *= 2;
             }
         } else {
-            for (double trial = out - sign * step; sign * (trial - inside) > 0; trial = out - sign * step) {
+            for (double trial = out - sign * move; sign * (trial - inside) > 0; trial = out - sign * move) {
                 if (holes(angle, trial)) {
                     in = trial;
                     break;
                 }
                 out = trial;
-                step *= 2;
+                move *= 2;
             }
         }
         while (std::abs(out - in) > fine_) {
@@ -106,13 +160,11 @@ private:
         return 0.5 * (in + out);
     }
 
-    // Directions to one side in steps of a third of the hole's half-width as seen from the ball; the last is where
-    // holing ends, to 2^-12 of a step.
+    // Directions to one side in steps; the last is where holing ends, to 2^-12 of a step.
     std::vector<RegionNode> walk(RegionNode at, double sign) {
-        const double step = std::min(0.1, kHoleRadius / distance(ground_.ball, ground_.hole) / 3);
         std::vector<RegionNode> out;
         for (int k = 0; k < kMostSteps && std::abs(at.angle - solution_.angle) < kPi; ++k) {
-            const double next = at.angle + sign * step;
+            const double next = at.angle + sign * step();
             if (const auto n = limits(at, next, 0.5 * (at.slow + at.fast))) {
                 out.push_back(at = *n);
                 continue;
@@ -167,6 +219,7 @@ private:
     const PuttGround& ground_;
     Launch solution_;
     const RegionOptions& options_;
+    const HolingRegion* main_ = nullptr;
     double fine_, end_loss_ = 0;
     int rolls_ = 0;
 };
@@ -183,14 +236,36 @@ RegionNode RegionPanel::at(double angle) const {
     return out;
 }
 
+double HolingRegion::lowest_angle() const {
+    double out = solution.angle;
+    for (const RegionPanel& p : panels) out = std::min(out, p.from.angle);
+    return out;
+}
+
+double HolingRegion::highest_angle() const {
+    double out = solution.angle;
+    for (const RegionPanel& p : panels) out = std::max(out, p.to.angle);
+    return out;
+}
+
+std::vector<RegionNode> HolingRegion::at(double angle) const {
+    const double a = solution.angle + wrapped(angle - solution.angle);
+    std::vector<RegionNode> out;
+    // Panels of a part share their ends: the later one has it.
+    for (const RegionPanel& p : panels)
+        if (a >= p.from.angle && a < p.to.angle) out.push_back(p.at(a));
+    std::sort(out.begin(), out.end(), [](const RegionNode& x, const RegionNode& y) { return x.slow < y.slow; });
+    return out;
+}
+
 bool HolingRegion::holds(Launch launch) const {
-    if (panels.empty()) return false;
-    const double angle = solution.angle + wrapped(launch.angle - solution.angle);
-    if (!(angle >= lowest_angle() && angle <= highest_angle())) return false;
-    const auto panel = std::lower_bound(panels.begin(), panels.end(), angle,
-                                        [](const RegionPanel& p, double x) { return p.to.angle < x; });
-    const RegionNode at = panel->at(angle);
-    return launch.speed >= at.slow && launch.speed <= at.fast;
+    const double a = solution.angle + wrapped(launch.angle - solution.angle);
+    for (const RegionPanel& p : panels)
+        if (a >= p.from.angle && a < p.to.angle) {
+            const RegionNode n = p.at(a);
+            if (launch.speed >= n.slow && launch.speed <= n.fast) return true;
+        }
+    return false;
 }
 
 HolingRegion holing_region(const PuttGround& ground, Launch solution, const RegionOptions& options) {

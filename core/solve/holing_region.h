@@ -20,19 +20,23 @@ struct RegionPanel {
 
 struct HolingRegion {
     Launch solution;
-    std::vector<RegionPanel> panels;     // by angle, rising, without gaps; the angles are continuous, not wrapped
+    // By angle, rising, without gaps; then, where there are such, parts of their own: slower balls that come to rest
+    // over the rim in a direction in which somewhat faster ones lip out. Parts do not overlap. Angles are continuous,
+    // not wrapped.
+    std::vector<RegionPanel> panels;
     double area = 0;                     // rad m/s
     double area_error = 0;               // estimate of how much of it is misjudged (not signed), rad m/s
     int rolls = 0;                       // balls rolled to find it
     std::string why_none;                // one sentence where there is none, else empty
 
-    double lowest_angle() const { return panels.front().from.angle; }
-    double highest_angle() const { return panels.back().to.angle; }
-    bool holds(Launch launch) const;     // by the panels
+    double lowest_angle() const;
+    double highest_angle() const;
+    std::vector<RegionNode> at(double angle) const;   // the intervals of speed in this direction, slow to fast
+    bool holds(Launch launch) const;
 };
 
 struct RegionOptions {
-    double tolerance = 2e-5;             // of the area: a panel whose misjudged area is less is not halved further
+    double tolerance = 1e-4;             // of the area: a panel whose misjudged area is less is not halved further
 };
 
 // Traces the set by rolling balls: at each direction the slow and the fast limit are halved to 2e-6 of the launch;

@@ -156,10 +156,24 @@ MechanicsFit fit_mechanics(const std::vector<MakeRow>& rows, const LevelAssumpti
         const PlayerSpread s = with(x);
         return -log_likelihood(rows, [&](std::size_t i) { return putts[i].chance(s); });
     };
-    // Twice, the second time afresh from the first answer.
-    Pair best = simplex_minimum(minus, {std::log(0.02), std::log(0.06)}, 0.3, 1e-7, 400);
-    best = simplex_minimum(minus, best, 0.05, 1e-7, 400);
+    // From several starts, since the likelihood can have more than one top; the best once more from afresh.
+    struct Top { Pair x; double f; };
+    std::vector<Top> tops;
+    for (double line : {0.006, 0.013, 0.027})
+        for (double launch : {0.02, 0.05, 0.12}) {
+            const Pair x = simplex_minimum(minus, simplex_minimum(minus, {std::log(line), std::log(launch)}, 0.3, 1e-4, 200), 0.05, 1e-7, 400);
+            tops.push_back({x, minus(x)});
+        }
+    std::sort(tops.begin(), tops.end(), [](const Top& p, const Top& q) { return p.f < q.f; });
+    const Pair best = tops[0].x;
     out.spread = with(best);
+    // The next best top that is another one.
+    for (const Top& t : tops)
+        if (std::hypot(t.x[0] - best[0], t.x[1] - best[1]) > 0.05) {
+            out.other = with(t.x);
+            out.other_log_likelihood = -t.f;
+            break;
+        }
 
     // Covariance of the logarithms from the curvature of the likelihood.
     const double h = 1e-3, f = minus(best);
