@@ -64,7 +64,7 @@ private:
         return out_;
     }
 
-    // The true read; of several that nearest to the chosen aim, else to the place of rest.
+    // The true read; of several that nearest to the chosen aim, else to the straight line.
     void find_read() {
         PuttOptions options;
         options.window = b_.finish == BallFinish::holed;

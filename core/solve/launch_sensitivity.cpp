@@ -14,6 +14,7 @@ namespace brae {
 namespace {
 
 constexpr double kTolerance = 1e-11;
+constexpr double kPushTolerance = 1e-9;   // a push moves the end by 1e-4 m or more
 
 // Half the difference of two misses over a step.
 bool difference(const Miss& up, const Miss& down, double step, Vec2& out) {
@@ -62,7 +63,7 @@ LaunchSensitivity launch_sensitivity(const PuttGround& ground, Launch launch, do
     // By a push of the velocity at the middle of each of equal times; a slope error pushes by 5/7 g dt / W^2 downhill.
     const Vec2 direction{std::cos(launch.angle), std::sin(launch.angle)};
     RollState state{ground.ball, horizontal_velocity(ground.surface.jet(ground.ball.x, ground.ball.y), direction, launch.speed)};
-    const int n = std::clamp(static_cast<int>(std::ceil(launch.speed * time_s / (0.25 * correlation_m))), 24, 96);
+    const int n = std::clamp(static_cast<int>(std::ceil(launch.speed * time_s / (0.4 * correlation_m))), 24, 96);
     const double dt = time_s / n;
     for (int i = 0; i < n; ++i) {
         state = state_after(ground.surface, state, ground.level_decel, i == 0 ? dt / 2 : dt);
@@ -70,7 +71,7 @@ LaunchSensitivity launch_sensitivity(const PuttGround& ground, Launch launch, do
         if (!(v > 0)) break;
         const double kick = 1e-3 * v;
         Vec2 by_x, by_y;
-        const auto kicked = [&](Vec2 by) { return miss_from(ground, {state.p, state.v + by}, kTolerance); };
+        const auto kicked = [&](Vec2 by) { return miss_from(ground, {state.p, state.v + by}, kPushTolerance); };
         if (!difference(kicked({kick, 0}), kicked({-kick, 0}), kick, by_x) ||
             !difference(kicked({0, kick}), kicked({0, -kick}), kick, by_y)) {
             out.defined = false;

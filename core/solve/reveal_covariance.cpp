@@ -76,8 +76,9 @@ public:
         add_stop();
         add_green_speed(read);
         if (length > 0) {
-            add_survey(weights(read), error->smooth_se_m, error->smooth_length_m);
-            add_survey(weights(read), error->correlated_se_m, error->correlated_length_m);
+            const std::vector<Weight> all = weights(read);
+            add_survey(all, error->smooth_se_m, error->smooth_length_m);
+            add_survey(all, error->correlated_se_m, error->correlated_length_m);
         }
         out_.defined = true;
         for (const Row& row : out_.c)
