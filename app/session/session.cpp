@@ -156,10 +156,10 @@ double Session::height_over_ref(Vec2 p) const {
 }
 
 void Session::fit(const Viewport& view) {
-    if (surface_) camera.fit(points_to_fit(*document.now().green->terrain, *surface_), view, foot_px);
+    if (surface_) camera.fit(points_to_fit(*document.now().green->terrain, *surface_, document.now().green->marks), view, foot_px);
 }
 void Session::look_from_above(const Viewport& view) {
-    if (surface_) camera.look_from_above(points_to_fit(*document.now().green->terrain, *surface_), view, foot_px);
+    if (surface_) camera.look_from_above(points_to_fit(*document.now().green->terrain, *surface_, document.now().green->marks), view, foot_px);
 }
 bool Session::look_from_behind() {
     const DocumentValue& now = document.now();

@@ -262,6 +262,8 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     if (!(prior.correlated_m > 0))
         model.warnings.push_back("how the heights were taken is not known, so errors that neighbouring heights share are left "
                                  "out of the standard errors");
+    if (model.outline.source() == OutlineSource::data_boundary)
+        model.warnings.push_back("no outline was given, so the edge is the boundary of the data and may hold longer grass");
     if (covered < 0.98)
         model.warnings.push_back(fmt::format("{:.0f} % of the green has no survey point within {:.1f} m and is left out",
                                              100 * (1 - covered), options.largest_gap_m));
