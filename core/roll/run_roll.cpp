@@ -32,6 +32,7 @@ public:
         : surface_(surface), motion_{surface, level_decel, 1, {}, {}, kNoNormal}, knots_(surface),
           edge_(outline, start.p), run_(run), samples_(run.sample_step_m > 0 ? samples : nullptr) {
         step_.y0 = {start.p.x, start.p.y, start.v.x, start.v.y, 0};
+        motion_.resistance = run.resistance;
     }
 
     RollOutcome go() {
@@ -54,7 +55,7 @@ private:
     // The end of a slow ball: at rest by closed form where the slope holds it; turned downhill where it does not.
     bool settles() {
         const Vec2 p = position(step_.y0), v = velocity(step_.y0);
-        const TangentStop stop = stop_on_tangent_plane(motion_.jet, v, motion_.level_decel);
+        const TangentStop stop = stop_on_tangent_plane(motion_.jet, v, motion_.decel_at(p, v));
         const double speed = motion_.rate.speed3;
         if (stop.e < 1 && (norm(stop.displacement) < kShortStop || speed < kCreeping)) {
             const Vec2 end = p + stop.displacement;

@@ -14,6 +14,7 @@ struct RollRun {
     // Over 0: the roll ends `rolling` at the first closest approach to the hole nearer than this that is no capture.
     // An uncovered hole lets a ball go on that could still come to rest over it.
     double end_at_pass_m = 0;
+    const ResistanceOptions* resistance = nullptr;   // none: constant
 };
 
 // How the roll ended; `at` is the state there, with its length and time.
