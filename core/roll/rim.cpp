@@ -83,6 +83,7 @@ private:
         const RimState before = s_;
         double h = set_.step_s;
         advance(here, h);
+        if (nearest_ground(slope_, s_.centre).where != here.at.where) h = change_of_ground(here, before);
         if (sticking_) {
             hold();
         } else if (norm(slip0) > 1e-9) {
@@ -97,6 +98,25 @@ private:
             }
         }
         t_ += h;
+    }
+
+    // The curvature jumps between green, edge and wall: the step ends just beyond.
+    double change_of_ground(const Contact& here, const RimState& before) {
+        double lo = 0, h = set_.step_s;
+        RimState beyond = s_;
+        for (int k = 0; k < 40; ++k) {
+            const double mid = 0.5 * (lo + h);
+            s_ = before;
+            advance(here, mid);
+            if (nearest_ground(slope_, s_.centre).where == here.at.where) {
+                lo = mid;
+            } else {
+                h = mid;
+                beyond = s_;
+            }
+        }
+        s_ = beyond;
+        return h;
     }
 
     struct Rate { Vec3 c, v, u; };
