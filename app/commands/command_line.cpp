@@ -102,7 +102,7 @@ CommandLine::CommandLine() {
     s->add_option("--clip", survey.clip, "WEST,SOUTH,EAST,NORTH in map coordinates");
     s->add_option("--method", survey.method, "how it was surveyed: total-station, tripod, rtk, drone or lidar")
         ->check(CLI::IsMember({"total-station", "tripod", "rtk", "drone", "lidar"}));
-    s->add_option("--name", survey.name, "name of the green; default: from the file");
+    s->add_option("--name", survey.name, "name of the green; default: from --out");
     s->add_flag("--json", survey.json, "one JSON object on standard output, nothing else");
 
     s = verb("slope", "slope of the green; maps and lines as files", slope, run_slope);

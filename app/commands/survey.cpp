@@ -57,7 +57,7 @@ void check_output(const SurveyArguments& a) {
 }  // namespace
 
 int run_survey(const SurveyArguments& a) {
-    if (!a.out.empty()) check_output(a);
+    check_output(a);
     ReadOptions read;
     read.crs = a.crs;
     read.units = a.units;
@@ -73,10 +73,10 @@ int run_survey(const SurveyArguments& a) {
     Survey survey = read_survey({a.files.begin(), a.files.end()}, read, terminal.progress());
     const std::size_t coded = survey.coded.size();
     const auto removed = clean_survey(survey, terminal.progress());
-    const std::string name = a.name.empty() ? fs::path(a.files.front()).stem().string() : a.name;
+    const std::string name = a.name.empty() ? fs::path(a.out).stem().string() : a.name;
     Green green = make_green(std::move(survey), name, build, terminal.progress());
     green.revision = green.surface_revision = 1;  // stored; a survey that was only opened is 0
-    if (!a.out.empty()) write_green_file(green, a.out, terminal.progress());
+    write_green_file(green, a.out, terminal.progress());
 
     const TerrainModel& t = *green.terrain;
     const SlopeSummary slope = slope_summary(t);
@@ -130,7 +130,7 @@ int run_survey(const SurveyArguments& a) {
                frame.origin_map.y);
     if (hole) fmt::print("hole        {:.2f}, {:.2f} m\n", hole->p.x, hole->p.y);
     for (const auto& m : green.marks) fmt::print("mark        {:6} {:8.2f}, {:.2f} m  {}\n", m.name, m.p.x, m.p.y, m.description);
-    if (!a.out.empty()) fmt::print("written     {}\n", a.out);
+    fmt::print("written     {}\n", a.out);
     print_warnings(t.warnings);
     return 0;
 }

@@ -134,6 +134,7 @@ Scene Session::scene(std::optional<std::size_t> front) {
     if (!now.green) return out;
     const auto keep = now.green;
     for (std::size_t k = 0; k < host.count(); ++k) {
+        if (front != k && !host.item(k).show_always) continue;
         SceneCanvas canvas(out, *keep->terrain, front == k);
         host.draw_overlay(k, canvas);
     }
