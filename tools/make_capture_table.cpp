@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <cstdio>
+#include <cstdlib>
 
 using namespace brae;
 
@@ -12,11 +13,14 @@ namespace {
 
 void write_row(double slope, double angle) {
     // Every offset's limit in 0.1 mm/s, then the band in 10 mm/s, rounded up.
+    // Contact steps of 50 microseconds move no limit by 0.1 mm/s (docs/physics.md).
+    RimSettings settings;
+    settings.step_s = 5e-5;
     long band[CaptureGrid::kOffsets];
     std::printf("{{{");
     for (int k = 0; k < CaptureGrid::kOffsets; ++k) {
         const double u = double(k + 1) / CaptureGrid::kOffsets;
-        const CaptureLimit limit = capture_limit({kHoleRadius * (1 - u * u), 0, slope, angle, 0}, {}, 2e-5);
+        const CaptureLimit limit = capture_limit({kHoleRadius * (1 - u * u), 0, slope, angle, 0}, settings, 5e-5);
         std::printf("%s%ld,", k % 20 ? " " : "\n", std::lround(limit.all_drop_mps * 1e4));
         band[k] = std::lround(std::ceil((limit.none_drops_mps - limit.all_drop_mps) * 100 - 1e-9));
         std::fflush(stdout);
@@ -28,12 +32,15 @@ void write_row(double slope, double angle) {
 
 }  // namespace
 
-int main() {
-    std::printf("// Made by tools/make_capture_table.cpp; not to be edited.\n// level\n");
-    write_row(0, 0);
-    for (int s = 1; s <= CaptureGrid::kSlopes; ++s)
-        for (int a = 0; a < CaptureGrid::kAngles; ++a) {
-            std::printf("// slope %.2f, angle %d degrees\n", s * CaptureGrid::kSlopeStep, 360 / CaptureGrid::kAngles * a);
-            write_row(s * CaptureGrid::kSlopeStep, 2 * kPi * a / CaptureGrid::kAngles);
-        }
+// Arguments: first and last row, where the work is divided; none: all.
+int main(int count, char** words) {
+    const int first = count == 3 ? std::atoi(words[1]) : 0;
+    const int last = count == 3 ? std::atoi(words[2]) : CaptureGrid::kSlopes * CaptureGrid::kAngles;
+    for (int row = first; row <= last; ++row) {
+        // Level first, then slope by slope, angle by angle.
+        const int s = row == 0 ? 0 : 1 + (row - 1) / CaptureGrid::kAngles, a = row == 0 ? 0 : (row - 1) % CaptureGrid::kAngles;
+        if (row == 0) std::printf("// Made by tools/make_capture_table.cpp; not to be edited.\n");
+        std::printf("// slope %.2f, angle %d degrees\n", s * CaptureGrid::kSlopeStep, 360 / CaptureGrid::kAngles * a);
+        write_row(s * CaptureGrid::kSlopeStep, 2 * kPi * a / CaptureGrid::kAngles);
+    }
 }

@@ -46,7 +46,7 @@ ordered_json json_of_read(const PuttRead& r) {
     return out;
 }
 
-void print_read(const PuttRead& r) {
+void print_read(const PuttRead& r, CaptureModel capture) {
     if (r.aim_offset_m)
         fmt::print("aim          {:.1f} cm {} of the hole ({:.1f} in), standard error {:.1f} cm (survey {:.1f}, green speed {:.1f})\n",
                    100 * std::abs(*r.aim_offset_m), to_text(r.aim_side), inches_from_metres(std::abs(*r.aim_offset_m)),
@@ -62,8 +62,9 @@ void print_read(const PuttRead& r) {
     else
         fmt::print("missed       would not stop on the green\n");
     if (r.has_window)
-        fmt::print("holes out    from {:.2f} degrees left to {:.2f} right, and from {:.2f} to {:.2f} m/s (free fall)\n",
-                   -r.window.left_deg, r.window.right_deg, r.window.slow_mps, r.window.fast_mps);
+        fmt::print("holes out    from {:.2f} degrees left to {:.2f} right, and from {:.2f} to {:.2f} m/s ({})\n",
+                   -r.window.left_deg, r.window.right_deg, r.window.slow_mps, r.window.fast_mps,
+                   to_text(capture));
 }
 
 }  // namespace
@@ -81,7 +82,7 @@ int run_putt(const PuttArguments& a) {
 
     if (a.json) {
         ordered_json out = json_of_read(answer.solutions.front());
-        out["capture"] = "free fall";
+        out["capture"] = to_text(answer.capture);
         out["outline"] = to_text(terrain.outline.source());
         out["path"] = json_of_path(answer.solutions.front().path);
         out["solutions"] = ordered_json::array();
@@ -91,7 +92,7 @@ int run_putt(const PuttArguments& a) {
     }
     for (std::size_t k = 0; k < answer.solutions.size(); ++k) {
         if (answer.solutions.size() > 1) fmt::print("{}solution {} of {}\n", k ? "\n" : "", k + 1, answer.solutions.size());
-        print_read(answer.solutions[k]);
+        print_read(answer.solutions[k], answer.capture);
     }
     return 0;
 }

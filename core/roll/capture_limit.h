@@ -11,9 +11,9 @@ struct CaptureLimit {
     double none_drops_mps = 0;  // no speed tried above this drops; the same, but for lip-outs that bounce back in
 };
 
-// Speeds are tried every 20 mm/s from 20 mm/s to 2.6 m/s and each change is halved down to 0.1 mm/s, so that windows
-// narrower than 20 mm/s may be overlooked. The speed of `approach` is not read.
-inline constexpr double kCaptureScanMps = 0.02, kCaptureScanEndMps = 2.6;
+// Speeds are tried every 40 mm/s from 40 mm/s to 2.6 m/s and each change is halved down to 0.1 mm/s, so that windows
+// narrower than 40 mm/s may be overlooked. The speed of `approach` is not read.
+inline constexpr double kCaptureScanMps = 0.04, kCaptureScanEndMps = 2.6;
 CaptureLimit capture_limit(HoleApproach approach, const RimSettings& settings = {}, double resolution_mps = 1e-4);
 
 }  // namespace brae

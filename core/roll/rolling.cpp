@@ -67,7 +67,7 @@ RollPath roll(const HeightField& surface, const Outline& outline, Vec2 ball, Vec
     const double level_decel = level_deceleration(green_speed_ft);
 
     const RollRun run{options.hole, options.covered, options.tolerance, options.time_limit_s, options.sample_step_m,
-                      0};
+                      0, options.capture};
     const Vec2 v = horizontal_velocity(surface.jet(ball.x, ball.y), unit(direction), speed_mps);
     RollPath path;
     const RollOutcome out = run_roll(surface, outline, {ball, v}, level_decel, run, &path.samples);
@@ -75,6 +75,7 @@ RollPath roll(const HeightField& surface, const Outline& outline, Vec2 ball, Vec
     path.length_m = out.length_m;
     path.time_s = out.time_s;
     path.pass = out.pass;
+    path.capture = options.capture;
     return path;
 }
 
