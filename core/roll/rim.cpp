@@ -22,7 +22,7 @@ constexpr double kTouching = 1e-13;   // m; rounding of the gap
 Vec3 tangential(Vec3 a, Vec3 n) { return a - dot(a, n) * n; }
 
 // Velocity of the ball's material point that touches.
-Vec3 slip(const RimState& s, Vec3 n) { return s.velocity - cross(s.spin, n); }
+Vec3 slip(const RimState& s, Vec3 n) { return tangential(s.velocity, n) - cross(s.spin, n); }
 
 // What the ground does to a touching ball, per mass.
 struct Contact {
