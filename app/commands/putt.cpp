@@ -45,7 +45,7 @@ ordered_json json_of_read(const PuttRead& r) {
     return out;
 }
 
-void print_read(const PuttRead& r) {
+void print_read(const PuttRead& r, CaptureModel capture) {
     const std::string error = fmt::format("standard error {:.1f} cm (survey {:.1f}, green speed {:.1f})", 100 * r.aim_offset_se_m,
                                           100 * r.survey_se_m, 100 * r.speed_se_m);
     if (r.aim_offset_m && r.aim_side == AimSide::straight)
@@ -64,10 +64,10 @@ void print_read(const PuttRead& r) {
     else
         fmt::print("missed       would not stop on the green\n");
     if (!r.has_window)
-        fmt::print("holes out    not at this pace: too fast to drop into the hole by free fall\n");
+        fmt::print("holes out    not at this pace: too fast for the hole to take it ({})\n", to_text(capture));
     else
-        fmt::print("holes out    from {:.2f} degrees left to {:.2f} right, and from {:.2f} to {:.2f} m/s (free fall)\n",
-                   -r.window.left_deg, r.window.right_deg, r.window.slow_mps, r.window.fast_mps);
+        fmt::print("holes out    from {:.2f} degrees left to {:.2f} right, and from {:.2f} to {:.2f} m/s ({})\n",
+                   -r.window.left_deg, r.window.right_deg, r.window.slow_mps, r.window.fast_mps, to_text(capture));
 }
 
 }  // namespace
@@ -88,7 +88,7 @@ int run_putt(const PuttArguments& a) {
     terminal.finish();
     if (a.json) {
         ordered_json out = json_of_read(answer.solutions.front());
-        out["capture"] = "free fall";
+        out["capture"] = to_text(answer.capture);
         out["outline"] = to_text(terrain.outline.source());
         out["path"] = json_of_path(answer.solutions.front().path);
         out["speed_ft"] = tidy(speed.speed_ft);
@@ -100,7 +100,7 @@ int run_putt(const PuttArguments& a) {
     }
     for (std::size_t k = 0; k < answer.solutions.size(); ++k) {
         if (answer.solutions.size() > 1) fmt::print("{}solution {} of {}\n", k ? "\n" : "", k + 1, answer.solutions.size());
-        print_read(answer.solutions[k]);
+        print_read(answer.solutions[k], answer.capture);
     }
     return 0;
 }

@@ -67,7 +67,7 @@ RollPath roll(const HeightField& surface, const Outline& outline, Vec2 ball, Vec
     const double level_decel = level_deceleration(green_speed_ft);
 
     RollRun run{options.hole, options.covered, options.tolerance, options.time_limit_s, options.sample_step_m,
-                0};
+                0, nullptr, options.capture};
     if (options.resistance) {
         check_resistance(*options.resistance);
         run.resistance = &*options.resistance;
@@ -79,6 +79,7 @@ RollPath roll(const HeightField& surface, const Outline& outline, Vec2 ball, Vec
     path.length_m = out.length_m;
     path.time_s = out.time_s;
     path.pass = out.pass;
+    path.capture = options.capture;
     return path;
 }
 

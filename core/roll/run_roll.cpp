@@ -202,7 +202,9 @@ private:
                 if (theta > first.theta) return;
                 const double offset = distance(position(y), *run_.hole), speed = motion_.rate.speed3;
                 note_pass(y, time_ + theta * step_.h, true);
-                const bool in = !run_.covered && captured(offset, speed);
+                const Capture verdict = run_.covered ? Capture::misses : capture(run_.capture, approach(y, offset, speed));
+                const bool in = verdict == Capture::drops;
+                if (out_.pass && out_.pass->t == time_ + theta * step_.h) out_.pass->uncertain = verdict == Capture::uncertain;
                 const bool over = offset >= kHoleRadius || speed * speed > 8 * motion_.level_decel * kHoleRadius;
                 if (in || (offset < run_.end_at_pass_m && (run_.covered || over))) {
                     first = {theta, in ? RollEnd::holed : RollEnd::rolling};
@@ -212,6 +214,15 @@ private:
             }
             before = after;
         }
+    }
+
+    // A pass as the hole sees it, on the plane that touches the green at its centre.
+    HoleApproach approach(const State& y, double offset, double speed) const {
+        const Vec2 v = velocity(y), to_hole = *run_.hole - position(y);
+        const SurfaceJet jet = surface_.jet(run_.hole->x, run_.hole->y);
+        const Vec2 down{-jet.hx, -jet.hy};
+        return {cross(v, to_hole) < 0 ? -offset : offset, speed, norm(down), std::atan2(cross(down, v), dot(down, v)),
+                motion_.level_decel};
     }
 
     // Keeps the closest of all approaches. At rest the direction is the last one.
