@@ -46,6 +46,11 @@ struct PuttArguments : GreenArguments {
     double past_m = kUsualPastM;
 };
 
+struct ReadsArguments : GreenArguments {
+    std::string hole, out;
+    double speed_ft = 0, past_m = kUsualPastM, spacing_m = 0.25;
+};
+
 struct HolesArguments : GreenArguments {
     std::optional<double> speed_ft;
     int days = 0;

@@ -62,6 +62,7 @@ struct CommandLine {
     LocateArguments locate;
     RollArguments roll;
     PuttArguments putt;
+    ReadsArguments reads;
     HolesArguments holes;
     StationsArguments stations;
     SheetArguments sheet;
@@ -135,6 +136,22 @@ CommandLine::CommandLine() {
     s->add_option("--hole", putt.hole, "X,Y, map:X,Y; default: today's hole of the green");
     add_optional_speed(s, putt.speed_ft);
     add_past(s, putt.past_m);
+
+    s = verb("reads", "the read of every ball spot of the green for one hole and pace, as a GeoTIFF", reads, run_reads);
+    add_green(s, reads);
+    s->add_option("--hole", reads.hole, "X,Y, map:X,Y; default: today's hole of the green");
+    add_speed(s, reads.speed_ft);
+    add_past(s, reads.past_m);
+    s->add_option("--out", reads.out, "GeoTIFF to write")->required();
+    s->add_option("--spacing", reads.spacing_m, "between ball spots, m")->check(CLI::Range(0.05, 5.0))->capture_default_str();
+    s->footer("Bands of the file, each for the slowest solution of the spot, no-data where there is none:\n"
+              "  1 aim offset, m (positive to the right as one faces the hole)\n"
+              "  2 break, m\n"
+              "  3 launch speed, m/s (as if the ball rolled at once)\n"
+              "  4 start bearing, degrees clockwise from grid north\n"
+              "  5 entry bearing, degrees: direction of travel at the hole\n"
+              "  6 time to the hole, s\n"
+              "  7 number of solutions (0: no putt from there at this pace; no-data off the green)");
 
     s = verb("holes", "fair hole positions, ranked; with --days one a day", holes, run_holes);
     add_green(s, holes);

@@ -6,6 +6,7 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 namespace brae {
 
@@ -14,5 +15,9 @@ namespace brae {
 // Writes a part beside FILE and renames. Throws Error for an empty raster and where the disk says no.
 void write_raster_file(const Raster& raster, const Frame& frame, const std::string& description,
                        const std::filesystem::path& file);
+
+// Several rasters of one layout as the bands of one file, in this order. Throws Error also where layouts differ.
+struct RasterBand { const Raster* raster = nullptr; std::string description; };
+void write_raster_bands(const std::vector<RasterBand>& bands, const Frame& frame, const std::filesystem::path& file);
 
 }  // namespace brae

@@ -88,3 +88,23 @@ TEST_CASE("a disk that takes no more, up to the closing of the file, leaves the 
         CHECK(std::distance(test::fs::directory_iterator(scratch.path()), test::fs::directory_iterator()) == 1);
     }
 }
+
+TEST_CASE("several rasters become the named bands of one file") {
+    const test::Scratch scratch;
+    const Raster a(3, 2, 10, 20, 0.5, 1), b(3, 2, 10, 20, 0.5, 2), other(3, 3, 10, 20, 0.5, 2);
+    write_raster_bands({{&a, "one, m"}, {&b, "two, s"}}, Frame(), scratch / "r.tif");
+    GDALAllRegister();
+    const std::unique_ptr<GDALDataset> set(GDALDataset::Open((scratch / "r.tif").c_str()));
+    REQUIRE(set);
+    REQUIRE(set->GetRasterCount() == 2);
+    for (int n = 1; n <= 2; ++n) {
+        float v = 0;
+        auto* band = set->GetRasterBand(n);
+        REQUIRE(band->RasterIO(GF_Read, 2, 1, 1, 1, &v, 1, 1, GDT_Float32, 0, 0) == CE_None);
+        CHECK(v == static_cast<float>(n));
+        CHECK(std::string(band->GetDescription()) == (n == 1 ? "one, m" : "two, s"));
+    }
+    CHECK_THROWS_AS(write_raster_bands({{&a, "one"}, {&other, "two"}}, Frame(), scratch / "s.tif"), Error);
+    CHECK_THROWS_AS(write_raster_bands({}, Frame(), scratch / "s.tif"), Error);
+    CHECK_FALSE(test::fs::exists(scratch / "s.tif"));
+}

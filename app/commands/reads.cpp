@@ -1,0 +1,51 @@
+// brae reads: every ball spot of the green at once, as a raster with one band a quantity.
+#include "app/commands/points.h"
+#include "app/commands/terminal.h"
+#include "app/commands/verbs.h"
+#include "core/export/raster_file.h"
+#include "core/record/green_file.h"
+#include "core/solve/green_reads.h"
+
+#include <chrono>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+namespace brae::app {
+
+int run_reads(const ReadsArguments& a) {
+    TerminalProgress terminal;
+    const Green green = open_green(a.green, terminal.progress());
+    const TerrainModel& terrain = *green.terrain;
+    const GreenQuestion question{parse_hole(a.hole, green), a.speed_ft, a.past_m};
+
+    // The time told is that of the reads, without opening and writing files.
+    const auto began = std::chrono::steady_clock::now();
+    const GreenReads reads = read_green(*terrain.surface, terrain.outline, question, {a.spacing_m}, terminal.progress());
+    const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
+    if (!reads.why_none.empty()) throw Error(reads.why_none);
+    write_raster_bands({{&reads.aim_offset_m, "aim offset, m"},
+                        {&reads.break_m, "break, m"},
+                        {&reads.launch_mps, "launch speed, m/s"},
+                        {&reads.start_bearing_deg, "start bearing, degrees"},
+                        {&reads.entry_bearing_deg, "entry bearing, degrees"},
+                        {&reads.time_s, "time to the hole, s"},
+                        {&reads.solutions, "number of solutions"}},
+                       terrain.frame, a.out);
+
+    if (a.json) {
+        print_json({{"spots", reads.spots},
+                    {"solved", reads.solved},
+                    {"solutions", reads.all.size()},
+                    {"seconds", tidy(seconds)},
+                    {"spacing_m", tidy(a.spacing_m)},
+                    {"hole", {tidy(question.hole.x), tidy(question.hole.y)}},
+                    {"file", a.out}});
+        return 0;
+    }
+    fmt::print("{} of {} ball spots have a putt at this pace, {} solutions, in {:.3f} s\n", reads.solved, reads.spots,
+               reads.all.size(), seconds);
+    fmt::print("written {}\n", a.out);
+    return 0;
+}
+
+}  // namespace brae::app

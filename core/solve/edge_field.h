@@ -1,0 +1,36 @@
+// The outline as a raster: how far a place is from the edge at least, and which sides pass near it. For paths by the
+// ten thousand, which the outline's own exact queries would be slow for.
+#pragma once
+
+#include "core/survey/outline.h"
+
+#include <cstdint>
+#include <vector>
+
+namespace brae {
+
+class EdgeField {
+public:
+    explicit EdgeField(const Outline& outline);
+
+    // Lower bound of the distance to the edge, m: over 0 inside, under 0 outside, 0 next to it. Clamped beyond the box.
+    double clearance(Vec2 p) const;
+    // Does the short segment a-b meet a side of the outline or of a gap?
+    bool crosses(Vec2 a, Vec2 b) const;
+
+private:
+    int column(double x) const;
+    int row(double y) const;
+    std::size_t cell_of(Vec2 p) const { return static_cast<std::size_t>(row(p.y)) * columns_ + column(p.x); }
+
+    static constexpr double kCell = 0.25;
+    double x0_ = 0, y0_ = 0;
+    int columns_ = 0, rows_ = 0;
+    std::vector<std::int16_t> steps_;           // signed chessboard distance to the cells that a side touches
+    std::vector<std::uint32_t> first_;          // sides of cell c: sides_[first_[c]] up to first_[c + 1]
+    std::vector<std::uint32_t> sides_;
+    struct Side { Vec2 a, b; };
+    std::vector<Side> side_;
+};
+
+}  // namespace brae
