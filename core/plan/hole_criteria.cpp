@@ -153,6 +153,7 @@ Criterion stopping_criterion(double run_past_m, double steepest, double green_sp
     Criterion c{"stopping", holds && run_past_m <= limits.run_past_m, run_past_m, limits.run_past_m, "m", ""};
     if (!holds || !std::isfinite(run_past_m)) {
         // No figure exists; the slope that a ball still stops on says how far off the place is.
+        c.measured = false;
         const double least = level_deceleration(green_speed_ft) / (kRollFactor * kGravity);
         c.value = limits.run_past_m * std::max(2.0, 1 + roll_ratio(steepest, green_speed_ft));
         c.sentence = holds ? fmt::format("a putt that just reaches the hole runs on off the green at {:.1f} ft", green_speed_ft)
