@@ -55,7 +55,7 @@ struct RollOptions {
     double tolerance = 1e-10;          // local error of position (m) and velocity (m/s) a step
     double time_limit_s = 60;
     double sample_step_m = 0.05;
-    std::optional<ResistanceOptions> resistance;   // none: the same everywhere; only rolls take it, reads do not
+    std::optional<ResistanceOptions> resistance{};   // none: the same everywhere; only rolls take it, reads do not
     CaptureModel capture = CaptureModel::rim;
 };
 

@@ -207,7 +207,7 @@ private:
         fit.at = at;
         fit.w = whitened(at, with_tilt, true);
         if (!fit.w.defined) return fit;
-        double damping = 1e-3;
+        double damping = 1e-5;
         for (int n = 0; n < 60; ++n) {
             const MatrixXd normal = fit.w.j.transpose() * fit.w.j;
             const VectorXd pull = fit.w.j.transpose() * fit.w.r;
@@ -231,7 +231,7 @@ private:
             fit.at = trial;
             fit.w = std::move(w);
             damping = std::max(1e-12, damping / 8);
-            if (step.norm() < 1e-8) break;
+            if (step.norm() < 1e-6) break;   // what is left is of second order
         }
         fit.chi_square = fit.w.r.squaredNorm();
         // Scaled, so that units do not decide what counts as singular.
