@@ -39,7 +39,7 @@ int main(int count, char** words) {
     for (int row = first; row <= last; ++row) {
         // Level first, then slope by slope, angle by angle.
         const int s = row == 0 ? 0 : 1 + (row - 1) / CaptureGrid::kAngles, a = row == 0 ? 0 : (row - 1) % CaptureGrid::kAngles;
-        if (row == 0) std::printf("// Made by tools/make_capture_table.cpp; not to be edited.\n");
+        if (row == 0) std::printf("// Made by core/roll/table_maker/make_capture_table.cpp; not to be edited.\n");
         std::printf("// slope %.2f, angle %d degrees\n", s * CaptureGrid::kSlopeStep, 360 / CaptureGrid::kAngles * a);
         write_row(s * CaptureGrid::kSlopeStep, 2 * kPi * a / CaptureGrid::kAngles);
     }
