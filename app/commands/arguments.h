@@ -19,6 +19,7 @@ struct SurveyArguments {
     std::vector<std::string> files;
     std::string out, crs, units, height_units, outline, clip, name, method;
     double cell_m = 0;
+    bool replace = false;             // over a green file that holds people's work
     bool json = false;
 };
 
@@ -41,7 +42,8 @@ struct RollArguments : GreenArguments {
 
 struct PuttArguments : GreenArguments {
     std::string ball, hole;
-    double speed_ft = 0, past_m = kUsualPastM;
+    std::optional<double> speed_ft;   // empty: the green's newest reading
+    double past_m = kUsualPastM;
 };
 
 struct ReadsArguments : GreenArguments {
@@ -50,7 +52,7 @@ struct ReadsArguments : GreenArguments {
 };
 
 struct HolesArguments : GreenArguments {
-    double speed_ft = 0;
+    std::optional<double> speed_ft;
     int days = 0;
 };
 
@@ -62,9 +64,9 @@ struct StationsArguments : GreenArguments {
 };
 
 struct SheetArguments : GreenArguments {
-    std::string kind, out, hole, lesson = "ladder", paper = "a4", date;
-    std::optional<double> speed_ft;
-    double past_m = kUsualPastM;
+    std::string kind, out, hole, paper = "a4", date;
+    std::optional<std::string> lesson;      // empty: the stations kept in the green, else a ladder
+    std::optional<double> speed_ft, past_m;
     int days = 0;
     bool feet = false;
 };

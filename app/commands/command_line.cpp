@@ -103,7 +103,8 @@ CommandLine::CommandLine() {
     s->add_option("--clip", survey.clip, "WEST,SOUTH,EAST,NORTH in map coordinates");
     s->add_option("--method", survey.method, "how it was surveyed: total-station, tripod, rtk, drone or lidar")
         ->check(CLI::IsMember({"total-station", "tripod", "rtk", "drone", "lidar"}));
-    s->add_option("--name", survey.name, "name of the green; default: from the file");
+    s->add_option("--name", survey.name, "name of the green; default: from --out");
+    s->add_flag("--replace", survey.replace, "replaces a green file although it holds stations, zones, readings or holes");
     s->add_flag("--json", survey.json, "one JSON object on standard output, nothing else");
 
     s = verb("slope", "slope of the green; maps and lines as files", slope, run_slope);
@@ -133,7 +134,7 @@ CommandLine::CommandLine() {
     add_green(s, putt);
     s->add_option("--ball", putt.ball, kPoint)->required();
     s->add_option("--hole", putt.hole, "X,Y, map:X,Y; default: today's hole of the green");
-    add_speed(s, putt.speed_ft);
+    add_optional_speed(s, putt.speed_ft);
     add_past(s, putt.past_m);
 
     s = verb("reads", "the read of every ball spot of the green for one hole and pace, as a GeoTIFF", reads, run_reads);
@@ -154,7 +155,7 @@ CommandLine::CommandLine() {
 
     s = verb("holes", "fair hole positions, ranked; with --days one a day", holes, run_holes);
     add_green(s, holes);
-    add_speed(s, holes.speed_ft);
+    add_optional_speed(s, holes.speed_ft);
     s->add_option("--days", holes.days, "plan for so many days")->check(CLI::Range(1, 14));
 
     s = verb("stations", "practice stations with known break and the spot of the aim marker", stations, run_stations);
@@ -174,9 +175,9 @@ CommandLine::CommandLine() {
     s->add_option("--kind", sheet.kind, kinds)->required();
     s->add_option("--out", sheet.out, "PDF file to write")->required();
     s->add_option("--hole", sheet.hole, "X,Y, map:X,Y or today; default: the stations kept in the green, else today's hole");
-    s->add_option("--lesson", sheet.lesson, "name of a ready lesson")->capture_default_str();
+    s->add_option("--lesson", sheet.lesson, "name of a ready lesson; default: the stations kept in the green, else ladder");
     add_optional_speed(s, sheet.speed_ft);
-    add_past(s, sheet.past_m);
+    s->add_option("--past", sheet.past_m, "pace: how far past the hole's centre on level ground, m (0.30)")->check(finite);
     s->add_option("--days", sheet.days, "for --kind holes: plan for so many days")->check(CLI::Range(1, 14));
     s->add_option("--date", sheet.date, "printed on the sheet as given");
     s->add_option("--paper", sheet.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();

@@ -1,35 +1,28 @@
 // brae holes: fair hole positions at today's speed, ranked, or one a day.
-#include "app/commands/points.h"
+#include "app/commands/plans.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
-#include "core/plan/hole_positions.h"
-#include "core/record/green_file.h"
+#include "core/record/green_queries.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace brae::app {
 
-// The plan for a green as it is stored: its past holes are kept clear of, its zones are closed.
-HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress) {
-    std::vector<Vec2> recent;
-    for (const auto& h : green.holes) recent.push_back(h.p);
-    std::vector<std::vector<Vec2>> closed;
-    for (const auto& z : green.zones) closed.push_back(z.ring);
-    return plan_holes(*green.terrain, speed_ft, days, recent, closed, HoleLimits{}, progress);
-}
-
 int run_holes(const HolesArguments& a) {
     TerminalProgress terminal;
-    const Green green = open_green(a.green, terminal.progress());
-    const HolePlan plan = plan_holes_of(green, a.speed_ft, a.days, terminal.progress());
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
+    const double speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
+    const HolePlan plan = plan_holes_of(green, speed_ft, a.days, terminal.progress());
+    terminal.finish();
 
     if (a.json) {
         nlohmann::ordered_json out{{"positions", nlohmann::ordered_json::array()},
                                    {"candidates", plan.candidates},
                                    {"fair", plan.fair},
-                                   {"fair_area_m2", tidy(plan.fair_area_m2)}};
+                                   {"fair_area_m2", tidy(plan.fair_area_m2)},
+                                   {"speed_ft", tidy(speed_ft)}};
         for (const HolePosition& p : plan.positions) {
             nlohmann::ordered_json row{{"x", tidy(p.p.x)},
                                        {"y", tidy(p.p.y)},
@@ -44,21 +37,27 @@ int run_holes(const HolesArguments& a) {
                                            {"limit", tidy(c.limit)}, {"unit", c.unit}, {"sentence", c.sentence}});
             out["positions"].push_back(row);
         }
-        if (plan.positions.empty()) out["why_none"] = plan.why_none;
+        if (!plan.why_none.empty()) out["why_none"] = plan.why_none;
+        out["outline"] = to_text(green.terrain->outline.source());
+        out["warnings"] = green.terrain->warnings;
         print_json(out);
         return 0;
     }
+    if (green.terrain->outline.source() == OutlineSource::data_boundary)
+        print_warnings({"the edge is the boundary of the data, which may hold longer grass: distances to the edge count from there; "
+                        "give --outline to brae survey"});
     if (plan.positions.empty()) {
         fmt::print("no fair position: {}\n", plan.why_none);
         return 0;
     }
-    fmt::print("{} of {} spots are fair at {:.1f} ft, {:.0f} m2 of {:.0f} m2\n\n", plan.fair, plan.candidates, a.speed_ft,
+    fmt::print("{} of {} spots are fair at {:.1f} ft, {:.0f} m2 of {:.0f} m2\n\n", plan.fair, plan.candidates, speed_ft,
                plan.fair_area_m2, green.terrain->outline.area_m2());
     fmt::print("{:>4} {:>8} {:>8} {:>7} {:>7}  why\n", a.days > 0 ? "day" : "rank", "x m", "y m", "slope", "edge");
     int rank = 0;
     for (const HolePosition& p : plan.positions)
         fmt::print("{:>4} {:8.2f} {:8.2f} {:5.1f} % {:5.1f} m  {}\n", p.day.empty() ? std::to_string(++rank) : p.day, p.p.x,
                    p.p.y, percent(p.slope), p.edge_m, p.why);
+    if (!plan.why_none.empty()) fmt::print("\n{}\n", plan.why_none);
     fmt::print("\nThe greenkeeper decides; the committee and local rules come first.\n");
     return 0;
 }

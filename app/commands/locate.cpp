@@ -1,9 +1,11 @@
 // brae locate: a hole or ball that is really there, brought into the model by tapes from reference marks.
+#include "app/commands/plans.h"
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/plan/taping.h"
 #include "core/record/green_file.h"
+#include "core/record/green_queries.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -33,8 +35,8 @@ TapeReading parse_tape(const std::string& text, const std::string& option, const
 
 int run_locate(const LocateArguments& a) {
     TerminalProgress terminal;
-    const Green green = open_green(a.green, terminal.progress());
-    const auto known = known_points(green);
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
+    const auto known = tape_points(green);
     if (a.store && green.revision == 0)
         throw usage_error(fmt::format("--store: {} is a survey, not a green file; make one with brae survey", a.green));
 
@@ -45,13 +47,16 @@ int run_locate(const LocateArguments& a) {
     if (!a.side.empty()) side = a.side == "left" ? TapeSide::left : TapeSide::right;
     const TapeFix fix = locate_by_tapes(tapes, side, checks);
     const Outline& outline = green.terrain->outline;
+    terminal.finish();
+    std::vector<std::string> warnings;
     if (!outline.contains(fix.p))
-        print_warnings({fmt::format("the place is {:.1f} m outside the green", -outline.signed_distance(fix.p))});
+        warnings.push_back(fmt::format("the place is {:.1f} m outside the green", -outline.signed_distance(fix.p)));
+    if (!a.json) print_warnings(warnings);
 
-    // Today's hole moves to where it really is.
+    // The hole is where it really is; the one that was today's before stays as a past one, to be kept clear of.
     if (a.store) {
         Green changed = green;
-        std::erase_if(changed.holes, [](const StoredHole& h) { return h.today && h.date.empty(); });
+        std::erase_if(changed.holes, [&](const StoredHole& h) { return distance(h.p, fix.p) < 0.3; });
         for (auto& h : changed.holes) h.today = false;
         changed.holes.push_back({"today", fix.p, "", "taped", true});
         ++changed.revision;
@@ -65,7 +70,8 @@ int run_locate(const LocateArguments& a) {
                     {"residual_m", fix.residual_m ? nlohmann::ordered_json(tidy(*fix.residual_m)) : nlohmann::ordered_json(nullptr)},
                     {"crossing_deg", tidy(fix.crossing_deg)},
                     {"se_m", tidy(fix.se_m)},
-                    {"map", {tidy(map.x), tidy(map.y)}}});
+                    {"map", {tidy(map.x), tidy(map.y)}},
+                    {"warnings", warnings}});
         return 0;
     }
     fmt::print("at        {:.2f}, {:.2f} m\ntapes     cross under {:.0f} degrees, standard error {:.1f} cm\n", fix.p.x, fix.p.y,

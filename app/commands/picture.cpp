@@ -1,9 +1,11 @@
 // brae picture: the scene as a PNG, with no display.
+#include "app/commands/output.h"
+#include "app/commands/plans.h"
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "app/render/picture.h"
-#include "core/record/green_file.h"
+#include "core/roll/green_speed.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -24,8 +26,10 @@ int run_picture(const PictureArguments& a) {
     options.width = pixels(a.size.substr(0, cross));
     options.height = pixels(a.size.substr(cross + 1));
 
+    check_output(a.out, {a.green}, ".png");
+    level_deceleration(a.speed_ft);  // refuses a speed that no green has
     TerminalProgress terminal;
-    const Green green = open_green(a.green, terminal.progress());
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
     if (const auto view = view_of_words(a.view)) options.view = *view;
     options.exaggeration = a.exaggeration;
     options.green_speed_ft = a.speed_ft;
@@ -33,6 +37,7 @@ int run_picture(const PictureArguments& a) {
     if (!a.ball.empty()) options.ball = parse_point(a.ball, "--ball", green.terrain->frame);
     if (!a.hole.empty() || green.todays_hole()) options.hole = parse_hole(a.hole, green);
     render_picture(green, options, a.out, terminal.progress());
+    terminal.finish();
     if (a.json)
         print_json({{"file", a.out}, {"width", options.width}, {"height", options.height}});
     else

@@ -5,14 +5,18 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
+#include <string_view>
 
 namespace brae::app {
 
 double parse_number(const std::string& text, const std::string& option) {
+    const auto first = text.find_first_not_of(" \t"), last = text.find_last_not_of(" \t");
+    std::string_view body = first == std::string::npos ? std::string_view() : std::string_view(text).substr(first, last - first + 1);
+    if (body.size() > 1 && body[0] == '+' && body[1] != '-') body.remove_prefix(1);
     double value = 0;
-    const char* end = text.data() + text.size();
-    const auto [stop, fault] = std::from_chars(text.data(), end, value);
-    if (fault != std::errc() || stop != end || !std::isfinite(value))
+    const char* end = body.data() + body.size();
+    const auto [stop, fault] = std::from_chars(body.data(), end, value);
+    if (fault != std::errc() || stop != end || !(std::abs(value) <= 1e9))
         throw usage_error(fmt::format("{}: found '{}', a number is wanted", option, text));
     return value;
 }
@@ -31,18 +35,6 @@ Vec2 parse_hole(const std::string& text, const Green& green) {
     if (!text.empty() && text != "today") return parse_point(text, "--hole", green.terrain->frame);
     if (const StoredHole* hole = green.todays_hole()) return hole->p;
     throw usage_error("--hole: the green holds no hole of today, so a point X,Y is wanted");
-}
-
-double speed_of_day(std::optional<double> asked_ft, const Green& green) {
-    if (asked_ft) return *asked_ft;
-    if (!green.speeds.empty()) return green.speeds.back().speed_ft;
-    throw usage_error("--speed: the green holds no reading of its speed, so a number in ft (4 to 16) is wanted");
-}
-
-std::vector<TapePoint> known_points(const Green& green) {
-    std::vector<TapePoint> points;
-    for (const auto& m : green.marks) points.push_back({m.name, {m.p.x, m.p.y}});
-    return points;
 }
 
 }  // namespace brae::app

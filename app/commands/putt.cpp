@@ -1,17 +1,16 @@
 // brae putt: aim and pace for one putt, every solution, and how sure they are.
+#include "app/commands/plans.h"
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
-#include "core/record/green_file.h"
+#include "core/record/green_queries.h"
 #include "core/solve/putt.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace brae::app {
-
-nlohmann::ordered_json json_of_path(const RollPath& path);
 
 namespace {
 
@@ -46,11 +45,14 @@ ordered_json json_of_read(const PuttRead& r) {
     return out;
 }
 
-void print_read(const PuttRead& r) {
-    if (r.aim_offset_m)
-        fmt::print("aim          {:.1f} cm {} of the hole ({:.1f} in), standard error {:.1f} cm (survey {:.1f}, green speed {:.1f})\n",
-                   100 * std::abs(*r.aim_offset_m), to_text(r.aim_side), inches_from_metres(std::abs(*r.aim_offset_m)),
-                   100 * r.aim_offset_se_m, 100 * r.survey_se_m, 100 * r.speed_se_m);
+void print_read(const PuttRead& r, CaptureModel capture) {
+    const std::string error = fmt::format("standard error {:.1f} cm (survey {:.1f}, green speed {:.1f})", 100 * r.aim_offset_se_m,
+                                          100 * r.survey_se_m, 100 * r.speed_se_m);
+    if (r.aim_offset_m && r.aim_side == AimSide::straight)
+        fmt::print("aim          straight at the hole, {}\n", error);
+    else if (r.aim_offset_m)
+        fmt::print("aim          {:.1f} cm {} of the hole ({:.1f} in), {}\n", 100 * std::abs(*r.aim_offset_m), to_text(r.aim_side),
+                   inches_from_metres(std::abs(*r.aim_offset_m)), error);
     else
         fmt::print("aim          away from the hole, bearing {:.1f} degrees\n", r.aim_bearing_deg);
     fmt::print("putt         {}, start bearing {:.1f}, entry bearing {:.1f} degrees\n", to_text(r.side), r.aim_bearing_deg,
@@ -61,29 +63,36 @@ void print_read(const PuttRead& r) {
         fmt::print("missed       would run {:.2f} m past on this slope\n", *r.past_on_slope_m);
     else
         fmt::print("missed       would not stop on the green\n");
-    if (r.has_window)
-        fmt::print("holes out    from {:.2f} degrees left to {:.2f} right, and from {:.2f} to {:.2f} m/s (free fall)\n",
-                   -r.window.left_deg, r.window.right_deg, r.window.slow_mps, r.window.fast_mps);
+    if (!r.has_window)
+        fmt::print("holes out    not at this pace: too fast for the hole to take it ({})\n", to_text(capture));
+    else
+        fmt::print("holes out    from {:.2f} degrees left to {:.2f} right, and from {:.2f} to {:.2f} m/s ({})\n",
+                   -r.window.left_deg, r.window.right_deg, r.window.slow_mps, r.window.fast_mps, to_text(capture));
 }
 
 }  // namespace
 
 int run_putt(const PuttArguments& a) {
     TerminalProgress terminal;
-    const Green green = open_green(a.green, terminal.progress());
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
     const TerrainModel& terrain = *green.terrain;
 
-    PuttQuestion question{parse_point(a.ball, "--ball", terrain.frame), parse_hole(a.hole, green), a.speed_ft, a.past_m};
+    const SpeedOfDay speed = speed_of_day(green, a.speed_ft);
+    const PuttQuestion question{parse_point(a.ball, "--ball", terrain.frame), parse_hole(a.hole, green), speed.speed_ft, a.past_m};
     PuttOptions options;
     options.error = &terrain.error;
+    options.green_speed_sigma_ft = speed.sigma_ft;
     const PuttAnswer answer = solve_putt(*terrain.surface, terrain.outline, question, options);
     if (answer.solutions.empty()) throw Error(answer.why_none);
 
+    terminal.finish();
     if (a.json) {
         ordered_json out = json_of_read(answer.solutions.front());
-        out["capture"] = "free fall";
+        out["capture"] = to_text(answer.capture);
         out["outline"] = to_text(terrain.outline.source());
         out["path"] = json_of_path(answer.solutions.front().path);
+        out["speed_ft"] = tidy(speed.speed_ft);
+        out["warnings"] = terrain.warnings;
         out["solutions"] = ordered_json::array();
         for (const PuttRead& r : answer.solutions) out["solutions"].push_back(json_of_read(r));
         print_json(out);
@@ -91,7 +100,7 @@ int run_putt(const PuttArguments& a) {
     }
     for (std::size_t k = 0; k < answer.solutions.size(); ++k) {
         if (answer.solutions.size() > 1) fmt::print("{}solution {} of {}\n", k ? "\n" : "", k + 1, answer.solutions.size());
-        print_read(answer.solutions[k]);
+        print_read(answer.solutions[k], answer.capture);
     }
     return 0;
 }

@@ -1,9 +1,9 @@
 // brae roll: one ball at a given direction and speed.
+#include "app/commands/plans.h"
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
-#include "core/record/green_file.h"
 #include "core/roll/rolling.h"
 
 #include <fmt/format.h>
@@ -11,16 +11,9 @@
 
 namespace brae::app {
 
-nlohmann::ordered_json json_of_path(const RollPath& path) {
-    auto rows = nlohmann::ordered_json::array();
-    for (const RollSample& s : path.samples)
-        rows.push_back({tidy(s.p.x), tidy(s.p.y), tidy(s.p.z), tidy(s.t), tidy(s.v)});
-    return rows;
-}
-
 int run_roll(const RollArguments& a) {
     TerminalProgress terminal;
-    const Green green = open_green(a.green, terminal.progress());
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
     const TerrainModel& terrain = *green.terrain;
 
     RollOptions options;
@@ -29,22 +22,38 @@ int run_roll(const RollArguments& a) {
     const RollPath path = roll(*terrain.surface, terrain.outline, parse_point(a.ball, "--ball", terrain.frame),
                                direction_of_bearing(a.toward_deg), a.launch_mps, a.speed_ft, options);
 
+    // A ball that stops before the line through the hole square to the ball-hole line is short.
+    const Vec2 ball{path.samples.front().p.x, path.samples.front().p.y};
+    double short_m = 0, right_m = 0;
+    if (options.hole && distance(ball, *options.hole) > 0) {
+        const Vec2 along = unit(*options.hole - ball), missing = *options.hole - path.stop();
+        short_m = dot(missing, along);
+        right_m = -dot(missing, right_of(along));
+    }
+    const bool crosses = path.end == RollEnd::holed || short_m <= 0;
+
+    terminal.finish();
     if (a.json) {
         nlohmann::ordered_json out{{"stop", {tidy(path.stop().x), tidy(path.stop().y)}},
                                    {"length_m", tidy(path.length_m)},
                                    {"time_s", tidy(path.time_s)},
                                    {"end", to_text(path.end)},
-                                   {"path", json_of_path(path)}};
+                                   {"path", json_of_path(path)},
+                                   {"warnings", terrain.warnings}};
         if (path.pass)
-            out["pass"] = {{"offset_m", tidy(path.pass->offset_m)}, {"speed_mps", tidy(path.pass->speed_mps)}};
+            out["pass"] = {{"offset_m", tidy(path.pass->offset_m)}, {"speed_mps", tidy(path.pass->speed_mps)}, {"short", !crosses},
+                           {"short_m", tidy(short_m)}, {"right_m", tidy(right_m)}};
         print_json(out);
         return 0;
     }
     fmt::print("end         {}\nat          {:.3f}, {:.3f} m\nlength      {:.2f} m in {:.1f} s\n", to_text(path.end),
                path.stop().x, path.stop().y, path.length_m, path.time_s);
-    if (path.pass)
+    if (!path.pass) return 0;
+    if (crosses)
         fmt::print("at the hole {:.0f} mm {} of the centre at {:.2f} m/s\n", 1000 * std::abs(path.pass->offset_m),
                    path.pass->offset_m >= 0 ? "right" : "left", path.pass->speed_mps);
+    else
+        fmt::print("at the hole short by {:.2f} m, {:.2f} m {} of the ball-hole line\n", short_m, std::abs(right_m), right_m >= 0 ? "right" : "left");
     return 0;
 }
 

@@ -1,18 +1,17 @@
 // brae sheet: printed sheets.
+#include "app/commands/output.h"
+#include "app/commands/plans.h"
 #include "app/commands/points.h"
-#include "app/commands/stations.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/export/sheets.h"
-#include "core/record/green_file.h"
+#include "core/record/green_queries.h"
 
 #include <algorithm>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace brae::app {
-
-HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress);
 
 int run_sheet(const SheetArguments& a) {
     const auto& kinds = sheet_kinds();
@@ -21,32 +20,44 @@ int run_sheet(const SheetArguments& a) {
         for (const auto& k : kinds) names += (names.empty() ? "" : ", ") + k.name;
         throw usage_error(fmt::format("--kind: found '{}', one of {} is wanted", a.kind, names));
     }
+    check_output(a.out, {a.green}, ".pdf");
+    if (a.kind == "holes" && (!a.hole.empty() || a.lesson || a.past_m))
+        throw usage_error("--hole, --lesson and --past belong to --kind stations, not to holes");
+    if (a.kind == "stations" && a.days > 0) throw usage_error("--days belongs to --kind holes, not to stations");
     TerminalProgress terminal;
-    const Green green = open_green(a.green, terminal.progress());
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
 
+    std::vector<std::string> warnings;
     SheetRequest request;
     request.kind = a.kind;
     request.paper = a.paper == "letter" ? Paper::letter : Paper::a4;
     request.date = a.date;
     request.feet_and_inches = a.feet;
     if (a.kind == "holes") {
-        request.green_speed_ft = speed_of_day(a.speed_ft, green);
+        request.green_speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
         const HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, terminal.progress());
         if (plan.positions.empty()) throw Error(plan.why_none);
         request.positions = plan.positions;
-    } else if (a.hole.empty() && !green.stations.empty()) {
-        // What the coach kept in the file is what is printed.
+    } else if (a.hole.empty() && !a.lesson && !a.past_m && !a.speed_ft && !green.stations.empty()) {
+        // What the coach kept in the file is what is printed, unless something else was asked for.
+        warnings = stale_stations(green);
         for (const auto& s : green.stations) request.stations.push_back(s.station);
         request.green_speed_ft = request.stations.front().green_speed_ft;
     } else {
-        request.green_speed_ft = speed_of_day(a.speed_ft, green);
-        const StationPlan plan = plan_stations_of(green, parse_hole(a.hole, green), request.green_speed_ft, a.past_m, a.lesson, terminal.progress());
+        // Another speed or pace for kept stations would print another lesson without a word.
+        if (!a.lesson && !green.stations.empty() && a.hole.empty())
+            throw usage_error("--speed and --past: the green keeps stations of its own; name the --lesson to plan anew");
+        request.green_speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
+        const StationPlan plan = plan_stations_of(green, parse_hole(a.hole, green), request.green_speed_ft,
+                                                  a.past_m.value_or(kUsualPastM), a.lesson.value_or("ladder"), terminal.progress());
         if (plan.stations.empty()) throw Error(plan.missing);
         request.stations = plan.stations;
     }
     const SheetResult result = write_sheet(green, request, a.out);
+    terminal.finish();
+    if (!a.json) print_warnings(warnings);
     if (a.json) {
-        print_json({{"pages", result.pages}, {"scale", result.scale}, {"file", a.out}});
+        print_json({{"pages", result.pages}, {"scale", result.scale}, {"file", a.out}, {"warnings", warnings}});
         return 0;
     }
     fmt::print("written {}, {} page{}, scale 1:{}\n", a.out, result.pages, result.pages == 1 ? "" : "s", result.scale);

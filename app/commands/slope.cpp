@@ -1,10 +1,12 @@
 // brae slope: how steep the green is, and the maps and lines of it as files.
+#include "app/commands/output.h"
+#include "app/commands/plans.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
 #include "core/export/line_file.h"
 #include "core/export/raster_file.h"
-#include "core/record/green_file.h"
+#include "core/terrain/build_terrain.h"
 #include "core/terrain/slope.h"
 
 #include <filesystem>
@@ -15,7 +17,7 @@ namespace brae::app {
 
 int run_slope(const SlopeArguments& a) {
     TerminalProgress terminal;
-    const Green green = open_green(a.green, terminal.progress());
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
     const TerrainModel& terrain = *green.terrain;
     const SlopeSummary summary = slope_summary(terrain);
 
@@ -29,6 +31,8 @@ int run_slope(const SlopeArguments& a) {
             files.push_back((folder / name).string());
             return folder / name;
         };
+        for (const char* name : {"slope.tif", "aspect.tif", "curvature.tif", "contours.geojson", "fall-lines.geojson"})
+            check_output(folder / name, {a.green}, std::filesystem::path(name).extension().string());
         const SlopeRasters rasters = slope_rasters(terrain);
         Raster slope_pct = rasters.slope;
         for (double& v : slope_pct.values) v = percent(v);
@@ -38,19 +42,21 @@ int run_slope(const SlopeArguments& a) {
 
         std::vector<NamedLine> lines;
         for (const auto& c : contours(terrain, a.contour_interval_m, terminal.progress()))
-            lines.push_back({{{"height_m", c.height}}, c.points, c.closed});
+            lines.push_back({{{"height_m", c.height + terrain.frame.spec().origin_height_m}}, c.points, c.closed});
         write_lines_geojson(lines, terrain.frame, keep("contours.geojson"));
         lines.clear();
         for (const auto& f : fall_lines(terrain, a.line_spacing_m, terminal.progress())) lines.push_back({{}, f.points, false});
         write_lines_geojson(lines, terrain.frame, keep("fall-lines.geojson"));
     }
 
+    terminal.finish();
     if (a.json) {
         print_json({{"median_pct", tidy(percent(summary.median))},
                     {"p90_pct", tidy(percent(summary.p90))},
                     {"max_pct", tidy(percent(summary.max))},
                     {"median_se_pct", tidy(percent(summary.median_se))},
-                    {"files", files}});
+                    {"files", files},
+                    {"warnings", terrain.warnings}});
         return 0;
     }
     fmt::print("slope   median {:.1f} % (standard error {:.2f}), 90 % of the green under {:.1f} %, steepest {:.1f} %\n",

@@ -1,30 +1,31 @@
 // brae stations: practice stations for one hole, their break, and the spot of the aim marker.
-#include "app/commands/stations.h"
-
+#include "app/commands/plans.h"
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
 #include "core/base/version.h"
 #include "core/record/green_file.h"
+#include "core/record/green_queries.h"
 
+#include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace brae::app {
-
-StationPlan plan_stations_of(const Green& green, Vec2 hole, double speed_ft, double past_m, const std::string& lesson,
-                             Progress& progress) {
-    StationRequest request{hole, speed_ft, past_m, lesson, known_points(green), {}};
-    for (const auto& z : green.zones) request.closed_zones.push_back(z.ring);
-    return plan_stations(*green.terrain, request, progress);
-}
 
 namespace {
 
 using nlohmann::ordered_json;
 
 ordered_json json_of(Vec2 p) { return {tidy(p.x), tidy(p.y)}; }
+
+// Null where there is no line at that speed.
+ordered_json number_or_null(double value) { return std::isfinite(value) ? ordered_json(tidy(value)) : ordered_json(nullptr); }
+
+// A break in whole centimetres with its standard error, never an error of nothing.
+std::string centimetres(double metres) { return std::isfinite(metres) ? fmt::format("{:.0f}", 100 * metres) : "no line"; }
+std::string error_words(double metres) { return 100 * metres < 0.5 ? "under 1" : centimetres(metres); }
 
 ordered_json json_of_tapes(const std::optional<TapePlan>& plan) {
     if (!plan) return nullptr;
@@ -61,14 +62,16 @@ int run_stations(const StationsArguments& a) {
         for (const auto& l : lesson_kinds()) fmt::print("{:12} {}\n{:12} {}\n", l.name, l.teaches, "", l.wants);
         return 0;
     }
+    if (a.green.empty()) throw usage_error("GREEN is missing; a green file or a survey is wanted");
     TerminalProgress terminal;
-    const Green green = open_green(a.green, terminal.progress());
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
     if (a.store && green.revision == 0)
         throw usage_error(fmt::format("--store: {} is a survey, not a green file; make one with brae survey", a.green));
     const Vec2 hole = parse_hole(a.hole, green);
-    const double speed_ft = speed_of_day(a.speed_ft, green);
+    const double speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
     const StationPlan plan = plan_stations_of(green, hole, speed_ft, a.past_m, a.lesson, terminal.progress());
     if (plan.stations.empty()) throw Error(plan.missing);
+    terminal.finish();
 
     // Kept with the green, with the revision of the surface they were computed on.
     if (a.store) {
@@ -95,8 +98,8 @@ int run_stations(const StationsArguments& a) {
                                        {"distance_m", tidy(s.distance_m)},
                                        {"launch_mps", tidy(s.launch_mps)},
                                        {"ball_speed_mps", tidy(s.ball_speed_mps)},
-                                       {"break_slower_m", tidy(s.break_slower_m)},
-                                       {"break_faster_m", tidy(s.break_faster_m)},
+                                       {"break_slower_m", number_or_null(s.break_slower_m)},
+                                       {"break_faster_m", number_or_null(s.break_faster_m)},
                                        {"slope_along_pct", tidy(s.slope_along_pct)},
                                        {"start_line_at_0_3m", json_of(s.start_line_at_0_3m)},
                                        {"start_line_at_1m", json_of(s.start_line_at_1m)},
@@ -104,14 +107,15 @@ int run_stations(const StationsArguments& a) {
                                        {"tapes", {{"ball", json_of_tapes(s.tape_ball)}, {"marker", json_of_tapes(s.tape_marker)}}},
                                        {"note", s.note}});
         out["missing"] = plan.missing;
+        out["warnings"] = green.terrain->warnings;
         print_json(out);
         return 0;
     }
-    fmt::print("{} at {:.1f} ft, pace {:.2f} m past, hole at {:.2f}, {:.2f} m\n\n", a.lesson, speed_ft, a.past_m, hole.x, hole.y);
+    fmt::print("{} at {:.1f} ft, hole at {:.2f}, {:.2f} m\n\n", a.lesson, speed_ft, hole.x, hole.y);
     for (const auto& s : plan.stations) {
-        fmt::print("{}  {:.2f} m, {}, break {:.0f} cm (standard error {:.0f}); {:.0f} at {:.1f} ft, {:.0f} at {:.1f} ft\n", s.label,
-                   s.distance_m, to_text(s.side), 100 * s.break_m, 100 * s.break_se_m, 100 * s.break_slower_m,
-                   s.green_speed_ft - 0.5, 100 * s.break_faster_m, s.green_speed_ft + 0.5);
+        fmt::print("{}  {:.2f} m, {}, pace {:.2f} m, break {} cm (standard error {}); {} at {:.1f} ft, {} at {:.1f} ft\n", s.label,
+                   s.distance_m, to_text(s.side), s.past_m, centimetres(s.break_m), error_words(s.break_se_m),
+                   centimetres(s.break_slower_m), s.green_speed_ft - 0.5, centimetres(s.break_faster_m), s.green_speed_ft + 0.5);
         fmt::print("   ball   {:.2f}, {:.2f} m: {}\n   marker {:.2f}, {:.2f} m: {}\n", s.ball.x, s.ball.y,
                    tape_words(s.tape_ball), s.marker.x, s.marker.y, tape_words(s.tape_marker));
         if (!s.note.empty()) fmt::print("   {}\n", s.note);

@@ -1,6 +1,7 @@
 // brae survey: files in, a green file out, and what the survey is worth.
-#include "app/commands/terminal.h"
+#include "app/commands/output.h"
 #include "app/commands/points.h"
+#include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
 #include "core/record/green_file.h"
@@ -37,27 +38,28 @@ Box parse_clip(const std::string& text) {
     return {n[0], n[1], n[2], n[3]};
 }
 
-// The output may replace an older green, never one of the inputs and never something that is not a green file.
-void check_output(const SurveyArguments& a) {
-    const fs::path out = a.out;
-    if (out.extension() != ".gpkg")
-        throw usage_error(fmt::format("--out: found '{}', a name that ends in .gpkg is wanted", a.out));
+// The output may replace an older green, never one of the inputs, never something that is not a green file, and a green
+// that holds people's work only when told to.
+void check_green_output(const SurveyArguments& a) {
+    check_output(a.out, a.files, ".gpkg");
     std::error_code ignored;
-    for (const auto& f : a.files)
-        if (fs::equivalent(out, f, ignored)) throw usage_error(fmt::format("--out: {} is one of the inputs", a.out));
-    if (fs::exists(out, ignored)) {
-        try {
-            read_green_file(out);
-        } catch (const Error& e) {
-            throw usage_error(fmt::format("--out: {} exists and is not a green file ({}); choose another name", a.out, e.what()));
-        }
+    if (!fs::exists(a.out, ignored)) return;
+    Green old;
+    try {
+        old = read_green_file(a.out);
+    } catch (const Error& e) {
+        throw usage_error(fmt::format("--out: {} exists and is not a green file ({}); choose another name", a.out, e.what()));
     }
+    const auto placed = std::count_if(old.holes.begin(), old.holes.end(), [](const StoredHole& h) { return h.name != "surveyed"; });
+    if (!a.replace && (placed > 0 || !old.stations.empty() || !old.zones.empty() || !old.speeds.empty()))
+        throw usage_error(fmt::format("--out: {} holds {} holes, {} stations, {} zones and {} speed readings that would be lost; choose "
+                                      "another name, or say --replace", a.out, placed, old.stations.size(), old.zones.size(), old.speeds.size()));
 }
 
 }  // namespace
 
 int run_survey(const SurveyArguments& a) {
-    if (!a.out.empty()) check_output(a);
+    check_green_output(a);
     ReadOptions read;
     read.crs = a.crs;
     read.units = a.units;
@@ -73,11 +75,12 @@ int run_survey(const SurveyArguments& a) {
     Survey survey = read_survey({a.files.begin(), a.files.end()}, read, terminal.progress());
     const std::size_t coded = survey.coded.size();
     const auto removed = clean_survey(survey, terminal.progress());
-    const std::string name = a.name.empty() ? fs::path(a.files.front()).stem().string() : a.name;
+    const std::string name = a.name.empty() ? fs::path(a.out).stem().string() : a.name;
     Green green = make_green(std::move(survey), name, build, terminal.progress());
     green.revision = green.surface_revision = 1;  // stored; a survey that was only opened is 0
-    if (!a.out.empty()) write_green_file(green, a.out, terminal.progress());
+    write_green_file(green, a.out, terminal.progress());
 
+    terminal.finish();
     const TerrainModel& t = *green.terrain;
     const SlopeSummary slope = slope_summary(t);
     std::vector<double> se;
@@ -120,8 +123,8 @@ int run_survey(const SurveyArguments& a) {
     }
     fmt::print("green       {}\nsize        {:.1f} x {:.1f} m, {:.0f} m2, edge from {}\n", green.name, box.width(), box.height(),
                t.outline.area_m2(), to_text(t.outline.source()));
-    fmt::print("points      {} read, {} used, {} removed above the turf, {} below\n", t.points_read, t.points_used,
-               removed[above_turf], removed[below_turf]);
+    fmt::print("points      {} read, {} used; {} above the turf, {} below it, {} astray, the rest outside the edge\n", t.points_read,
+               t.points_used, removed[above_turf], removed[below_turf], removed[sparse]);
     fmt::print("noise       {:.1f} mm a point, cell {:.2f} m\n", 1000 * t.noise_m, t.grid.height.cell);
     fmt::print("slope       median {:.1f} % (standard error {:.2f}), 90 % of the green under {:.1f} %\n", percent(slope.median),
                percent(slope.median_se), percent(slope.p90));
@@ -130,7 +133,7 @@ int run_survey(const SurveyArguments& a) {
                frame.origin_map.y);
     if (hole) fmt::print("hole        {:.2f}, {:.2f} m\n", hole->p.x, hole->p.y);
     for (const auto& m : green.marks) fmt::print("mark        {:6} {:8.2f}, {:.2f} m  {}\n", m.name, m.p.x, m.p.y, m.description);
-    if (!a.out.empty()) fmt::print("written     {}\n", a.out);
+    fmt::print("written     {}\n", a.out);
     print_warnings(t.warnings);
     return 0;
 }

@@ -5,6 +5,7 @@
 #include <cstdio>
 #include <iostream>
 #include <nlohmann/json.hpp>
+#include <utility>
 #include <unistd.h>
 
 namespace brae::app {
@@ -33,13 +34,18 @@ TerminalProgress::TerminalProgress() : progress_(isatty(2) ? Progress::Report(dr
     std::signal(SIGINT, on_interrupt);
 }
 
-TerminalProgress::~TerminalProgress() {
-    interruptible = nullptr;
-    std::signal(SIGINT, SIG_DFL);
+void TerminalProgress::finish() {
+    if (std::exchange(finished_, true)) return;
     if (isatty(2)) std::fprintf(stderr, "\r%-90s\r", "");
 }
 
-void print_json(const nlohmann::ordered_json& object) { std::cout << object.dump(1, ' ') << '\n' << std::flush; }
+TerminalProgress::~TerminalProgress() {
+    interruptible = nullptr;
+    std::signal(SIGINT, SIG_DFL);
+    finish();
+}
+
+void print_json(const nlohmann::ordered_json& object) { std::cout << object.dump(1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) << '\n' << std::flush; }
 
 void print_warnings(const std::vector<std::string>& warnings) {
     for (const auto& w : warnings) std::cerr << "warning: " << w << '\n';

@@ -58,8 +58,10 @@ void Document::open(Green green, std::filesystem::path file, bool stored) {
         if (const Vec2 ball = first_ball(outline, hole); outline.contains(ball)) next.ball = ball;
     }
 
-    // The newest reading of the green's speed, else the speed that was set before.
-    next.green_speed_ft = green.speeds.empty() ? now_.green_speed_ft : green.speeds.back().speed_ft;
+    // The newest reading of the green's speed, else that of the stations kept with it, else the speed that was set before.
+    next.green_speed_ft = now_.green_speed_ft;
+    if (!green.stations.empty()) next.green_speed_ft = green.stations.back().station.green_speed_ft;
+    if (!green.speeds.empty()) next.green_speed_ft = green.speeds.back().speed_ft;
     next.green_speed_ft = std::clamp(next.green_speed_ft, kSlowestGreenFt, kFastestGreenFt);
     next.past_m = now_.past_m;
     next.green = std::make_shared<const Green>(std::move(green));

@@ -32,8 +32,8 @@ void draw_plugins_panel(Session& session, float scale) {
         if (!item.on) {
             kit::remark("Off: " + item.reason);
         } else {
-            bool show = item.show_on_green;
-            if (ImGui::Checkbox("Show on the green", &show)) host.show_on_green(k, show);
+            bool show = item.show_always;
+            if (ImGui::Checkbox("On the green from every tab", &show)) host.show_always(k, show);
             for (const plugin::Shortcut& s : item.shortcuts)
                 kit::row(s.does.c_str(), std::string(s.ctrl ? "Ctrl+" : "") + (s.shift ? "Shift+" : "") + s.key);
         }

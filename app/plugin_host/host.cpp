@@ -115,7 +115,7 @@ PluginHost::~PluginHost() {
 }
 
 const PluginHost::Item& PluginHost::item(std::size_t k) const { return slots_[k]->item; }
-void PluginHost::show_on_green(std::size_t k, bool yes) { slots_[k]->item.show_on_green = yes; }
+void PluginHost::show_always(std::size_t k, bool yes) { slots_[k]->item.show_always = yes; }
 
 void PluginHost::load(const std::vector<fs::path>& files) {
     for (const fs::path& file : files) {
@@ -203,7 +203,7 @@ void PluginHost::draw_panel(std::size_t k) {
 
 void PluginHost::draw_overlay(std::size_t k, plugin::OverlayCanvas& canvas) {
     Slot& slot = *slots_[k];
-    if (slot.plugin && slot.item.show_on_green) guarded(k, "drawing on the green", [&] { slot.plugin->draw_overlay(canvas); });
+    if (slot.plugin) guarded(k, "drawing on the green", [&] { slot.plugin->draw_overlay(canvas); });
 }
 
 void PluginHost::send(plugin::Event event) {

@@ -38,12 +38,12 @@ public:
         std::filesystem::path file;
         std::string reason;               // why it is off, else empty
         bool on = false;
-        bool show_on_green = true;
+        bool show_always = false;         // on the green also while another tab is in front
         std::vector<plugin::Shortcut> shortcuts;
     };
     std::size_t count() const { return slots_.size(); }
     const Item& item(std::size_t k) const;
-    void show_on_green(std::size_t k, bool yes);
+    void show_always(std::size_t k, bool yes);
     void switch_off(std::size_t k, const std::string& reason);
     void switch_on(std::size_t k);        // tries again to create it
 

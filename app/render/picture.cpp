@@ -108,8 +108,8 @@ render::Pixels picture_pixels(const Green& green, const PictureOptions& asked, P
     const double foot = static_cast<double>(86 * options.scale), head = options.caption ? static_cast<double>(64 * options.scale) : 0;
     camera.set_exaggeration(options.exaggeration);
     const auto over = [&](Vec2 p) { return terrain.surface->height(p.x, p.y) - surface->z_ref; };
-    if (options.view == ViewKind::orbit) camera.fit(points_to_fit(terrain, *surface), view, foot, head);
-    if (options.view == ViewKind::above) camera.look_from_above(points_to_fit(terrain, *surface), view, foot, head);
+    if (options.view == ViewKind::orbit) camera.fit(points_to_fit(terrain, *surface, green.marks), view, foot, head);
+    if (options.view == ViewKind::above) camera.look_from_above(points_to_fit(terrain, *surface, green.marks), view, foot, head);
     if (options.view == ViewKind::behind_ball) camera.look_from_behind(*options.ball, over(*options.ball), *options.hole, over(*options.hole));
 
     // Pixels.

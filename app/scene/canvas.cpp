@@ -60,7 +60,7 @@ void SceneCanvas::text(Vec2 p, const std::string& text, plugin::TextAnchor ancho
 }
 
 void SceneCanvas::raster(const plugin::OverlayRaster& raster) {
-    if (raster.values && !raster.values->empty() && (takes_raster_ || !scene_.raster)) scene_.raster = raster;
+    if (raster.values && !raster.values->empty() && takes_raster_) scene_.raster = raster;
 }
 
 }  // namespace brae::app

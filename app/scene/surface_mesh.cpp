@@ -24,8 +24,12 @@ bool has_data(const TerrainModel& terrain, Vec2 p) {
 
 }  // namespace
 
-std::vector<Vec3> points_to_fit(const TerrainModel& terrain, const SurfaceMesh& mesh) {
+std::vector<Vec3> points_to_fit(const TerrainModel& terrain, const SurfaceMesh& mesh,
+                                const std::vector<ReferenceMark>& marks) {
+    constexpr double kNearM = 8;  // a mark farther out than this would make the green small
     std::vector<Vec3> out;
+    for (const ReferenceMark& m : marks)
+        if (terrain.outline.signed_distance({m.p.x, m.p.y}) > -kNearM) out.push_back({m.p.x, m.p.y, m.p.z - mesh.z_ref});
     for (Vec2 p : terrain.outline.ring()) out.push_back({p.x, p.y, terrain.surface->height(p.x, p.y) - mesh.z_ref});
     return out;
 }

@@ -16,6 +16,7 @@ double display_step(const Box& box);
 std::shared_ptr<const SurfaceMesh> build_surface_mesh(const TerrainModel& terrain, double step_m);
 
 // The outline's points with their heights over z_ref: what a camera fits into the view.
-std::vector<Vec3> points_to_fit(const TerrainModel& terrain, const SurfaceMesh& mesh);
+std::vector<Vec3> points_to_fit(const TerrainModel& terrain, const SurfaceMesh& mesh,
+                                const std::vector<ReferenceMark>& marks);
 
 }  // namespace brae::app

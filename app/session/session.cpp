@@ -134,6 +134,7 @@ Scene Session::scene(std::optional<std::size_t> front) {
     if (!now.green) return out;
     const auto keep = now.green;
     for (std::size_t k = 0; k < host.count(); ++k) {
+        if (front != k && !host.item(k).show_always) continue;
         SceneCanvas canvas(out, *keep->terrain, front == k);
         host.draw_overlay(k, canvas);
     }
@@ -155,10 +156,10 @@ double Session::height_over_ref(Vec2 p) const {
 }
 
 void Session::fit(const Viewport& view) {
-    if (surface_) camera.fit(points_to_fit(*document.now().green->terrain, *surface_), view, foot_px);
+    if (surface_) camera.fit(points_to_fit(*document.now().green->terrain, *surface_, document.now().green->marks), view, foot_px);
 }
 void Session::look_from_above(const Viewport& view) {
-    if (surface_) camera.look_from_above(points_to_fit(*document.now().green->terrain, *surface_), view, foot_px);
+    if (surface_) camera.look_from_above(points_to_fit(*document.now().green->terrain, *surface_, document.now().green->marks), view, foot_px);
 }
 bool Session::look_from_behind() {
     const DocumentValue& now = document.now();

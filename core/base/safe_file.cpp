@@ -2,6 +2,9 @@
 
 #include "core/base/error.h"
 
+#include <algorithm>
+#include <array>
+#include <atomic>
 #include <cerrno>
 #include <cstring>
 #include <fcntl.h>
@@ -22,15 +25,21 @@ struct Descriptor {
 
 fs::path folder_of(const fs::path& file) { return file.has_parent_path() ? file.parent_path() : fs::path("."); }
 
-// SQLite leaves these beside a database that it was writing.
+// SQLite and GDAL leave these beside a file that they were writing.
+constexpr std::array kCompanions = {"", "-journal", "-wal", "-shm", ".aux.xml"};
+constexpr int kMostTries = 10'000;
+
 void remove_with_companions(const fs::path& part) {
     std::error_code ignored;
-    for (const char* tail : {"", "-journal", "-wal", "-shm", ".aux.xml"}) fs::remove(part.string() + tail, ignored);
+    for (const char* tail : kCompanions) fs::remove(part.string() + tail, ignored);
 }
+
+// File systems take 255 bytes of name; the part's own sign wants room behind it.
+std::string shortened(const std::string& name) { return name.substr(0, 180); }
 
 }  // namespace
 
-PartFile::PartFile(fs::path file) : file_(std::move(file)), part_(file_.string() + ".part") {
+PartFile::PartFile(fs::path file) : file_(std::move(file)) {
     std::error_code code;
     const fs::path folder = folder_of(file_);
     if (file_.filename().empty()) throw Error(fmt::format("'{}' is not the name of a file", file_.string()));
@@ -41,15 +50,23 @@ PartFile::PartFile(fs::path file) : file_(std::move(file)), part_(file_.string()
                                 file_.string()));
     if (fs::is_directory(file_, code))
         throw Error(fmt::format("cannot write {}: it is a folder; the name of a file is wanted", file_.string()));
-    if (fs::is_directory(part_, code))
-        throw Error(fmt::format("cannot write {}: the folder {} is in the way", file_.string(), part_.string()));
 
-    // A trial that also claims the name; what an earlier, killed run left there goes.
-    remove_with_companions(part_);
-    const Descriptor trial{::open(part_.c_str(), O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, 0666)};
-    if (trial.fd < 0)
-        throw Error(fmt::format("cannot write {}: {} in the folder {}", file_.string(), std::strerror(errno),
-                                folder.string()));
+    // A trial that also claims a name which nothing else has, nor ever had a companion of: another writer's part, what a
+    // killed run left and a user's own file all stay.
+    static std::atomic<unsigned> counter{0};
+    for (int tries = 0;; ++tries) {
+        part_ = folder_of(file_) / fmt::format(".{}.{}-{}.part", shortened(file_.filename().string()), ::getpid(), ++counter);
+        const bool used = std::any_of(kCompanions.begin(), kCompanions.end(), [&](const char* tail) {
+            std::error_code unreadable;
+            return fs::exists(fs::symlink_status(part_.string() + tail, unreadable));
+        });
+        if (used && tries < kMostTries) continue;
+        const Descriptor trial{::open(part_.c_str(), O_CREAT | O_EXCL | O_WRONLY | O_CLOEXEC, 0666)};
+        if (trial.fd >= 0) break;
+        if (errno != EEXIST || tries >= kMostTries)
+            throw Error(fmt::format("cannot write {}: {} in the folder {}", file_.string(), std::strerror(errno),
+                                    folder.string()));
+    }
 }
 
 PartFile::~PartFile() {

@@ -6,12 +6,13 @@
 
 namespace brae {
 
-// Work is done on `FILE.part` beside the wanted file; commit() syncs it and renames it over. Without commit() the part
-// is removed and whatever stood there before is untouched.
+// Work is done on a hidden part beside the wanted file, under a name that is this writer's alone (.FILE.<process>-<count>.part,
+// long names cut); commit() syncs it and renames it over. Without commit() the part is removed and whatever stood there
+// before is untouched, other parts too.
 class PartFile {
 public:
     // Throws Error with one sentence when the folder is missing or not writable, when `file` is a folder, or when it is
-    // a symbolic link (renaming would replace the link and leave its target behind). A stale part is removed.
+    // a symbolic link (renaming would replace the link and leave its target behind).
     explicit PartFile(std::filesystem::path file);
     ~PartFile();
     PartFile(const PartFile&) = delete;

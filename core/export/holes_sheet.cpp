@@ -4,6 +4,7 @@
 #include "core/export/green_plan.h"
 #include "core/export/sheet_kinds.h"
 #include "core/export/wording.h"
+#include "core/survey/ring.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -81,7 +82,7 @@ DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request) {
                 view.ring(p.p, judged * view.transform().points_per_metre, 0.4, {1.6, 1.4});
             for (const HolePosition& p : request.positions) view.dot(p.p, 1.6);
             for (const Zone& z : green.zones)
-                view.label(Outline(z.ring, OutlineSource::drawn).centroid(), z.kind, false, 0);
+                view.label(ring_centroid(z.ring), z.kind, false, 0);
             int rank = 1;
             for (const HolePosition& p : request.positions) view.label(p.p, fmt::format("{}", rank++), true, 2.2);
         });

@@ -17,7 +17,7 @@ struct NamedLine {
 };
 
 // RFC 7946: longitude and latitude, nine decimals. Where the survey had no system the coordinates are local metres and
-// the file says so in a member "note". Writes FILE.part and renames.
+// the file says so in a member "note". Writes a part beside FILE and renames.
 void write_lines_geojson(const std::vector<NamedLine>& lines, const Frame& frame, const std::filesystem::path& file);
 
 }  // namespace brae

@@ -31,13 +31,13 @@ void write_raster_bands(const std::vector<RasterBand>& bands, const Frame& frame
     const QuietGdal quiet;
     const FileFrame place = file_frame(frame.spec());
 
-    // GDAL wants the name to end in .tif, so the part lives in it as FILE.part through the driver named outright.
+    // GDAL wants the name to end in .tif, so the driver of the part, which ends otherwise, is named outright.
     PartFile part(file);
     GDALDriver* driver = GetGDALDriverManager()->GetDriverByName("GTiff");
     const char* const options[] = {"COMPRESS=DEFLATE", "PREDICTOR=3", "INTERLEAVE=BAND", nullptr};
     std::unique_ptr<GDALDataset> out(driver->Create(part.part().c_str(), raster.columns, raster.rows, static_cast<int>(bands.size()), GDT_Float32,
                                                     const_cast<char**>(options)));
-    if (!out) throw Error(fmt::format("cannot write {}: {}", file.string(), quiet.message()));
+    if (!out) throw Error(fmt::format("cannot write {}: {}", file.string(), quiet.why()));
 
     // North row first, as rasters in files are.
     const Vec2 corner = place.to_file({raster.x0, raster.y0 + raster.rows * raster.cell});
@@ -69,7 +69,7 @@ void write_raster_bands(const std::vector<RasterBand>& bands, const Frame& frame
     // Closing writes the last strips; what goes wrong there is only heard by the handler.
     out->FlushCache();
     out.reset();
-    if (state != CE_None) throw Error(fmt::format("cannot write {}: {}", file.string(), quiet.message()));
+    if (state != CE_None || quiet.failed()) throw Error(fmt::format("cannot write {}: {}", file.string(), quiet.why()));
     part.commit();
 }
 

@@ -12,7 +12,7 @@ namespace brae {
 
 // Float32, deflated, no-data -9999 where the value is not finite, `description` as the band's name. The file's system is
 // that of the green file: the survey's own, or local metres as a projected system; none where the survey had none.
-// Writes FILE.part and renames. Throws Error for an empty raster and where the disk says no.
+// Writes a part beside FILE and renames. Throws Error for an empty raster and where the disk says no.
 void write_raster_file(const Raster& raster, const Frame& frame, const std::string& description,
                        const std::filesystem::path& file);
 

@@ -30,7 +30,7 @@ struct SheetRequest {
     std::vector<HolePosition> positions;
 };
 
-// Writes FILE.part and renames; an existing file stays as it was when the work fails.
+// Writes a part beside FILE and renames; an existing file stays as it was when the work fails.
 // The drawing's scale is the largest of 1:50, 1:75, 1:100, 1:125, 1:150, 1:200, 1:250, 1:300, 1:400, 1:500 that fits.
 SheetResult write_sheet(const Green& green, const SheetRequest& request, const std::filesystem::path& file);
 

@@ -38,6 +38,11 @@ std::vector<Vec2> holes_of(const std::vector<PracticeStation>& stations) {
 
 std::vector<std::string> station_row(const PracticeStation& s, bool feet) {
     const auto known = [&](double length) { return std::isnan(length) ? std::string("no line") : small_length(length, feet); };
+    // The break half a foot slower and faster; a green speed that is not accepted is not named.
+    std::string speeds;
+    if (const double v = s.green_speed_ft - 0.5; v >= kSlowestGreenFt) speeds = fmt::format("{:.1f} ft: {}", v, known(s.break_slower_m));
+    if (const double v = s.green_speed_ft + 0.5; v <= kFastestGreenFt)
+        speeds += fmt::format("{}{:.1f} ft: {}", speeds.empty() ? "" : "\n", v, known(s.break_faster_m));
     // The break with its standard error, where there is one.
     const double unit = feet ? kInch : 0.01;
     const std::string bend = s.break_se_m > 0 ? fmt::format("{:.1f} ± {:.1f}\u00a0{}", s.break_m / unit,
@@ -54,8 +59,7 @@ std::vector<std::string> station_row(const PracticeStation& s, bool feet) {
             aim_text(s.aim_offset_m, feet),
             bend + "\n" + to_text(s.side),
             (feet ? fmt::format("{:.0f}\u00a0in", s.past_m / kInch) : fmt::format("{:.2f}\u00a0m", s.past_m)) + "\npast",
-            fmt::format("{:.1f} ft: {}\n{:.1f} ft: {}", s.green_speed_ft - 0.5, known(s.break_slower_m),
-                        s.green_speed_ft + 0.5, known(s.break_faster_m)),
+            speeds,
             launch};
 }
 

@@ -1,5 +1,6 @@
 #include "core/export/wording.h"
 
+#include "core/base/compass.h"
 #include "core/base/constants.h"
 
 #include <cmath>
@@ -39,10 +40,6 @@ std::vector<std::string> tape_cells(const TapePlan& p, bool feet) {
             p.check ? from(*p.check) : "", "± " + small_length(p.se_m, feet)};
 }
 
-std::string compass_point(double bearing) {
-    static const char* const names[] = {"N", "NE", "E", "SE", "S", "SW", "W", "NW"};
-    const double turns = std::fmod(std::fmod(bearing, 360.0) + 360.0, 360.0);
-    return names[std::lround(turns / 45) % 8];
-}
+std::string compass_point(double bearing) { return compass(bearing).sign; }
 
 }  // namespace brae

@@ -117,20 +117,29 @@ Criterion edge_criterion(double edge_m, const HoleLimits& limits) {
     return c;
 }
 
+// One decimal, or as many more, up to three, as it takes for a value and its limit not to read the same.
+int digits_that_tell(double value, double limit) {
+    int digits = 1;
+    while (digits < 3 && fmt::format("{:.{}f}", value, digits) == fmt::format("{:.{}f}", limit, digits)) ++digits;
+    return digits;
+}
+
 // Up to 3 % and 30/S %, the everyday default (common practice; half the field limit of Lemons 2008 is reserved for it).
 Criterion slope_criterion(double slope, double green_speed_ft, const HoleLimits& limits) {
     const double allowed = allowed_slope(green_speed_ft, limits);
     Criterion c{"slope", slope <= allowed + 1e-9, percent(slope), percent(allowed), "%", ""};
-    c.sentence = fmt::format("{:.1f} % is {} the {:.1f} % allowed at {:.1f} ft", c.value, c.pass ? "within" : "over", c.limit,
-                             green_speed_ft);
+    const int digits = digits_that_tell(c.value, c.limit);
+    c.sentence = fmt::format("{:.{}f} % is {} the {:.{}f} % allowed at {:.1f} ft", c.value, digits, c.pass ? "within" : "over",
+                             c.limit, digits, green_speed_ft);
     return c;
 }
 
 // Two to three feet round the hole without a change of slope (USGA/R&A guidance in Lemons 2008).
 Criterion change_criterion(double change, double slope_se, const HoleLimits& limits) {
     Criterion c{"change of slope", change <= limits.slope_change, percent(change), percent(limits.slope_change), "%", ""};
-    c.sentence = fmt::format("the slope changes by {:.1f} % within {:.2f} m of the hole, {} the {:.1f} % allowed", c.value,
-                             limits.radius_m, c.pass ? "within" : "over", c.limit);
+    const int digits = digits_that_tell(c.value, c.limit);
+    c.sentence = fmt::format("the slope changes by {:.{}f} % within {:.2f} m of the hole, {} the {:.{}f} % allowed", c.value, digits,
+                             limits.radius_m, c.pass ? "within" : "over", c.limit, digits);
     // A rough survey makes changes of its own: say so where they are as large as the limit.
     if (!c.pass && 2 * slope_se > limits.slope_change)
         c.sentence += fmt::format(" (the survey alone is uncertain by {:.1f} %)", percent(slope_se));
@@ -144,6 +153,7 @@ Criterion stopping_criterion(double run_past_m, double steepest, double green_sp
     Criterion c{"stopping", holds && run_past_m <= limits.run_past_m, run_past_m, limits.run_past_m, "m", ""};
     if (!holds || !std::isfinite(run_past_m)) {
         // No figure exists; the slope that a ball still stops on says how far off the place is.
+        c.measured = false;
         const double least = level_deceleration(green_speed_ft) / (kRollFactor * kGravity);
         c.value = limits.run_past_m * std::max(2.0, 1 + roll_ratio(steepest, green_speed_ft));
         c.sentence = holds ? fmt::format("a putt that just reaches the hole runs on off the green at {:.1f} ft", green_speed_ft)

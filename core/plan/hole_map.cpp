@@ -25,7 +25,7 @@ HoleMaps map_holes(const TerrainModel& terrain, double green_speed_ft, const Hol
             if (c.name == "edge") maps.edge_m.values[k] = c.value;
             if (c.name == "slope") maps.slope_pct.values[k] = c.value;
             if (c.name == "change of slope") maps.change_pct.values[k] = c.value;
-            if (c.name == "stopping" && c.sentence.find("stops at most") != std::string::npos) maps.run_past_m.values[k] = c.value;
+            if (c.name == "stopping" && c.measured) maps.run_past_m.values[k] = c.value;
         }
         maps.margin.values[k] = std::max(least, -1.0);
     });

@@ -30,6 +30,7 @@ struct Criterion {
     double value = 0, limit = 0;
     std::string unit;      // "m" or "%"
     std::string sentence;  // "2.1 % is under the 3.0 % allowed at 10.0 ft"
+    bool measured = true;  // false where a ball does not stop, so that the value only ranks
 };
 
 struct HolePosition {

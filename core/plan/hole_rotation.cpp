@@ -1,5 +1,6 @@
 #include "core/plan/hole_rotation.h"
 
+#include "core/base/compass.h"
 #include "core/base/units.h"
 
 #include <algorithm>
@@ -21,10 +22,7 @@ constexpr double kHealingM = 1.0;
 // without a new hole.
 constexpr double kAlongPenalty = 0.25, kAcrossPenalty = 0.15, kAgainPenalty = 0.6, kNoHolePenalty = 5.0;
 
-const char* compass(Vec2 direction) {
-    static const char* names[] = {"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"};
-    return names[static_cast<int>(std::floor(bearing_deg(direction) / 45.0 + 0.5)) % 8];
-}
+const char* word_of(Vec2 direction) { return compass(bearing_deg(direction)).word; }
 
 int third(double value, double low, double high) {
     return std::clamp(static_cast<int>(3 * (value - low) / (high - low)), 0, 2);
@@ -69,9 +67,9 @@ GreenThirds green_thirds(const Outline& outline) {
         t.across_low = std::min(t.across_low, dot(p, right_of(t.axis)));
         t.across_high = std::max(t.across_high, dot(p, right_of(t.axis)));
     }
-    t.along_names = {compass(-t.axis), "middle", compass(t.axis)};
-    t.across_names = {std::string(compass(-right_of(t.axis))) + " side", "centre",
-                      std::string(compass(right_of(t.axis))) + " side"};
+    t.along_names = {word_of(-t.axis), "middle", word_of(t.axis)};
+    t.across_names = {std::string(word_of(-right_of(t.axis))) + " side", "centre",
+                      std::string(word_of(right_of(t.axis))) + " side"};
     return t;
 }
 

@@ -31,7 +31,8 @@ struct PracticeStation {
     double distance_m = 0;             // ball to hole, horizontal
     double launch_mps = 0, ball_speed_mps = 0;
     HolingWindow window;
-    double break_slower_m = 0, break_faster_m = 0;   // at 0.5 ft less and more
+    // At 0.5 ft less and more; NaN where that green speed has no putt that can be aimed or lies outside 4 to 16 ft.
+    double break_slower_m = 0, break_faster_m = 0;
     double slope_along_pct = 0;        // of the straight line, positive uphill
     Vec2 start_line_at_0_3m, start_line_at_1m;
     std::string note;                  // what to look at; empty where plain

@@ -31,22 +31,35 @@ Vec2 spot_at(Vec2 hole, double distance_m, double bearing) { return hole + dista
 
 }  // namespace
 
-double slower_green(double green_speed_ft) { return std::max(kSlowestGreenFt, green_speed_ft - kSpeedStepFt); }
-double faster_green(double green_speed_ft) { return std::min(kFastestGreenFt, green_speed_ft + kSpeedStepFt); }
-
-double SpotRead::unrest() const {
-    return 0.5 * std::abs(offset_faster_m - offset_slower_m) / (0.05 + std::abs(offset_m));
+std::optional<double> slower_green(double green_speed_ft) {
+    const double slower = green_speed_ft - kSpeedStepFt;
+    return slower < kSlowestGreenFt ? std::nullopt : std::optional(slower);
 }
+
+std::optional<double> faster_green(double green_speed_ft) {
+    const double faster = green_speed_ft + kSpeedStepFt;
+    return faster > kFastestGreenFt ? std::nullopt : std::optional(faster);
+}
+
+double SpotRead::swing_m() const {
+    if (std::isnan(offset_slower_m)) return std::abs(offset_faster_m - offset_m);
+    if (std::isnan(offset_faster_m)) return std::abs(offset_m - offset_slower_m);
+    return 0.5 * std::abs(offset_faster_m - offset_slower_m);
+}
+
+double SpotRead::unrest() const { return swing_m() / (0.05 + std::abs(offset_m)); }
 
 SpotReader::SpotReader(const TerrainModel& terrain, const StationRequest& request, double past_m, Progress& progress)
     : terrain_(terrain), request_(request) {
-    const std::array<double, 3> speeds = {request.green_speed_ft, slower_green(request.green_speed_ft),
+    // A green speed that the program does not accept leaves its family empty.
+    const std::array<std::optional<double>, 3> speeds = {request.green_speed_ft, slower_green(request.green_speed_ft),
                                           faster_green(request.green_speed_ft)};
     const std::array<RayFamily*, 3> families = {&today_, &slower_, &faster_};
     progress.step(0.05, "reads round the hole");
     tbb::parallel_for(0, 3, [&](int k) {
-        *families[k] = trace_family(*terrain_.surface, terrain_.outline, request_.hole, speeds[k], past_m, quick(), nullptr,
-                                    kLongestPathM);
+        if (speeds[k])
+            *families[k] = trace_family(*terrain_.surface, terrain_.outline, request_.hole, *speeds[k], past_m, quick(), nullptr,
+                                        kLongestPathM);
     });
     progress.step(0.3, "reads round the hole");
 }
@@ -89,7 +102,11 @@ SpotRead SpotReader::at(double distance_m, double bearing) const {
     }
     const auto height = [&](Vec2 p) { return terrain_.surface->height(p.x, p.y); };
     spot.slope_along = (height(request_.hole) - height(spot.ball)) / distance_m;
-    const auto today = offset(today_, spot.ball), slower = offset(slower_, spot.ball), faster = offset(faster_, spot.ball);
+    const auto side = [&](const RayFamily& family, std::optional<double> speed) {
+        return speed ? offset(family, spot.ball) : std::optional(std::numeric_limits<double>::quiet_NaN());
+    };
+    const auto today = offset(today_, spot.ball), slower = side(slower_, slower_green(request_.green_speed_ft)),
+               faster = side(faster_, faster_green(request_.green_speed_ft));
     if (!today || !slower || !faster) {
         spot.fault = SpotFault::no_read;
         return spot;
@@ -97,7 +114,7 @@ SpotRead SpotReader::at(double distance_m, double bearing) const {
     spot.offset_m = *today;
     spot.offset_slower_m = *slower;
     spot.offset_faster_m = *faster;
-    if (0.5 * std::abs(*faster - *slower) > kUnrestM + kUnrestShare * std::abs(*today)) spot.fault = SpotFault::shaky;
+    if (spot.swing_m() > kUnrestM + kUnrestShare * std::abs(*today)) spot.fault = SpotFault::shaky;
     return spot;
 }
 

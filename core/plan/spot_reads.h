@@ -18,7 +18,8 @@ inline constexpr double kSpeedStepFt = 0.5;
 
 enum class SpotFault { none, edge, zone, no_read, shaky };
 
-// One ball spot: its signed aim offsets (positive right) today and at half a foot less and more.
+// One ball spot: its signed aim offsets (positive right) today and at half a foot less and more. The side whose green speed
+// the program does not accept is NaN.
 struct SpotRead {
     Vec2 ball;
     double bearing = 0;           // radians, of the ball from the hole, clockwise from north
@@ -26,7 +27,9 @@ struct SpotRead {
     double slope_along = 0;       // ratio of the straight line, positive uphill
     SpotFault fault = SpotFault::none;
     bool good() const { return fault == SpotFault::none; }
-    // How much the break moves with the speed, against its size: less is better.
+    // How far half a foot of speed moves the offset: half the difference of both sides, or what one side alone tells.
+    double swing_m() const;
+    // The same against the size of the break: less is better.
     double unrest() const;
 };
 
@@ -50,8 +53,8 @@ private:
 // Spots where the signed offset takes a value, interpolated between neighbours of a ring.
 std::vector<SpotRead> where_offset_is(const std::vector<SpotRead>& ring, Vec2 hole, double distance_m, double offset_m);
 
-// Slower and faster green speeds by half a foot, inside what the program accepts.
-double slower_green(double green_speed_ft);
-double faster_green(double green_speed_ft);
+// Slower and faster green speeds by half a foot; empty outside what the program accepts.
+std::optional<double> slower_green(double green_speed_ft);
+std::optional<double> faster_green(double green_speed_ft);
 
 }  // namespace brae

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 
 namespace brae {
 
@@ -22,9 +23,11 @@ const PuttRead* aimed(const PuttAnswer& answer) {
 }
 
 // The break of the same putt at another green speed, where it has one.
-std::optional<double> break_at(const TerrainModel& terrain, const PuttQuestion& question, double green_speed_ft) {
+std::optional<double> break_at(const TerrainModel& terrain, const PuttQuestion& question,
+                               std::optional<double> green_speed_ft) {
+    if (!green_speed_ft) return std::nullopt;
     PuttQuestion other = question;
-    other.green_speed_ft = green_speed_ft;
+    other.green_speed_ft = *green_speed_ft;
     PuttOptions options;
     options.window = false;
     options.path = false;
@@ -65,7 +68,8 @@ std::string notes(const TerrainModel& terrain, const PracticeStation& s, const P
             add("downhill: a putt that misses does not stop on the green");
     }
     if (s.break_se_m > 0.03 + 0.15 * s.break_m) add(fmt::format("the break is uncertain by {:.0f} cm", 100 * s.break_se_m));
-    if (!slower || !faster) add("half a foot of green speed more or less leaves no putt that can be aimed");
+    if ((!slower && slower_green(s.green_speed_ft)) || (!faster && faster_green(s.green_speed_ft)))
+        add("half a foot of green speed more or less leaves no putt that can be aimed");
     if (ways > 1) add(fmt::format("{} lines hole this putt; the slowest is given", ways));
     if (terrain.outline.signed_distance(s.ball) < kStanceM) add("little room to stand at the edge");
     return out;
@@ -114,8 +118,9 @@ PracticeStation build_station(const TerrainModel& terrain, const StationRequest&
     s.launch_mps = read->launch_mps;
     s.ball_speed_mps = read->ball_speed_mps;
     s.window = read->window;
-    s.break_slower_m = slower.value_or(s.break_m);
-    s.break_faster_m = faster.value_or(s.break_m);
+    constexpr double none = std::numeric_limits<double>::quiet_NaN();
+    s.break_slower_m = slower.value_or(none);
+    s.break_faster_m = faster.value_or(none);
     const auto height = [&](Vec2 p) { return terrain.surface->height(p.x, p.y); };
     s.slope_along_pct = percent((height(request.hole) - height(ball)) / s.distance_m);
 

@@ -54,16 +54,28 @@ double distance_from_square(double crossing_deg) { return std::abs(crossing_deg 
 
 bool crosses_well(double crossing_deg) { return distance_from_square(crossing_deg) <= 90.0 - kFlattestCrossingDeg; }
 
-// Both places where two circles meet: first the one on the left as one looks from a to b. Throws where they do not.
+// By how much two tapes fail to meet, m: positive where the marks are too far apart for both together, negative where one
+// is too long; 0 where they meet.
+double miss_of(const TapeReading& a, const TapeReading& b) {
+    const double d = distance(a.from.p, b.from.p);
+    if (const double gap = d - a.metres - b.metres; gap > 0) return gap;
+    return std::min(0.0, d - std::abs(a.metres - b.metres));
+}
+
+[[noreturn]] void refuse_pair(const TapeReading& a, const TapeReading& b) {
+    const double d = distance(a.from.p, b.from.p), miss = miss_of(a, b);
+    if (miss > 0)
+        throw Error(fmt::format("the tapes from {} ({:.2f} m) and {} ({:.2f} m) do not meet: the marks are {:.2f} m apart, "
+                                "{:.2f} m more than both tapes together", a.from.name, a.metres, b.from.name, b.metres, d, miss));
+    throw Error(fmt::format("the tapes from {} ({:.2f} m) and {} ({:.2f} m) do not meet: one is {:.2f} m too long for "
+                            "marks {:.2f} m apart", a.from.name, a.metres, b.from.name, b.metres, -miss, d));
+}
+
+// Both places where two circles meet: first the one on the left as one looks from a to b. Where they miss one another both
+// are the point of the line nearest to both.
 std::array<Vec2, 2> two_circles(const TapeReading& a, const TapeReading& b) {
     const Vec2 line = b.from.p - a.from.p;
     const double d = norm(line);
-    if (const double gap = d - a.metres - b.metres; gap > 0)
-        throw Error(fmt::format("the tapes from {} ({:.2f} m) and {} ({:.2f} m) do not meet: the marks are {:.2f} m apart, "
-                                "{:.2f} m more than both tapes together", a.from.name, a.metres, b.from.name, b.metres, d, gap));
-    if (const double gap = std::abs(a.metres - b.metres) - d; gap > 0)
-        throw Error(fmt::format("the tapes from {} ({:.2f} m) and {} ({:.2f} m) do not meet: one is {:.2f} m too long for "
-                                "marks {:.2f} m apart", a.from.name, a.metres, b.from.name, b.metres, gap, d));
     const double along = (d * d + a.metres * a.metres - b.metres * b.metres) / (2 * d);
     const double across = std::sqrt(std::max(0.0, a.metres * a.metres - along * along));
     const Vec2 u = line / d, left = -right_of(u), foot = a.from.p + along * u;
@@ -123,15 +135,33 @@ TapeFix locate_by_tapes(const std::vector<TapeReading>& tapes, std::optional<Tap
     check_readings(checks);
     check_marks_differ(tapes);
 
-    // Start from the pair that crosses best, with both of its places; least squares over all tapes from each.
-    std::array<Vec2, 2> starts = two_circles(tapes[0], tapes[1]);
+    // A check tells something new only from a mark that no tape starts at.
+    for (const TapeReading& check : checks)
+        for (const TapeReading& t : tapes)
+            if (distance(check.from.p, t.from.p) < kShortestTapeM)
+                throw usage_error(fmt::format("the check from {} starts at the mark of the tape from {}; a mark that is not yet "
+                                              "taped from is wanted", check.from.name, t.from.name));
+
+    // Start from the pair that crosses best, with both of its places; least squares over all tapes from each. A pair along
+    // one line that misses by no more than a reading may be off gives no start, but is no reason to refuse the others.
+    std::optional<std::array<Vec2, 2>> best;
+    double flattest = 0;
+    const TapeReading *worst_a = &tapes[0], *worst_b = &tapes[1];
+    bool near = false;
     for (std::size_t i = 0; i < tapes.size(); ++i)
         for (std::size_t k = i + 1; k < tapes.size(); ++k) {
+            const double miss = std::abs(miss_of(tapes[i], tapes[k]));
+            near = near || miss <= kLargestMisfitM;
+            if (miss > std::abs(miss_of(*worst_a, *worst_b))) worst_a = &tapes[i], worst_b = &tapes[k];
+            if (miss > 0) continue;
             const auto pair = two_circles(tapes[i], tapes[k]);
-            if (distance_from_square(crossing_at(tapes[i].from.p, tapes[k].from.p, pair[0])) <
-                distance_from_square(crossing_at(tapes[0].from.p, tapes[1].from.p, starts[0])))
-                starts = pair;
+            const double off = distance_from_square(crossing_at(tapes[i].from.p, tapes[k].from.p, pair[0]));
+            if (best && off >= flattest) continue;
+            best = pair;
+            flattest = off;
         }
+    if (!near) refuse_pair(*worst_a, *worst_b);
+    const std::array<Vec2, 2> starts = best ? *best : two_circles(tapes[0], tapes[1]);
     const std::array<Vec2, 2> places = {least_squares(tapes, starts[0]), least_squares(tapes, starts[1])};
 
     // Which of the two: the side where it was given, else what the further tapes and checks say.
@@ -139,8 +169,11 @@ TapeFix locate_by_tapes(const std::vector<TapeReading>& tapes, std::optional<Tap
     if (tapes.size() > 2) witnesses.insert(witnesses.end(), tapes.begin(), tapes.end());
     const std::array<double, 2> misfit = {largest_misfit(witnesses, places[0]), largest_misfit(witnesses, places[1])};
     std::size_t chosen = misfit[1] < misfit[0] ? 1 : 0;
+    // A place on the line of the first two marks is on neither side of it.
+    const Vec2 across = unit(right_of(tapes[1].from.p - tapes[0].from.p));
+    const bool on_line = std::abs(dot(places[chosen] - tapes[0].from.p, across)) <= kLargestMisfitM;
     if (side) {
-        chosen = side_of(tapes, places[0]) == *side ? 0 : 1;
+        if (!on_line) chosen = side_of(tapes, places[0]) == *side ? 0 : 1;
     } else if (witnesses.empty() ||
                (std::max(misfit[0], misfit[1]) <= kLargestMisfitM && distance(places[0], places[1]) > kLargestMisfitM)) {
         throw usage_error(fmt::format("the tapes from {} and {} meet in two places, ({:.2f}, {:.2f}) and ({:.2f}, {:.2f}); a "

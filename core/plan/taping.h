@@ -22,7 +22,8 @@ struct TapeFix {
 };
 
 // Least squares over all tapes (two or more); with two, the side or a check tape tells the mirror solutions apart, and
-// the outline-free caller gets Error(usage) when neither was given. Throws Error when the tapes do not meet, when the
+// the outline-free caller gets Error(usage) when neither was given. Throws Error when no two tapes come within
+// 3 cm of meeting (least squares shares a smaller miss), when a check starts at a mark already taped from (usage), when the
 // crossing is under 30 or over 150 degrees (naming the angle), or when a check is off by more than 3 cm
 // ("measure again").
 TapeFix locate_by_tapes(const std::vector<TapeReading>& tapes, std::optional<TapeSide> side,

@@ -77,8 +77,7 @@ Statement::~Statement() { sqlite3_finalize(statement_); }
 
 Statement& Statement::put(double value) {
     if (!std::isfinite(value))
-        throw Error(fmt::format("{}: a value to be stored is not a number ({}, value {})", db_.file().string(),
-                                sqlite3_sql(statement_), bound_ + 1));
+        throw Error(fmt::format("{}: a value to be stored is not a number (value {} of its row)", db_.file().string(), bound_ + 1));
     if (sqlite3_bind_double(statement_, ++bound_, value) != SQLITE_OK) db_.fail();
     return *this;
 }

@@ -6,7 +6,6 @@
 
 #include <cmath>
 #include <cpl_conv.h>
-#include <cpl_error.h>
 #include <cpl_string.h>
 #include <fmt/format.h>
 #include <gdal_priv.h>
@@ -15,24 +14,6 @@
 
 namespace brae {
 namespace {
-
-// Keeps GDAL from printing while it lives, and remembers the first thing that failed.
-class FailureListener {
-public:
-    FailureListener() { CPLPushErrorHandlerEx(&FailureListener::take, this); }
-    ~FailureListener() { CPLPopErrorHandler(); }
-    FailureListener(const FailureListener&) = delete;
-    FailureListener& operator=(const FailureListener&) = delete;
-    bool failed() const { return !failure_.empty(); }
-    std::string why() const { return failed() ? failure_ : "GDAL gave no reason"; }
-
-private:
-    static void CPL_STDCALL take(CPLErr kind, CPLErrorNum, const char* text) {
-        auto* self = static_cast<FailureListener*>(CPLGetErrorHandlerUserData());
-        if (kind >= CE_Failure && self->failure_.empty()) self->failure_ = text;
-    }
-    std::string failure_;
-};
 
 // A setting of GDAL for this thread and this block only.
 class LocalOption {
@@ -67,7 +48,7 @@ struct Coverage { const char *table, *title, *unit, *quantity; const Raster* ras
 
 void write_coverage(const Coverage& c, const TerrainModel& terrain, const FileFrame& frame,
                     const std::filesystem::path& file, bool first) {
-    const FailureListener quiet;
+    const QuietGdal quiet;
     GDALDriver* driver = GetGDALDriverManager()->GetDriverByName("GPKG");
     if (driver == nullptr) throw Error("this GDAL cannot write GeoPackages: its GPKG driver is missing");
 
@@ -117,7 +98,7 @@ void write_coverage(const Coverage& c, const TerrainModel& terrain, const FileFr
 
 FileFrame file_frame(const FrameSpec& spec) {
     if (spec.crs_wkt.empty()) return {{}, spec.origin_map, spec.metres_per_unit, -1};
-    const FailureListener quiet;
+    const QuietGdal quiet;
     const OGRSpatialReference survey = system_of(spec.crs_wkt);
     const auto wkt_of = [](const OGRSpatialReference& system) {
         char* text = nullptr;

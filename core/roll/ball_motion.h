@@ -2,6 +2,7 @@
 #pragma once
 
 #include "core/roll/dormand_prince.h"
+#include "core/roll/resistance.h"
 #include "core/roll/rolling.h"
 
 #include <algorithm>
@@ -22,14 +23,20 @@ struct BallMotion {
     mutable SurfaceJet jet;   // of the last call
     mutable RollRate rate;    // of the last call
     mutable double lowest_normal = std::numeric_limits<double>::infinity();
+    const ResistanceOptions* resistance = nullptr;   // none: constant
 
     void operator()(const State& y, State& dy) const noexcept {
         jet = surface.jet(y[0], y[1]);
         const Vec2 v{y[2], y[3]};
-        rate = roll_rate(jet, v, level_decel);
+        rate = roll_rate(jet, v, resistance ? decel_at(position_of(y), v) : level_decel);
         lowest_normal = std::min(lowest_normal, rate.normal);
         dy = {sense * v.x, sense * v.y, sense * rate.a.x, sense * rate.a.y, norm(v)};
     }
+    // Level deceleration of a ball at p with velocity v, by the jet of the last call.
+    double decel_at(Vec2 p, Vec2 v) const noexcept {
+        return resistance ? level_decel * resistance_factor(*resistance, p, v, surface_speed(jet, v)) : level_decel;
+    }
+    static Vec2 position_of(const State& y) { return {y[0], y[1]}; }
 };
 
 inline Vec2 position(const BallMotion::State& y) { return {y[0], y[1]}; }

@@ -66,8 +66,12 @@ RollPath roll(const HeightField& surface, const Outline& outline, Vec2 ball, Vec
         throw usage_error(fmt::format("the time limit is {} s; up to 3600 s are wanted", options.time_limit_s));
     const double level_decel = level_deceleration(green_speed_ft);
 
-    const RollRun run{options.hole, options.covered, options.tolerance, options.time_limit_s, options.sample_step_m,
-                      0};
+    RollRun run{options.hole, options.covered, options.tolerance, options.time_limit_s, options.sample_step_m,
+                0, nullptr, options.capture};
+    if (options.resistance) {
+        check_resistance(*options.resistance);
+        run.resistance = &*options.resistance;
+    }
     const Vec2 v = horizontal_velocity(surface.jet(ball.x, ball.y), unit(direction), speed_mps);
     RollPath path;
     const RollOutcome out = run_roll(surface, outline, {ball, v}, level_decel, run, &path.samples);
@@ -75,6 +79,7 @@ RollPath roll(const HeightField& surface, const Outline& outline, Vec2 ball, Vec
     path.length_m = out.length_m;
     path.time_s = out.time_s;
     path.pass = out.pass;
+    path.capture = options.capture;
     return path;
 }
 

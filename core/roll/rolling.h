@@ -2,6 +2,8 @@
 #pragma once
 
 #include "core/base/vec.h"
+#include "core/roll/capture.h"
+#include "core/roll/resistance.h"
 #include "core/survey/outline.h"
 #include "core/terrain/spline_surface.h"
 
@@ -34,6 +36,7 @@ struct HolePass {
     double speed_mps = 0;
     double t = 0;
     Vec2 direction;         // unit direction of travel there
+    bool uncertain = false; // whether this speed drops depends on how the ball bounces; it is not counted as holed
 };
 
 struct RollPath {
@@ -43,6 +46,7 @@ struct RollPath {
     double time_s = 0;
     Vec2 stop() const { return {samples.back().p.x, samples.back().p.y}; }
     std::optional<HolePass> pass;      // where a hole was given and the path came within 1 m of it
+    CaptureModel capture = CaptureModel::rim;   // the mechanics that decided
 };
 
 struct RollOptions {
@@ -51,6 +55,8 @@ struct RollOptions {
     double tolerance = 1e-10;          // local error of position (m) and velocity (m/s) a step
     double time_limit_s = 60;
     double sample_step_m = 0.05;
+    std::optional<ResistanceOptions> resistance{};   // none: the same everywhere; only rolls take it, reads do not
+    CaptureModel capture = CaptureModel::rim;
 };
 
 // Integrates with Dormand-Prince 5(4) and dense output; the last centimetre per second is closed form on the tangent

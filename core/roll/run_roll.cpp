@@ -32,6 +32,7 @@ public:
         : surface_(surface), motion_{surface, level_decel, 1, {}, {}, kNoNormal}, knots_(surface),
           edge_(outline, start.p), run_(run), samples_(run.sample_step_m > 0 ? samples : nullptr) {
         step_.y0 = {start.p.x, start.p.y, start.v.x, start.v.y, 0};
+        motion_.resistance = run.resistance;
     }
 
     RollOutcome go() {
@@ -54,7 +55,7 @@ private:
     // The end of a slow ball: at rest by closed form where the slope holds it; turned downhill where it does not.
     bool settles() {
         const Vec2 p = position(step_.y0), v = velocity(step_.y0);
-        const TangentStop stop = stop_on_tangent_plane(motion_.jet, v, motion_.level_decel);
+        const TangentStop stop = stop_on_tangent_plane(motion_.jet, v, motion_.decel_at(p, v));
         const double speed = motion_.rate.speed3;
         if (stop.e < 1 && (norm(stop.displacement) < kShortStop || speed < kCreeping)) {
             const Vec2 end = p + stop.displacement;
@@ -201,7 +202,9 @@ private:
                 if (theta > first.theta) return;
                 const double offset = distance(position(y), *run_.hole), speed = motion_.rate.speed3;
                 note_pass(y, time_ + theta * step_.h, true);
-                const bool in = !run_.covered && captured(offset, speed);
+                const Capture verdict = run_.covered ? Capture::misses : capture(run_.capture, approach(y, offset, speed));
+                const bool in = verdict == Capture::drops;
+                if (out_.pass && out_.pass->t == time_ + theta * step_.h) out_.pass->uncertain = verdict == Capture::uncertain;
                 const bool over = offset >= kHoleRadius || speed * speed > 8 * motion_.level_decel * kHoleRadius;
                 if (in || (offset < run_.end_at_pass_m && (run_.covered || over))) {
                     first = {theta, in ? RollEnd::holed : RollEnd::rolling};
@@ -211,6 +214,15 @@ private:
             }
             before = after;
         }
+    }
+
+    // A pass as the hole sees it, on the plane that touches the green at its centre.
+    HoleApproach approach(const State& y, double offset, double speed) const {
+        const Vec2 v = velocity(y), to_hole = *run_.hole - position(y);
+        const SurfaceJet jet = surface_.jet(run_.hole->x, run_.hole->y);
+        const Vec2 down{-jet.hx, -jet.hy};
+        return {cross(v, to_hole) < 0 ? -offset : offset, speed, norm(down), std::atan2(cross(down, v), dot(down, v)),
+                motion_.level_decel};
     }
 
     // Keeps the closest of all approaches. At rest the direction is the last one.

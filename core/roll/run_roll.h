@@ -1,6 +1,7 @@
 // The engine of one forward roll, without checks of its arguments and with the choice of what to keep.
 #pragma once
 
+#include "core/roll/capture.h"
 #include "core/roll/rolling.h"
 
 namespace brae {
@@ -14,6 +15,8 @@ struct RollRun {
     // Over 0: the roll ends `rolling` at the first closest approach to the hole nearer than this that is no capture.
     // An uncovered hole lets a ball go on that could still come to rest over it.
     double end_at_pass_m = 0;
+    const ResistanceOptions* resistance = nullptr;   // none: constant
+    CaptureModel capture = CaptureModel::rim;
 };
 
 // How the roll ended; `at` is the state there, with its length and time.

@@ -6,8 +6,10 @@
 
 namespace brae {
 
-// The connected window round a launch, by the free-fall criterion and coming to rest over the hole; angles to about
+// The connected window round a launch, by the hole's mechanics and coming to rest over the hole; speeds that may or may not
+// drop end it; angles to about
 // 1e-5 degrees, speeds to 1e-5 of the launch. False where the launch itself does not hole (too fast for the hole).
-bool holing_window(const PuttGround& ground, Launch launch, HolingWindow& window);
+bool holing_window(const PuttGround& ground, Launch launch, HolingWindow& window,
+                   CaptureModel model = CaptureModel::rim);
 
 }  // namespace brae

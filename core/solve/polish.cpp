@@ -97,16 +97,19 @@ std::optional<BackSolution> polish_backward(const PuttGround& ground, RayHit sta
 }
 
 Miss miss_of(const PuttGround& ground, Launch launch, double tolerance) {
+    const Vec2 direction{std::cos(launch.angle), std::sin(launch.angle)};
+    const SurfaceJet jet = ground.surface.jet(ground.ball.x, ground.ball.y);
+    return miss_from(ground, {ground.ball, horizontal_velocity(jet, direction, launch.speed)}, tolerance);
+}
+
+Miss miss_from(const PuttGround& ground, RollState start, double tolerance) {
     RollRun run;
     run.hole = ground.hole;
     run.covered = true;
     run.tolerance = tolerance;
     const bool dying = ground.hole_speed < kTangentSpeed;
     run.end_at_pass_m = dying ? 0 : 0.5;
-    const Vec2 direction{std::cos(launch.angle), std::sin(launch.angle)};
-    const SurfaceJet jet = ground.surface.jet(ground.ball.x, ground.ball.y);
-    const RollOutcome out = run_roll(ground.surface, Outline(), {ground.ball, horizontal_velocity(jet, direction, launch.speed)},
-                                     ground.level_decel, run, nullptr);
+    const RollOutcome out = run_roll(ground.surface, Outline(), start, ground.level_decel, run, nullptr);
     if (dying) return {out.at.p - ground.hole, out.end == RollEnd::stopped};
     if (!out.pass) return {};
     // A ball that stops short counts as one that is too slow, smoothly in the squared speed.

@@ -32,5 +32,7 @@ std::optional<Launch> polish_forward(const PuttGround& ground, Launch start, dou
 // the hole, the place where it stops relative to the hole (m).
 struct Miss { Vec2 value; bool defined = false; double size() const { return norm(value); } };
 Miss miss_of(const PuttGround& ground, Launch launch, double tolerance);
+// The same for a ball that is already on its way.
+Miss miss_from(const PuttGround& ground, RollState start, double tolerance);
 
 }  // namespace brae

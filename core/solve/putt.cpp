@@ -113,6 +113,7 @@ public:
 
     PuttAnswer solve() {
         PuttAnswer answer;
+        answer.capture = options_.capture;
         // A coarse family, fine only round the ball, gives the starts; each is then made exact.
         RayFamilyOptions coarse;
         coarse.tolerance = 1e-5;
@@ -227,7 +228,7 @@ private:
             if (on.end == RollEnd::stopped) out.past_on_slope_m = on.length_m;
         }
 
-        if (options_.window) out.has_window = holing_window(ground_, launch, out.window);
+        if (options_.window) out.has_window = holing_window(ground_, launch, out.window, options_.capture);
         if (out.aim_offset_m) add_errors(found, ahead, out);
         return out;
     }

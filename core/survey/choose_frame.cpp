@@ -55,6 +55,9 @@ FrameSpec choose_frame(const Box& extent, const SystemInfo& system, double lowes
     if (system.geographic && (std::abs(centre.x) > 360 || std::abs(centre.y) > 90))
         throw Error(fmt::format("coordinates near ({:.3f}, {:.3f}) are not degrees, yet the coordinate system {} wants "
                                 "longitude and latitude", centre.x, centre.y, system.name));
+    if (const auto area = area_missed(system, centre))
+        warnings.push_back(fmt::format("the survey lies outside the area that {} is made for ({}); check the coordinate system",
+                                       system.name, *area));
     const Vec2 lonlat = system.geographic ? centre : Transformer(system.wkt, geographic_wkt(system.wkt)).forward(centre);
     spec.centre_lon_deg = lonlat.x;
     spec.centre_lat_deg = lonlat.y;

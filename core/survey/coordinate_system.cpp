@@ -89,6 +89,35 @@ SystemInfo parse_system(const std::string& text, const std::string& what) {
     return info;
 }
 
+std::optional<std::string> area_missed(const SystemInfo& system, Vec2 place) {
+    if (system.wkt.empty()) return std::nullopt;
+    const QuietGdal quiet;
+    // Text from a file seldom carries the area; the authority's number finds it.
+    OGRSpatialReference srs = from_wkt(system.wkt);
+    double west = 0, south = 0, east = 0, north = 0;
+    const char* name = nullptr;
+    const auto area = [&] { return srs.GetAreaOfUse(&west, &south, &east, &north, &name) && west > -1000; };
+    if (!area() && (system.name.rfind("EPSG:", 0) != 0 ||
+                    srs.SetFromUserInput(system.name.c_str(), OGRSpatialReference::SET_FROM_USER_INPUT_LIMITATIONS_get()) != OGRERR_NONE ||
+                    !area()))
+        return std::nullopt;
+    const std::string described = name && *name ? gdal_sentence(name) : "no name";
+
+    // Areas are told in degrees of WGS 84, to about a tenth.
+    Vec2 lonlat;
+    try {
+        lonlat = Transformer(system.wkt, parse_system("EPSG:4326", "WGS 84").wkt).forward(place);
+    } catch (const Error&) {
+        return described;
+    }
+    constexpr double slack = 0.1;
+    const bool across = west > east;  // over the 180th meridian
+    const bool in_width = across ? lonlat.x >= west - slack || lonlat.x <= east + slack
+                                 : lonlat.x >= west - slack && lonlat.x <= east + slack;
+    if (in_width && lonlat.y >= south - slack && lonlat.y <= north + slack) return std::nullopt;
+    return described;
+}
+
 std::string geographic_wkt(const std::string& wkt) {
     const QuietGdal quiet;
     const OGRSpatialReference srs = from_wkt(wkt);

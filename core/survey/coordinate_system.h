@@ -24,6 +24,10 @@ struct SystemInfo {
 // as "--crs" or a file name. Throws Error for text that names no system and for geocentric systems.
 SystemInfo parse_system(const std::string& text, const std::string& what);
 
+// The area that a system is made for, as its authority describes it, where a place in its own map units lies outside; empty
+// where the place lies within, and where the system does not say.
+std::optional<std::string> area_missed(const SystemInfo& system, Vec2 place);
+
 // WKT of a transverse Mercator with k0 = 1 on the datum of `wkt`, centred on (lon, lat) in degrees of that datum.
 std::string local_tm_wkt(const std::string& wkt, double lon_deg, double lat_deg);
 // WKT of the geographic system on which `wkt` stands.

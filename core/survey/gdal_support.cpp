@@ -2,6 +2,7 @@
 
 #include "core/base/error.h"
 
+#include <algorithm>
 #include <cpl_error.h>
 #include <fmt/format.h>
 #include <gdal_frmts.h>
@@ -10,16 +11,28 @@
 
 namespace brae {
 
-namespace {
-
-void CPL_STDCALL keep_message(CPLErr level, CPLErrorNum, const char* text) {
-    auto* kept = static_cast<std::string*>(CPLGetErrorHandlerUserData());
-    if (level < CE_Warning || !kept || !kept->empty() || !text) return;
-    *kept = text;
-    while (!kept->empty() && (kept->back() == '.' || kept->back() == '\n')) kept->pop_back();
+std::string gdal_sentence(std::string_view text) {
+    // Statements stand behind the name of a call and before what went wrong with them.
+    std::size_t statement = text.npos;
+    for (const std::string_view verb : {"SELECT ", "INSERT ", "UPDATE ", "DELETE ", "CREATE ", "ALTER ", "DROP ", "PRAGMA ", "COMMIT",
+                                        "BEGIN", "ROLLBACK", "SAVEPOINT ", "RELEASE "})
+        statement = std::min(statement, text.find(verb));
+    std::string_view head = text, reason;
+    if (statement != text.npos) {
+        constexpr std::string_view failed = "failed: ";
+        head = text.substr(0, statement);
+        if (const std::size_t at = text.rfind(failed); at != text.npos && at > statement) reason = text.substr(at + failed.size());
+        if (head.find("sqlite3_") != head.npos) head = {};
+    }
+    const auto first_line = [](std::string_view part) {
+        part = part.substr(0, part.find_first_of("\r\n"));
+        while (!part.empty() && std::string_view(". :(").find(part.back()) != std::string_view::npos) part.remove_suffix(1);
+        return std::string(part);
+    };
+    const std::string what = first_line(head), why = first_line(reason);
+    if (what.empty() && why.empty()) return statement != text.npos ? "the database refused a statement" : "";
+    return what + (what.empty() || why.empty() ? "" : ": ") + why;
 }
-
-}  // namespace
 
 void register_survey_drivers() {
     static std::once_flag once;
@@ -48,7 +61,24 @@ void require_plain_file(const std::filesystem::path& path) {
         throw Error(fmt::format("'{}' is empty (0 bytes); a file with points is wanted", name));
 }
 
-QuietGdal::QuietGdal() { CPLPushErrorHandlerEx(keep_message, &message_); }
+void QuietGdal::keep(int level, int, const char* text) {
+    auto* kept = static_cast<QuietGdal*>(CPLGetErrorHandlerUserData());
+    if (level < CE_Warning || !kept) return;
+    const std::string sentence = gdal_sentence(text ? text : "");
+    if (kept->message_.empty()) kept->message_ = sentence;
+    if (level < CE_Failure) return;
+    kept->failed_ = true;
+    if (kept->failure_.empty()) kept->failure_ = sentence;
+}
+
+QuietGdal::QuietGdal() {
+    CPLPushErrorHandlerEx([](CPLErr level, CPLErrorNum number, const char* text) { keep(level, number, text); }, this);
+}
 QuietGdal::~QuietGdal() { CPLPopErrorHandler(); }
+
+std::string QuietGdal::why() const {
+    if (!failure_.empty()) return failure_;
+    return message_.empty() ? "GDAL gave no reason" : message_;
+}
 
 }  // namespace brae

@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <string>
+#include <string_view>
 
 namespace brae {
 
@@ -13,6 +14,9 @@ void register_survey_drivers();
 // into archives or the network.
 void require_plain_file(const std::filesystem::path& path);
 
+// A message of GDAL as part of one sentence: its first line, without a full stop and without statements of SQL.
+std::string gdal_sentence(std::string_view text);
+
 // While one lives, GDAL and PROJ messages of this thread are kept instead of printed.
 class QuietGdal {
 public:
@@ -20,11 +24,18 @@ public:
     ~QuietGdal();
     QuietGdal(const QuietGdal&) = delete;
     QuietGdal& operator=(const QuietGdal&) = delete;
-    // The first message since construction, without a full stop; "" where there was none.
+    // The first warning or failure since construction, as gdal_sentence gives it; "" where there was none.
     const std::string& message() const { return message_; }
+    // Whether anything failed since construction, also where the call itself came back as if all were well; what closing a
+    // data set cannot write is only told this way.
+    bool failed() const { return failed_; }
+    // Why: the first failure, else the first message, else words that say that there is none.
+    std::string why() const;
 
 private:
-    std::string message_;
+    static void keep(int level, int number, const char* text);
+    std::string message_, failure_;
+    bool failed_ = false;
 };
 
 }  // namespace brae

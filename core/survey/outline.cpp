@@ -1,6 +1,7 @@
 #include "core/survey/outline.h"
 
 #include "core/base/error.h"
+#include "core/survey/ring.h"
 
 #include <algorithm>
 #include <cmath>
@@ -16,38 +17,6 @@ Vec2 nearest_on_segment(Vec2 p, Vec2 a, Vec2 b) {
     const double len2 = dot(d, d);
     const double t = len2 > 0 ? std::clamp(dot(p - a, d) / len2, 0.0, 1.0) : 0.0;
     return a + t * d;
-}
-
-// Proper crossing of two segments, touching ends included.
-bool segments_meet(Vec2 a, Vec2 b, Vec2 c, Vec2 d) {
-    const double d1 = cross(b - a, c - a), d2 = cross(b - a, d - a);
-    const double d3 = cross(d - c, a - c), d4 = cross(d - c, b - c);
-    if (((d1 > 0) != (d2 > 0)) && ((d3 > 0) != (d4 > 0)) && d1 != 0 && d2 != 0 && d3 != 0 && d4 != 0) return true;
-    const auto on = [](Vec2 p, Vec2 q, Vec2 r, double side) {
-        return side == 0 && std::min(p.x, q.x) <= r.x && r.x <= std::max(p.x, q.x) && std::min(p.y, q.y) <= r.y &&
-               r.y <= std::max(p.y, q.y);
-    };
-    return on(a, b, c, d1) || on(a, b, d, d2) || on(c, d, a, d3) || on(c, d, b, d4);
-}
-
-// 1 inside, 0 on a side, -1 outside: crossing number with the half-open rule.
-int side_of_ring(const std::vector<Vec2>& ring, Vec2 p) {
-    bool inside = false;
-    for (std::size_t i = 0, n = ring.size(); i < n; ++i) {
-        const Vec2 a = ring[i], b = ring[(i + 1) % n];
-        const double side = cross(b - a, p - a);
-        if (side == 0 && std::min(a.x, b.x) <= p.x && p.x <= std::max(a.x, b.x) && std::min(a.y, b.y) <= p.y &&
-            p.y <= std::max(a.y, b.y))
-            return 0;
-        if ((a.y > p.y) != (b.y > p.y) && (side > 0) == (b.y > a.y)) inside = !inside;
-    }
-    return inside ? 1 : -1;
-}
-
-double signed_area(const std::vector<Vec2>& ring) {
-    double twice = 0;
-    for (std::size_t i = 0, n = ring.size(); i < n; ++i) twice += cross(ring[i] - ring[0], ring[(i + 1) % n] - ring[0]);
-    return twice / 2;
 }
 
 }  // namespace
@@ -72,13 +41,8 @@ Outline::Outline(std::vector<Vec2> ring, OutlineSource source) : source_(source)
         if (!std::isfinite(p.x) || !std::isfinite(p.y)) throw Error("the outline holds a coordinate that is not a number");
 
     // A ring that crosses itself has no inside.
-    const std::size_t n = ring_.size();
-    for (std::size_t i = 0; i < n; ++i)
-        for (std::size_t k = i + 2; k < n; ++k) {
-            if (i == 0 && k == n - 1) continue;
-            if (segments_meet(ring_[i], ring_[i + 1], ring_[k], ring_[(k + 1) % n]))
-                throw Error(fmt::format("the outline crosses itself between its points {} and {}", i + 1, k + 1));
-        }
+    if (const auto sides = first_crossing(ring_))
+        throw Error(fmt::format("the outline crosses itself between its points {} and {}", sides->first + 1, sides->second + 1));
     area_ = signed_area(ring_);
     if (area_ < 0) {
         std::reverse(ring_.begin(), ring_.end());
@@ -86,14 +50,7 @@ Outline::Outline(std::vector<Vec2> ring, OutlineSource source) : source_(source)
     }
     if (area_ < 1) throw Error(fmt::format("the outline encloses {:.2f} m2; at least 1 m2 is wanted", area_));
 
-    box_ = {ring_[0].x, ring_[0].y, ring_[0].x, ring_[0].y};
-    for (Vec2 p : ring_) {
-        box_.x0 = std::min(box_.x0, p.x);
-        box_.x1 = std::max(box_.x1, p.x);
-        box_.y0 = std::min(box_.y0, p.y);
-        box_.y1 = std::max(box_.y1, p.y);
-    }
-
+    box_ = box_of(ring_);
     settle_cells();
 }
 
@@ -139,14 +96,7 @@ void Outline::settle_cells() {
     }
 }
 
-Vec2 Outline::centroid() const {
-    Vec2 sum;
-    for (std::size_t i = 0, n = ring_.size(); i < n; ++i) {
-        const Vec2 a = ring_[i] - ring_[0], b = ring_[(i + 1) % n] - ring_[0];
-        sum = sum + cross(a, b) * (a + b);
-    }
-    return ring_.empty() ? Vec2{} : ring_[0] + sum / (6 * signed_area(ring_));
-}
+Vec2 Outline::centroid() const { return ring_centroid(ring_); }
 
 bool Outline::contains(Vec2 p) const {
     if (ring_.empty() || !box_.contains(p)) return false;

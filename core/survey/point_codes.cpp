@@ -177,7 +177,9 @@ void sort_levels(const std::vector<RawLevel>& levels, bool as_points, Survey& su
         CodeMeaning meaning = meaning_of_code(level.code);
         const std::string stem = stem_of(level.code);
         if (meaning == CodeMeaning::other && !ground.empty() && stem == ground) meaning = CodeMeaning::ground;
-        if (meaning != CodeMeaning::ground) survey.coded.push_back({level.p, level.name, level.code});
+        // Of what lies outside the clip box only the edge is wanted, to be cut as a whole.
+        if (level.beyond && meaning != CodeMeaning::edge) continue;
+        if (meaning != CodeMeaning::ground && !level.beyond) survey.coded.push_back({level.p, level.name, level.code});
         switch (meaning) {
             case CodeMeaning::edge: {
                 const std::size_t k = slot(edge_keys, string_key(level));
@@ -223,7 +225,7 @@ void sort_levels(const std::vector<RawLevel>& levels, bool as_points, Survey& su
         }
         const bool turf = meaning == CodeMeaning::ground || meaning == CodeMeaning::edge || meaning == CodeMeaning::tier_top ||
                           meaning == CodeMeaning::tier_toe;
-        if (turf && as_points) survey.points.push_back(level.p);
+        if (turf && as_points && !level.beyond) survey.points.push_back(level.p);
     }
 
     for (Breakline& line : lines)

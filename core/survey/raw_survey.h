@@ -15,6 +15,7 @@ namespace brae {
 struct RawLevel {
     Vec3 p;
     std::string name, code, description;
+    bool beyond = false;  // outside the clip box: kept only for the ring of edge points that it belongs to
 };
 
 struct RawSurvey {

@@ -3,6 +3,7 @@
 #include "core/base/error.h"
 #include "core/survey/coordinate_system.h"
 #include "core/survey/gdal_support.h"
+#include "core/survey/ring.h"
 
 #include <algorithm>
 #include <cmath>
@@ -19,52 +20,61 @@ struct CloseDataset {
     void operator()(GDALDataset* dataset) const { GDALClose(dataset); }
 };
 
-std::vector<Vec2> ring_of(const OGRSimpleCurve& curve) {
-    std::vector<Vec2> ring;
-    for (int i = 0; i < curve.getNumPoints(); ++i) ring.push_back({curve.getX(i), curve.getY(i)});
+using Ring = std::vector<Vec2>;
+// A polygon: its outer ring and those that are cut out of it.
+struct Shape {
+    Ring outer;
+    std::vector<Ring> inner;
+};
+
+// Without repeated corners, the closing one among them.
+Ring ring_of(const OGRSimpleCurve& curve) {
+    Ring ring;
+    for (int i = 0; i < curve.getNumPoints(); ++i)
+        if (const Vec2 p{curve.getX(i), curve.getY(i)}; ring.empty() || !(p == ring.back())) ring.push_back(p);
+    while (ring.size() > 1 && ring.front() == ring.back()) ring.pop_back();
     return ring;
 }
 
-double area_of(const std::vector<Vec2>& ring) {
-    double twice = 0;
-    for (std::size_t i = 0; i + 1 < ring.size(); ++i) twice += cross(ring[i] - ring[0], ring[i + 1] - ring[0]);
-    return std::abs(twice) / 2;
-}
-
-// Every outer ring of a geometry, however deep it is nested.
-void collect(const OGRGeometry* geometry, std::vector<std::vector<Vec2>>& rings, int depth = 0) {
+// Every polygon and closed line of a geometry, however deep it is nested.
+void collect(const OGRGeometry* geometry, std::vector<Shape>& shapes, int depth = 0) {
     if (!geometry || depth > 16) return;
     switch (wkbFlatten(geometry->getGeometryType())) {
-        case wkbPolygon:
-            if (const auto* outer = geometry->toPolygon()->getExteriorRing()) rings.push_back(ring_of(*outer));
+        case wkbPolygon: {
+            const OGRPolygon& polygon = *geometry->toPolygon();
+            if (!polygon.getExteriorRing()) break;
+            Shape shape{ring_of(*polygon.getExteriorRing()), {}};
+            for (int k = 0; k < polygon.getNumInteriorRings(); ++k) shape.inner.push_back(ring_of(*polygon.getInteriorRing(k)));
+            shapes.push_back(std::move(shape));
             break;
+        }
         case wkbLineString:
-            if (geometry->toLineString()->get_IsClosed()) rings.push_back(ring_of(*geometry->toLineString()));
+            if (geometry->toLineString()->get_IsClosed()) shapes.push_back({ring_of(*geometry->toLineString()), {}});
             break;
         case wkbMultiPolygon:
         case wkbMultiLineString:
         case wkbGeometryCollection:
-            for (const OGRGeometry* part : *geometry->toGeometryCollection()) collect(part, rings, depth + 1);
+            for (const OGRGeometry* part : *geometry->toGeometryCollection()) collect(part, shapes, depth + 1);
             break;
         default: break;
     }
 }
 
-Box box_of(const std::vector<Vec2>& ring) {
-    Box box{INFINITY, INFINITY, -INFINITY, -INFINITY};
-    for (Vec2 p : ring) {
-        box.x0 = std::min(box.x0, p.x);
-        box.x1 = std::max(box.x1, p.x);
-        box.y0 = std::min(box.y0, p.y);
-        box.y1 = std::max(box.y1, p.y);
+// The outline with its inner rings cut out. Throws Error where one of them is no ring inside it.
+Outline outline_of(const Shape& shape) {
+    const Outline outer(shape.outer, OutlineSource::file);
+    for (std::size_t k = 0; k < shape.inner.size(); ++k) {
+        const Ring& ring = shape.inner[k];
+        if (ring.size() < 3) throw Error(fmt::format("its inner ring {} has {} distinct points; at least 3 are wanted", k + 1, ring.size()));
+        if (const auto sides = first_crossing(ring))
+            throw Error(fmt::format("its inner ring {} crosses itself between its points {} and {}", k + 1, sides->first + 1,
+                                    sides->second + 1));
+        for (Vec2 p : ring)
+            if (!outer.contains(p))
+                throw Error(fmt::format("its inner ring {} leaves the outer one at ({:.2f}, {:.2f}); rings inside it are wanted", k + 1,
+                                        p.x, p.y));
     }
-    return box;
-}
-
-// Distance between two boxes, 0 where they overlap.
-double gap(const Box& a, const Box& b) {
-    const double dx = std::max({0.0, a.x0 - b.x1, b.x0 - a.x1}), dy = std::max({0.0, a.y0 - b.y1, b.y0 - a.y1});
-    return std::hypot(dx, dy);
+    return shape.inner.empty() ? outer : outer.with_gaps(shape.inner);
 }
 
 }  // namespace
@@ -82,17 +92,17 @@ Outline read_outline(const std::filesystem::path& path, const Frame& frame, cons
         throw Error(fmt::format("the outline '{}' cannot be read as GeoJSON, GeoPackage or Shapefile{}{}", name,
                                 quiet.message().empty() ? "" : ": ", quiet.message()));
 
-    // The largest ring of all layers.
-    std::vector<Vec2> ring;
+    // The polygon of all layers whose outer ring is largest, with the rings cut out of it.
+    Shape shape;
     std::string wkt;
     std::size_t found = 0;
     for (OGRLayer* layer : dataset->GetLayers()) {
-        std::vector<std::vector<Vec2>> rings;
-        for (const auto& feature : *layer) collect(feature->GetGeometryRef(), rings);
-        for (auto& r : rings) {
+        std::vector<Shape> shapes;
+        for (const auto& feature : *layer) collect(feature->GetGeometryRef(), shapes);
+        for (Shape& s : shapes) {
             ++found;
-            if (!ring.empty() && area_of(r) <= area_of(ring)) continue;
-            ring = std::move(r);
+            if (!shape.outer.empty() && std::abs(signed_area(s.outer)) <= std::abs(signed_area(shape.outer))) continue;
+            shape = std::move(s);
             wkt.clear();
             if (const OGRSpatialReference* srs = layer->GetSpatialRef()) {
                 char* text = nullptr;
@@ -104,16 +114,21 @@ Outline read_outline(const std::filesystem::path& path, const Frame& frame, cons
     }
     if (found == 0) throw Error(fmt::format("the outline '{}' holds no polygon and no closed line; one ring is wanted", name));
     if (found > 1) warnings.push_back(fmt::format("the outline '{}' holds {} rings; the largest is used", name, found));
+    if (const std::size_t n = shape.inner.size(); n > 0)
+        warnings.push_back(fmt::format("the outline '{}' has {} inner ring{}; what {} enclose{} is not green", name, n, n == 1 ? "" : "s",
+                                       n == 1 ? "it" : "they", n == 1 ? "s" : ""));
 
     const SystemInfo system = wkt.empty() ? SystemInfo{} : parse_system(wkt, name);
     const auto through = [&](auto convert) {
-        std::vector<Vec2> result;
-        for (Vec2 p : ring) result.push_back(convert(p));
+        Shape result = shape;
+        for (Vec2& p : result.outer) p = convert(p);
+        for (Ring& ring : result.inner)
+            for (Vec2& p : ring) p = convert(p);
         return result;
     };
-    std::vector<Vec2> local;
+    Shape local;
     if (frame.has_crs() && !system.wkt.empty()) {
-        const bool degrees = std::all_of(ring.begin(), ring.end(), [](Vec2 p) { return std::abs(p.x) <= 360 && std::abs(p.y) <= 90; });
+        const bool degrees = std::all_of(shape.outer.begin(), shape.outer.end(), [](Vec2 p) { return std::abs(p.x) <= 360 && std::abs(p.y) <= 90; });
         if (system.geographic && !degrees) {
             // Not degrees whatever the format says: the survey's own coordinates.
             warnings.push_back(fmt::format("the outline '{}' is not in longitude and latitude as its format says; its numbers are "
@@ -126,16 +141,16 @@ Outline read_outline(const std::filesystem::path& path, const Frame& frame, cons
     } else {
         // No system on one side: the survey's own coordinates where they meet the data, else local metres.
         local = through([&](Vec2 p) { return frame.from_map(p); });
-        const bool as_map = gap(box_of(local), data) == 0;
-        if (!as_map) local = ring;
+        const bool as_map = gap_between(box_of(local.outer), data) == 0;
+        if (!as_map) local = shape;
         warnings.push_back(fmt::format("the {} has no coordinate system, so the outline '{}' is taken to be in {}",
                                        frame.has_crs() ? "outline" : "survey", name,
                                        as_map ? "the coordinates of the survey" : "local metres"));
     }
-    if (const double away = gap(box_of(local), data); away > 0)
+    if (const double away = gap_between(box_of(local.outer), data); away > 0)
         throw Error(fmt::format("the outline '{}' lies {:.0f} m from the data; the two must overlap", name, away));
     try {
-        return Outline(local, OutlineSource::file);
+        return outline_of(local);
     } catch (const Error& problem) {
         throw Error(fmt::format("'{}': {}", name, problem.what()));
     }

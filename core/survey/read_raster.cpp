@@ -59,14 +59,6 @@ void check_ascii_grid(const std::filesystem::path& path, double cells, Progress&
         throw Error(fmt::format("'{}' says {:.0f} cells, holds {:.0f}; the file is cut short or its header is wrong", name, cells, values));
 }
 
-std::optional<double> unit_of_band(const char* unit) {
-    const std::string text = lower_case(unit ? unit : "");
-    if (text == "m" || text == "metre" || text == "meter" || text == "metres" || text == "meters") return 1.0;
-    if (text == "ft" || text == "foot" || text == "feet" || text == "international foot") return kFoot;
-    if (text == "us survey foot" || text == "us-ft" || text == "ftus" || text == "foot_us") return kUsSurveyFoot;
-    return std::nullopt;
-}
-
 }  // namespace
 
 RawSurvey read_raster(const std::filesystem::path& path, Progress& progress) {
@@ -108,7 +100,7 @@ RawSurvey read_raster(const std::filesystem::path& path, Progress& progress) {
         if (text) raw.crs = text;
         CPLFree(text);
     }
-    raw.metres_per_height = unit_of_band(band.GetUnitType());
+    raw.metres_per_height = metres_in_unit(band.GetUnitType() ? band.GetUnitType() : "");
 
     // Row by row, cell centres; what is no-data, not a number or no height on earth is left out.
     int has_no_data = 0;

@@ -10,10 +10,13 @@
 #include "core/survey/read_ply.h"
 #include "core/survey/read_raster.h"
 #include "core/survey/read_text.h"
+#include "core/survey/ring.h"
 #include "core/survey/text_file.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <fmt/format.h>
 
 namespace brae {
@@ -36,10 +39,7 @@ RawSurvey read_one(const std::filesystem::path& path, Progress& progress) {
 
 std::optional<double> unit_option(const std::string& text, const char* option) {
     if (text.empty()) return std::nullopt;
-    const std::string unit = lower_case(text);
-    if (unit == "m" || unit == "metre" || unit == "metres" || unit == "meter" || unit == "meters") return 1.0;
-    if (unit == "ft" || unit == "foot" || unit == "feet") return kFoot;
-    if (unit == "us-ft" || unit == "usft" || unit == "ftus") return kUsSurveyFoot;
+    if (const auto metres = metres_in_unit(text)) return metres;
     throw usage_error(fmt::format("{} is {}; wanted is m, ft or us-ft", option, quote(text)));
 }
 
@@ -66,7 +66,9 @@ struct Extent {
 
 Extent extent_of(RawSurvey& raw) {
     Extent extent;
-    for_each_position(raw, [&](const Vec3& p) { extent.add(p); });
+    for (const Vec3& p : raw.points) extent.add(p);
+    for (const RawLevel& level : raw.levels)
+        if (!level.beyond) extent.add(level.p);
     // A raster's data reach to the edges of its cells.
     if (raw.kind == RawSurvey::Kind::raster && !extent.empty()) {
         const double dx = (std::abs(raw.cell_column.x) + std::abs(raw.cell_row.x)) / 2;
@@ -76,9 +78,46 @@ Extent extent_of(RawSurvey& raw) {
     return extent;
 }
 
-double gap(const Box& a, const Box& b) {
-    const double dx = std::max({0.0, a.x0 - b.x1, b.x0 - a.x1}), dy = std::max({0.0, a.y0 - b.y1, b.y0 - a.y1});
-    return std::hypot(dx, dy);
+// A file named twice, by whatever path, would count twice.
+void require_different_files(const std::vector<std::filesystem::path>& files) {
+    for (std::size_t i = 0; i < files.size(); ++i)
+        for (std::size_t k = 0; k < i; ++k) {
+            std::error_code unreadable;
+            if (std::filesystem::equivalent(files[k], files[i], unreadable) && !unreadable)
+                throw usage_error(files[k] == files[i]
+                                      ? fmt::format("'{}' is named twice; each survey file once is wanted", files[i].string())
+                                      : fmt::format("'{}' and '{}' are the same file; each survey file once is wanted",
+                                                    files[k].string(), files[i].string()));
+        }
+}
+
+// The same for every order of a file's points, and different for different ones but for a chance of one in 2^64.
+std::uint64_t fingerprint(RawSurvey& raw) {
+    std::uint64_t sum = 0;
+    for_each_position(raw, [&](const Vec3& p) {
+        std::uint64_t h = 0x9e3779b97f4a7c15ULL;
+        // Splitmix64 (Steele, Lea and Flood 2014) over the bits of each number.
+        for (const double v : {p.x, p.y, p.z}) {
+            h += std::bit_cast<std::uint64_t>(v + 0.0);
+            h = (h ^ (h >> 30)) * 0xbf58476d1ce4e5b9ULL;
+            h = (h ^ (h >> 27)) * 0x94d049bb133111ebULL;
+            h ^= h >> 31;
+        }
+        sum += h;
+    });
+    return sum;
+}
+
+void warn_of_copies(std::vector<RawSurvey>& raws, std::vector<std::string>& warnings) {
+    if (raws.size() < 2) return;
+    std::vector<std::uint64_t> prints;
+    for (RawSurvey& raw : raws) prints.push_back(fingerprint(raw));
+    for (std::size_t i = 0; i < raws.size(); ++i)
+        for (std::size_t k = 0; k < i; ++k)
+            if (prints[i] == prints[k] && raws[i].rows > 0 && raws[i].points.size() == raws[k].points.size() &&
+                raws[i].levels.size() == raws[k].levels.size())
+                warnings.push_back(fmt::format("'{}' and '{}' hold the same points, so each point counts twice; give one of them",
+                                               raws[k].path.string(), raws[i].path.string()));
 }
 
 // The system of the survey: the option's, else that of the first file that has one.
@@ -99,6 +138,9 @@ void unify(RawSurvey& raw, const SystemInfo& system, const ReadOptions& options,
     const std::string name = raw.path.string();
     const auto unit = unit_option(options.units, "--units"), height_unit = unit_option(options.height_units, "--height-units");
     const SystemInfo own = raw.crs.empty() ? SystemInfo{} : parse_system(raw.crs, name);
+
+    if (!options.crs.empty() && !own.wkt.empty() && own.wkt != system.wkt && own.name != system.name)
+        warnings.push_back(fmt::format("'{}' says {}, --crs says {}; --crs is taken and nothing is converted", name, own.name, system.name));
 
     // Heights: the option, the file itself, its vertical system, else the unit of the plan.
     double height = 1;
@@ -144,6 +186,53 @@ void unify(RawSurvey& raw, const SystemInfo& system, const ReadOptions& options,
     if (height != 1) for_each_position(raw, [&](Vec3& p) { p.z *= height; });
 }
 
+// Drops what lies outside the box; returns how many points for the turf are left.
+std::size_t clip_to(const Box& clip, RawSurvey& raw) {
+    std::erase_if(raw.points, [&](const Vec3& p) { return !clip.contains({p.x, p.y}); });
+    std::size_t kept = raw.points.size();
+    std::erase_if(raw.levels, [&](RawLevel& level) {
+        const CodeMeaning meaning = meaning_of_code(level.code);
+        if (meaning == CodeMeaning::mark || meaning == CodeMeaning::hole) return false;
+        level.beyond = !clip.contains({level.p.x, level.p.y});
+        kept += level.beyond ? 0 : 1;
+        return level.beyond && meaning != CodeMeaning::edge;
+    });
+    return kept;
+}
+
+// The outline and its gaps cut to the box, which may lie turned in local metres.
+void clip_outline(const Box& clip, Survey& survey) {
+    std::vector<Vec2> box;
+    for (const Vec2 corner : {Vec2{clip.x0, clip.y0}, Vec2{clip.x1, clip.y0}, Vec2{clip.x1, clip.y1}, Vec2{clip.x0, clip.y1}})
+        box.push_back(survey.frame.from_map(corner));
+    const Outline whole = *survey.outline;
+    const auto within = [&](Vec2 p) { return clip.contains(survey.frame.to_map(p)); };
+    if (std::all_of(whole.ring().begin(), whole.ring().end(), within)) return;
+    const auto ring = part_inside(whole.ring(), box);
+    if (ring && ring->empty()) {
+        survey.outline.reset();
+        survey.warnings.push_back("no part of the outline lies inside the clip box; the boundary of the data is used");
+        return;
+    }
+    std::vector<std::vector<Vec2>> gaps;
+    bool simple = ring.has_value();
+    for (const auto& gap : whole.gaps()) {
+        const auto part = part_inside(gap, box);
+        simple = simple && part;
+        if (part && !part->empty()) gaps.push_back(*part);
+    }
+    try {
+        if (simple) {
+            survey.outline = Outline(*ring, whole.source()).with_gaps(gaps);
+            survey.warnings.push_back("the outline reaches beyond the clip box; it was cut to it");
+            return;
+        }
+    } catch (const Error&) {
+        // Too small or no ring any more: told below.
+    }
+    survey.warnings.push_back("the outline reaches beyond the clip box, and its part inside is not one simple ring; it is left whole");
+}
+
 // A wall, a line or a handful of points at one place is no green.
 void require_surface(const Survey& survey, const std::string& name) {
     if (survey.points.size() < kFewestPoints)
@@ -182,6 +271,7 @@ void require_surface(const Survey& survey, const std::string& name) {
 
 Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOptions& options, Progress& progress) {
     if (files.empty()) throw usage_error("no survey file was named; at least one is wanted");
+    require_different_files(files);
     Survey survey;
     survey.method = options.method;
 
@@ -193,6 +283,8 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
         survey.points_read += raws.back().rows;
     }
     const std::string all_names = files.size() == 1 ? "'" + files[0].string() + "'" : fmt::format("the survey of {} files", files.size());
+
+    warn_of_copies(raws, survey.warnings);
 
     // One system and one unit for all.
     const SystemInfo named = survey_system(raws, options);
@@ -206,15 +298,11 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
         unify(raw, system, options, raws.size() == 1, survey.warnings);
     }
 
-    // Cut to the box that was asked for; marks and other coded points stay.
+    // Cut to the box that was asked for; marks and the hole stay, and a ring of edge points is cut once it is made.
     if (options.clip) {
-        const Box& clip = *options.clip;
-        for (RawSurvey& raw : raws) {
-            std::erase_if(raw.points, [&](const Vec3& p) { return !clip.contains({p.x, p.y}); });
-            std::erase_if(raw.levels, [&](const RawLevel& l) {
-                return meaning_of_code(l.code) == CodeMeaning::ground && !clip.contains({l.p.x, l.p.y});
-            });
-        }
+        std::size_t kept = 0;
+        for (RawSurvey& raw : raws) kept += clip_to(*options.clip, raw);
+        if (kept == 0) throw Error(fmt::format("no point of {} lies inside the clip box", all_names));
     }
 
     // The frame follows from the kept data, those that carry heights of the turf first.
@@ -228,8 +316,7 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
         extent.add({own.box.x1, own.box.y1, own.highest});
     }
     if (extent.empty())
-        throw Error(options.clip ? fmt::format("no point of {} lies inside the clip box", all_names)
-                                 : fmt::format("{} gives no points; at least {} are wanted", all_names, kFewestPoints));
+        throw Error(fmt::format("{} gives no points; at least {} are wanted", all_names, kFewestPoints));
     survey.frame = Frame(choose_frame(extent.box, system, extent.lowest, survey.warnings));
     const FrameSpec& spec = survey.frame.spec();
 
@@ -249,9 +336,9 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
     for (RawSurvey& raw : raws) {
         const Extent own = extent_of(raw);
         if (own.empty()) continue;
-        if (!local.empty() && gap(own.box, local.box) > kFarApartM)
+        if (!local.empty() && gap_between(own.box, local.box) > kFarApartM)
             throw Error(fmt::format("'{}' lies {:.0f} m from '{}'; files of one survey must be of one green and in one system",
-                                    raw.path.string(), gap(own.box, local.box), raws.front().path.string()));
+                                    raw.path.string(), gap_between(own.box, local.box), raws.front().path.string()));
         local.add({own.box.x0, own.box.y0, own.lowest});
         local.add({own.box.x1, own.box.y1, own.highest});
     }
@@ -296,6 +383,7 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
 
     // A ring from a file says more than one from codes.
     if (options.outline) survey.outline = read_outline(*options.outline, survey.frame, local.box, survey.warnings);
+    if (options.clip && survey.outline) clip_outline(*options.clip, survey);
     return survey;
 }
 

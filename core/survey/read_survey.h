@@ -15,8 +15,8 @@ struct ReadOptions {
     std::string crs;                              // "EPSG:27700" or WKT; empty: from the file
     std::string units;                            // "m", "ft", "us-ft"; empty: from the file, metres where it is silent
     std::string height_units;                     // the same for heights where they differ
-    std::optional<std::filesystem::path> outline; // GeoJSON or any vector file GDAL reads
-    std::optional<Box> clip;                      // in map coordinates, applied before the frame is set
+    std::optional<std::filesystem::path> outline; // GeoJSON, GeoPackage or Shapefile
+    std::optional<Box> clip;                      // in map coordinates, applied before the frame is set; marks and hole stay
     SurveyMethod method = SurveyMethod::unknown;
 };
 
@@ -31,7 +31,7 @@ enum class CodeMeaning { ground, edge, tier_top, tier_toe, hole, mark, other };
 CodeMeaning meaning_of_code(const std::string& code);
 
 // Marks in `removed` what is not turf: clutter above, noise below, stray points. Robust interpolation with asymmetric
-// weights (Kraus and Pfeifer 1998) on a coarse spline after a first ground pick per cell.
+// weights (Kraus and Pfeifer 1998), a quadric a cell, after a first ground pick per cell.
 // Returns the counts by reason, indexed by RemovalReason.
 std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress);
 

@@ -29,13 +29,18 @@ double coordinate(const std::vector<std::string_view>& fields, int column, const
 RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
     const std::string name = path.string();
     const MappedFile file(path);
-    const std::string_view bytes = file.bytes();
+    // Old controllers write letters in one byte each.
+    std::string decoded;
+    const bool latin = !is_utf8(file.bytes());
+    if (latin) decoded = utf8_from_latin1(file.bytes());
+    const std::string_view bytes = latin ? std::string_view(decoded) : file.bytes();
     const std::string extension = lower_case(path.extension().string());
     TextLayout layout = detect_layout(bytes, name, extension == ".csv");
 
     RawSurvey raw;
     raw.path = path;
     raw.kind = layout.name >= 0 || layout.code >= 0 ? RawSurvey::Kind::levels : RawSurvey::Kind::cloud;
+    if (latin) raw.warnings.push_back(fmt::format("'{}' is not in UTF-8; its letters are read as Latin-1", name));
     raw.metres_per_unit = layout.metres_per_unit;
     raw.metres_per_height = layout.metres_per_height;
     if (layout.lonlat) {

@@ -1,10 +1,12 @@
 #include "core/survey/text_file.h"
 
+#include "core/base/constants.h"
 #include "core/base/error.h"
 
 #include <algorithm>
 #include <cerrno>
 #include <charconv>
+#include <cstdint>
 #include <cstring>
 #include <fcntl.h>
 #include <fmt/format.h>
@@ -60,6 +62,42 @@ bool LineReader::next(std::string_view& line) {
     return true;
 }
 
+bool is_utf8(std::string_view bytes) {
+    const auto* p = reinterpret_cast<const unsigned char*>(bytes.data());
+    const auto* end = p + bytes.size();
+    while (p < end) {
+        // Eight bytes of ASCII at a time.
+        std::uint64_t eight = 0;
+        if (end - p >= 8 && (std::memcpy(&eight, p, 8), (eight & 0x8080808080808080ULL) == 0)) {
+            p += 8;
+            continue;
+        }
+        const unsigned char lead = *p++;
+        if (lead < 0x80) continue;
+        const int more = lead >= 0xc2 && lead <= 0xdf ? 1 : lead >= 0xe0 && lead <= 0xef ? 2 : lead >= 0xf0 && lead <= 0xf4 ? 3 : 0;
+        if (more == 0 || end - p < more) return false;
+        // The first byte behind the lead rules out overlong forms, surrogates and what lies above U+10FFFF.
+        const unsigned char low = lead == 0xe0 ? 0xa0 : lead == 0xf0 ? 0x90 : 0x80, high = lead == 0xed ? 0x9f : lead == 0xf4 ? 0x8f : 0xbf;
+        if (*p < low || *p > high) return false;
+        for (int k = 1; k < more; ++k)
+            if ((p[k] & 0xc0) != 0x80) return false;
+        p += more;
+    }
+    return true;
+}
+
+std::string utf8_from_latin1(std::string_view bytes) {
+    std::string out;
+    out.reserve(bytes.size() + bytes.size() / 8);
+    for (const char c : bytes) {
+        const auto b = static_cast<unsigned char>(c);
+        if (b < 0x80) out += c;
+        else if (b < 0xa0) out += "\xef\xbf\xbd";
+        else out += static_cast<char>(0xc0 | (b >> 6)), out += static_cast<char>(0x80 | (b & 0x3f));
+    }
+    return out;
+}
+
 std::string_view trimmed(std::string_view text) {
     const auto blank = [](char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; };
     while (!text.empty() && blank(text.front())) text.remove_prefix(1);
@@ -72,6 +110,17 @@ std::string lower_case(std::string_view text) {
     for (char& c : result)
         if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
     return result;
+}
+
+std::optional<double> metres_in_unit(std::string_view name) {
+    const std::string word = lower_case(name);
+    const auto any = [&](std::initializer_list<std::string_view> words) {
+        return std::find(words.begin(), words.end(), word) != words.end();
+    };
+    if (any({"m", "metre", "metres", "meter", "meters"})) return 1.0;
+    if (any({"ft", "foot", "feet", "international foot"})) return kFoot;
+    if (any({"us-ft", "usft", "ftus", "sft", "foot_us", "us survey foot", "ussurveyfoot"})) return kUsSurveyFoot;
+    return std::nullopt;
 }
 
 std::optional<double> parse_number(std::string_view text, bool decimal_comma) {

@@ -37,9 +37,17 @@ private:
     bool bare_cr_ = false;
 };
 
+// Whether the bytes are UTF-8 (RFC 3629: no overlong forms, no surrogates, nothing above U+10FFFF).
+bool is_utf8(std::string_view bytes);
+// Bytes of ISO 8859-1 as UTF-8; those that are no letters there (0x80 to 0x9f) become U+FFFD.
+std::string utf8_from_latin1(std::string_view bytes);
+
 std::string_view trimmed(std::string_view text);
 // Lower-case ASCII; other bytes stay.
 std::string lower_case(std::string_view text);
+
+// Metres in a unit of length that a file or an option names ("m", "Feet", "us-ft", ...); empty for another word.
+std::optional<double> metres_in_unit(std::string_view name);
 
 // The whole of `text` as a number: no rest, no locale, an optional sign, a point (or a comma where said so). "nan" and
 // "inf" come back as such, so that a caller can name them.

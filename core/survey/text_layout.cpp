@@ -38,13 +38,6 @@ Role role_of(const std::string& word) {
     return Role::none;
 }
 
-std::optional<double> unit_of(const std::string& word) {
-    if (word == "m" || word == "metre" || word == "metres" || word == "meter" || word == "meters") return 1.0;
-    if (word == "ft" || word == "feet" || word == "foot") return kFoot;
-    if (word == "usft" || word == "us-ft" || word == "ussurveyfoot" || word == "ftus" || word == "sft") return kUsSurveyFoot;
-    return std::nullopt;
-}
-
 // "Elevation (ft)", "elev_m" -> name without unit, and the unit.
 std::pair<std::string, std::optional<double>> split_unit(std::string_view field) {
     std::string text = lower_case(trimmed(field));
@@ -53,10 +46,10 @@ std::pair<std::string, std::optional<double>> split_unit(std::string_view field)
         std::string inside = text.substr(open + 1);
         inside.erase(std::remove_if(inside.begin(), inside.end(), [](char c) { return c == ')' || c == ']' || c == '}' || c == ' '; }),
                      inside.end());
-        unit = unit_of(inside);
+        unit = metres_in_unit(inside);
         text.resize(open);
     } else if (const auto tail = text.find_last_of("_ "); tail != text.npos && tail > 0) {
-        unit = unit_of(text.substr(tail + 1));
+        unit = metres_in_unit(text.substr(tail + 1));
         if (unit) text.resize(tail);
     }
     text.erase(std::remove_if(text.begin(), text.end(), [](char c) { return c == ' ' || c == '_' || c == '-' || c == '.' || c == '/'; }),
@@ -76,9 +69,6 @@ void choose_separator(std::string_view line, TextLayout& layout) {
     for (char separator : {'\t', ';'})
         if (line.find(separator) != line.npos) {
             layout.separator = separator;
-            split_fields(line, separator, fields);
-            for (std::string_view f : fields)
-                if (f.find(',') != f.npos && parse_number(f, true)) layout.decimal_comma = true;
             return;
         }
     if (line.find(',') == line.npos) return;
@@ -91,6 +81,39 @@ void choose_separator(std::string_view line, TextLayout& layout) {
         return;
     }
     layout.separator = ',';
+}
+
+// Whether the numbers between separators have decimal commas, in quotes where a comma separates; the commoner sign decides,
+// since a point number or a remark may look like either.
+bool has_decimal_commas(const std::vector<std::string_view>& lines, char separator) {
+    std::size_t commas = 0, points = 0;
+    std::vector<std::string_view> fields;
+    for (const std::string_view line : lines) {
+        split_fields(line, separator, fields);
+        for (const std::string_view f : fields) {
+            points += f.find('.') != f.npos && parse_number(f) ? 1 : 0;
+            commas += f.find(',') != f.npos && parse_number(f, true) ? 1 : 0;
+        }
+    }
+    return commas > points;
+}
+
+// Three numbers with decimal commas that commas separate, "0,00,1,25,100,50", are six whole ones to a reader.
+bool looks_like_split_decimals(const std::vector<std::vector<std::string_view>>& rows) {
+    bool leading_zero = false;
+    for (const auto& row : rows) {
+        if (row.size() != 6) return false;
+        for (std::size_t i = 0; i < 6; ++i) {
+            std::string_view digits = row[i];
+            if (i % 2 == 0 && !digits.empty() && digits.front() == '-') digits.remove_prefix(1);
+            if (digits.empty() || digits.find_first_not_of("0123456789") != digits.npos) return false;
+            // Decimals are written with as many digits in every row.
+            if (i % 2 == 1 && row[i].size() != rows.front()[i].size()) return false;
+            leading_zero = leading_zero || (i % 2 == 1 && digits.size() > 1 && digits.front() == '0');
+        }
+    }
+    // Colours and counts start with no zero.
+    return leading_zero;
 }
 
 bool apply_header(const std::vector<std::string_view>& fields, TextLayout& layout) {
@@ -218,6 +241,7 @@ TextLayout detect_layout(std::string_view bytes, const std::string& name, bool p
     }
 
     choose_separator(sample.size() > 1 ? sample[1] : sample[0], layout);
+    if (layout.separator != ' ') layout.decimal_comma = has_decimal_commas(sample, layout.separator);
     if (!split_fields(sample.front(), layout.separator, fields))
         throw Error(fmt::format("'{}', line {}: more than 64 columns in {}; wanted are {}", name, numbers[0],
                                 quote(sample.front()), kWanted));
@@ -234,6 +258,9 @@ TextLayout detect_layout(std::string_view bytes, const std::string& name, bool p
         split_fields(sample[i], layout.separator, fields);
         rows.push_back(fields);
     }
+    if (layout.separator == ',' && looks_like_split_decimals(rows))
+        throw Error(fmt::format("'{}', line {}: {} may be six whole numbers or three with decimal commas; wanted are decimal points, "
+                                "semicolons between the numbers, or quotes round each", name, numbers[first], quote(sample[first])));
     layout.columns = rows.front().size();
     if (layout.header) {
         split_fields(sample.front(), layout.separator, fields);

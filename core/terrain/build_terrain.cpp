@@ -20,7 +20,9 @@ namespace brae {
 
 namespace {
 
-constexpr double kMargin = 1.0;              // points this far outside the outline steady its edge, m
+// Points this far outside the outline steady its edge, m. A cloud that was given an outline stops at it: longer grass
+// begins there, and its step of some centimetres would tilt the edge.
+constexpr double kMargin = 1.0, kCloudMargin = 0.0;
 constexpr double kCoarseCell = 0.5;          // knots for the smoothing search and the standard errors, m
 constexpr double kFinestCell = 0.10, kCoarsestCell = 0.50;
 constexpr double kAutoCoefficients = 25000;  // the automatic cell keeps a green under a few seconds
@@ -34,9 +36,11 @@ std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline
     std::vector<FitPoint> out;
     const bool cleaned = survey.removed.size() == survey.points.size();
     const Box& box = outline.box();
-    const Box reach{box.x0 - kMargin, box.y0 - kMargin, box.x1 + kMargin, box.y1 + kMargin};
+    const bool cloud = !survey.grid_spacing_m && survey.outline && !survey.outline->empty();
+    const double margin = cloud ? kCloudMargin : kMargin;
+    const Box reach{box.x0 - margin, box.y0 - margin, box.x1 + margin, box.y1 + margin};
     const auto near = [&](Vec2 p) {
-        return reach.contains(p) && (outline.contains(p) || outline.signed_distance(p) >= -kMargin);
+        return reach.contains(p) && (outline.contains(p) || (margin > 0 && outline.signed_distance(p) >= -margin));
     };
     for (std::size_t k = 0; k < survey.points.size(); ++k) {
         if (k % 65536 == 0) progress.step(0.02, "points");
@@ -258,6 +262,8 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     if (!(prior.correlated_m > 0))
         model.warnings.push_back("how the heights were taken is not known, so errors that neighbouring heights share are left "
                                  "out of the standard errors");
+    if (model.outline.source() == OutlineSource::data_boundary)
+        model.warnings.push_back("no outline was given, so the edge is the boundary of the data and may hold longer grass");
     if (covered < 0.98)
         model.warnings.push_back(fmt::format("{:.0f} % of the green has no survey point within {:.1f} m and is left out",
                                              100 * (1 - covered), options.largest_gap_m));

@@ -23,7 +23,7 @@ struct BraePluginEntry {
     const char* build_id;         // BRAE_BUILD_ID: C++ crosses the boundary, so compiler and library must be the same
     const char* imgui_version;    // IMGUI_VERSION: the panel draws into the host's ImGui
     const char* id;               // "hole_positions": lower case, digits, underscore; also the prefix of its settings
-    const char* title;            // "Hole positions": the tab's name
+    const char* title;            // "Holes": the tab's name
     const char* version;          // "0.1.0"
     // May throw: the host then shows the reason and goes on without the plugin. The services outlive the plugin.
     brae::plugin::Plugin* (*create)(brae::plugin::Services* services);

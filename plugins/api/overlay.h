@@ -47,8 +47,8 @@ struct ColourScale {
     bool reversed = false;
 };
 
-// A field over the green. NaN cells are not drawn. It replaces the slope shading and its legend while it is drawn;
-// where several plugins draw one, the one whose tab is in front wins.
+// A field over the green. NaN cells are not drawn. It replaces the slope shading and its legend while the
+// plugin's tab is in front; from another tab it is left out.
 struct OverlayRaster {
     std::shared_ptr<const Raster> values;   // a new pointer means a new picture: keep it between frames
     ColourScale scale;

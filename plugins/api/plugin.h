@@ -41,7 +41,8 @@ public:
     // changes, so animate nothing; keep it under 2 ms and hand longer work to services.jobs.
     virtual void draw_panel() = 0;
 
-    // (optional) Draws abstract shapes in metres on the green, in each drawn frame while "Show on the green" is on.
+    // (optional) Draws abstract shapes in metres on the green, in each drawn frame while the tab is in front, or while
+    // "On the green from every tab" is ticked in the Plugins panel.
     virtual void draw_overlay(OverlayCanvas&) {}
 
     // (optional) Called at the start of the frame after a change, before draw_panel; once a kind of event.

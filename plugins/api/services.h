@@ -116,7 +116,8 @@ public:
 class Picks {
 public:
     virtual ~Picks() = default;
-    virtual void ask(const std::string& prompt, std::function<void(Vec2)> picked) = 0;  // "Click where station C starts"
+    // prompt: "Click where station C starts"
+    virtual void ask(const std::string& prompt, std::function<void(Vec2)> picked) = 0;
 };
 
 struct Services {

@@ -4,4 +4,4 @@
 
 using brae::example::SlopePanel;
 
-BRAE_PLUGIN(SlopePanel, "example", "Slope here", "0.1.0");
+BRAE_PLUGIN(SlopePanel, "example", "Slope", "0.1.0");

@@ -1,5 +1,7 @@
 #include "plugins/hole_positions/holes_model.h"
 
+#include "core/record/green_queries.h"
+
 #include "core/base/units.h"
 #include "core/plan/hole_criteria.h"
 
@@ -16,7 +18,6 @@ namespace brae::hole_positions {
 namespace {
 
 constexpr const char* kSheet = "Hole-position sheet";
-constexpr std::size_t kRecent = 7;   // holes of the last week keep their distance
 
 struct LimitSetting { const char* key; double HoleLimits::* member; double low, high; };
 constexpr LimitSetting kLimitSettings[] = {
@@ -39,12 +40,6 @@ std::optional<double> number_of(const std::string& text) {
 
 std::string today() {
     return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
-}
-
-std::vector<std::vector<Vec2>> closed_zones(const Green& green) {
-    std::vector<std::vector<Vec2>> out;
-    for (const Zone& z : green.zones) out.push_back(z.ring);
-    return out;
 }
 
 }  // namespace
@@ -138,15 +133,7 @@ void HolesModel::mark_front() {
 
 bool HolesModel::take_front() { return was_front_ = std::exchange(front_, false); }
 
-std::vector<Vec2> HolesModel::recent() const {
-    // The latest by date; holes without a date count as old ones, in the order of the file.
-    std::vector<StoredHole> holes = now().green->holes;
-    std::stable_sort(holes.begin(), holes.end(), [](const StoredHole& a, const StoredHole& b) { return a.date > b.date; });
-    if (holes.size() > kRecent) holes.resize(kRecent);
-    std::vector<Vec2> out;
-    for (const StoredHole& h : holes) out.push_back(h.p);
-    return out;
-}
+std::vector<Vec2> HolesModel::recent() const { return recent_holes(*now().green); }
 
 void HolesModel::plan() {
     if (!now().green) return;
@@ -154,7 +141,7 @@ void HolesModel::plan() {
     job.key = "plan";
     job.title = "Finding hole positions";
     job.work = [this, terrain = now().green->terrain, speed = now().green_speed_ft, days = days_, holes = recent(),
-                zones = closed_zones(*now().green), limits = limits_, key = limits_key()](Progress& progress) -> std::function<void()> {
+                zones = closed_rings(*now().green), limits = limits_, key = limits_key()](Progress& progress) -> std::function<void()> {
         return [this, made = plan_holes(*terrain, speed, days, holes, zones, limits, progress), speed, key, days] {
             plan_ = made;
             planned_speed_ = speed;
@@ -177,7 +164,7 @@ void HolesModel::keep_maps_fresh() {
     plugin::Job job;
     job.key = "maps";
     job.title = "Mapping the green";
-    job.work = [this, terrain = now().green->terrain, zones = closed_zones(*now().green), speed = now().green_speed_ft, limits = limits_,
+    job.work = [this, terrain = now().green->terrain, zones = closed_rings(*now().green), speed = now().green_speed_ft, limits = limits_,
                 key](Progress& progress) -> std::function<void()> {
         HoleMaps maps = map_holes(*terrain, speed, limits, progress);
         // The fair area alone is drawn on the map of room; elsewhere the ground stays bare.

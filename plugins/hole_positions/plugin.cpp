@@ -4,4 +4,4 @@
 
 using brae::hole_positions::HolesPlugin;
 
-BRAE_PLUGIN(HolesPlugin, "hole_positions", "Hole positions", "0.1.0");
+BRAE_PLUGIN(HolesPlugin, "hole_positions", "Holes", "0.1.0");

@@ -4,4 +4,4 @@
 
 using brae::practice_stations::StationsPlugin;
 
-BRAE_PLUGIN(StationsPlugin, "practice_stations", "Practice stations", "0.1.0");
+BRAE_PLUGIN(StationsPlugin, "practice_stations", "Stations", "0.1.0");

@@ -20,7 +20,7 @@ void draw_station(const PracticeStation& s, bool selected, plugin::Units units, 
 
     // The aim marker and its distance from the hole; inside the hole there is nothing to put down.
     if (s.break_m < kHoleRadius) return;
-    canvas.marker(s.marker, plugin::MarkerShape::diamond, colour, selected ? 11.0f : 8.0f, selected ? "" : s.label);
+    canvas.marker(s.marker, plugin::MarkerShape::diamond, colour, selected ? 11.0f : 8.0f, "");
     if (selected)
         canvas.polyline({s.hole, s.marker}, {ink::dark, 1.2f, Dash::dotted},
                         plugin::kit::offset(s.break_m, units) + (s.aim_offset_m > 0 ? " right" : " left"));

@@ -96,7 +96,8 @@ void draw_selected(StationsModel& model) {
         kit::row("from the hole's edge", kit::offset(s.break_m - kHoleRadius, units));
         kit::row("in hole widths", kit::number("%.1f", s.break_m / (2 * kHoleRadius)));
     }
-    kit::row("Half a foot slower / faster", kit::offset(s.break_slower_m, units) + " / " + kit::offset(s.break_faster_m, units));
+    const auto known = [&](double metres) { return std::isnan(metres) ? std::string("no line") : kit::offset(metres, units); };
+    kit::row("Half a foot slower / faster", known(s.break_slower_m) + " / " + known(s.break_faster_m));
     kit::row("Slope of the line", kit::number("%.1f", std::abs(s.slope_along_pct), "%") + (s.slope_along_pct >= 0 ? " up" : " down"));
     kit::row("Pace past the hole", kit::offset(s.past_m, units));
     kit::row("Ball speed off the face", kit::speed(s.ball_speed_mps, units));

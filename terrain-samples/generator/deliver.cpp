@@ -22,7 +22,8 @@ std::ofstream open_for_writing(const std::filesystem::path& file) {
     return out;
 }
 
-// Points of clutter: a post of 2.1 m, a bag of 0.35 x 0.9 m and 0.3 m height, a standing person.
+// What stood on the green: a post of 2.1 m in the hole, a bag of 0.35 x 0.9 m and 0.3 m height, a standing person. The
+// turf beneath bag and person is hidden.
 void add_clutter(const SampleGreen& green, bool all, Random& random, std::vector<Vec3>& points) {
     const auto put = [&](double x, double y, double above) { points.push_back({x, y, green.height(x, y) + above}); };
     const int post = all ? 14 : 160;
@@ -30,10 +31,13 @@ void add_clutter(const SampleGreen& green, bool all, Random& random, std::vector
         put(green.hole.x + 0.008 * random.normal(), green.hole.y + 0.008 * random.normal(), random.uniform(0.05, 2.1));
     if (!all) return;
     const Vec2 bag = green.hole + Vec2{4.0, -3.0}, person = green.hole + Vec2{-4.5, -2.0};
-    for (int k = 0; k < 45; ++k)
+    std::erase_if(points, [&](const Vec3& p) {
+        return (std::abs(p.x - bag.x) < 0.45 && std::abs(p.y - bag.y) < 0.17) || distance({p.x, p.y}, person) < 0.25;
+    });
+    for (int k = 0; k < 16; ++k)
         put(bag.x + random.uniform(-0.45, 0.45), bag.y + random.uniform(-0.17, 0.17), random.uniform(0.12, 0.30));
-    for (int k = 0; k < 50; ++k)
-        put(person.x + 0.15 * random.normal(), person.y + 0.12 * random.normal(), random.uniform(0.1, 1.75));
+    for (int k = 0; k < 24; ++k)
+        put(person.x + 0.12 * random.normal(), person.y + 0.10 * random.normal(), random.uniform(0.1, 1.75));
 }
 
 }  // namespace

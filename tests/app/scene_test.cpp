@@ -27,8 +27,8 @@ TEST_CASE("a ray through the projection of a ground point comes back to that poi
     for (int view = 0; view < 3; ++view) {
         Camera camera;
         camera.set_exaggeration(6);
-        if (view == 0) camera.fit(points_to_fit(terrain, *mesh), kView);
-        if (view == 1) camera.look_from_above(points_to_fit(terrain, *mesh), kView);
+        if (view == 0) camera.fit(points_to_fit(terrain, *mesh, {}), kView);
+        if (view == 1) camera.look_from_above(points_to_fit(terrain, *mesh, {}), kView);
         if (view == 2) camera.look_from_behind({8, 8}, terrain.surface->height(8, 8) - mesh->z_ref, {20, 13}, terrain.surface->height(20, 13) - mesh->z_ref);
         int tried = 0;
         for (int k = 0; k < 300; ++k) {
@@ -76,10 +76,10 @@ TEST_CASE("fit shows every point of the outline and fills most of the view") {
     const auto mesh = build_surface_mesh(*green.terrain, 0.25);
     Camera camera;
     for (int view = 0; view < 2; ++view) {
-        if (view == 0) camera.fit(points_to_fit(*green.terrain, *mesh), kView);
-        else camera.look_from_above(points_to_fit(*green.terrain, *mesh), kView);
+        if (view == 0) camera.fit(points_to_fit(*green.terrain, *mesh, green.marks), kView);
+        else camera.look_from_above(points_to_fit(*green.terrain, *mesh, green.marks), kView);
         double x0 = 1e9, x1 = -1e9;
-        for (Vec3 p : points_to_fit(*green.terrain, *mesh)) {
+        for (Vec3 p : points_to_fit(*green.terrain, *mesh, green.marks)) {
             const auto at = camera.project({p.x, p.y, p.z * camera.exaggeration()}, kView);
             REQUIRE(at);
             x0 = std::min(x0, at->x);

@@ -108,6 +108,59 @@ TEST_CASE("holes in the data stay holes: no putt over them") {
     const Outcome survey = run_brae({"survey", (scratch / "gap.xyz").string(), "--out", out, "--json"});
     REQUIRE_MESSAGE(survey.code == 0, survey.error);
     CHECK_FALSE(survey.json()["warnings"].empty());
-    const Outcome o = run_brae({"putt", out, "--ball", "10,3", "--hole", "10,10", "--speed", "10"});
-    CHECK(o.code != 0);
+    const Outcome into = run_brae({"putt", out, "--ball", "10,3", "--hole", "10,10", "--speed", "10"});
+    CHECK(into.code == 2);
+    const Outcome over = run_brae({"putt", out, "--ball", "10,4.5", "--hole", "10,15.5", "--speed", "10"});
+    CHECK(over.code == 1);
+    const Outcome rolled = run_brae({"roll", out, "--ball", "10,4.5", "--toward", "0", "--launch", "3", "--speed", "10", "--json"});
+    CHECK(rolled.json()["end"] == "left-green");
+}
+
+TEST_CASE("results never go over an input or a file of another kind") {
+    const Scratch scratch;
+    write_file(scratch / "plane.xyz", good_plane());
+    const std::string green = (scratch / "green.gpkg").string();
+    REQUIRE(run_brae({"survey", (scratch / "plane.xyz").string(), "--out", green}).code == 0);
+    const std::string before = whole_file(green);
+    CHECK(run_brae({"picture", green, "--out", green, "--size", "300x200"}).code == 2);
+    CHECK(run_brae({"sheet", green, "--kind", "holes", "--speed", "10", "--out", green}).code == 2);
+    CHECK(whole_file(green) == before);
+
+    // A folder of maps whose slope.tif is the survey itself.
+    REQUIRE(run_brae({"slope", green, "--out", (scratch / "maps").string()}).code == 0);
+    const std::string raster = whole_file(scratch / "maps/slope.tif");
+    CHECK(run_brae({"slope", (scratch / "maps/slope.tif").string(), "--out", (scratch / "maps").string()}).code != 0);
+    CHECK(whole_file(scratch / "maps/slope.tif") == raster);
+}
+
+TEST_CASE("a green that holds people's work is replaced only when told to") {
+    const Scratch scratch;
+    write_file(scratch / "plane.xyz", good_plane());
+    const std::string plane = (scratch / "plane.xyz").string(), green = (scratch / "green.gpkg").string();
+    REQUIRE(run_brae({"survey", plane, "--out", green}).code == 0);
+    const Outcome kept = run_brae({"stations", green, "--hole", "7,7", "--speed", "10", "--lesson", "fall-line", "--store"});
+    REQUIRE_MESSAGE(kept.code == 0, kept.error);
+    const Outcome refused = run_brae({"survey", plane, "--out", green});
+    CHECK(refused.code == 2);
+    CHECK(refused.error.find("--replace") != std::string::npos);
+    CHECK(run_brae({"survey", plane, "--out", green, "--replace"}).code == 0);
+}
+
+TEST_CASE("bytes that are not UTF-8 do no harm to JSON") {
+    const Outcome o = run_brae({"slope", "bad\xff.ply", "--json"});
+    CHECK(o.code == 1);
+    CHECK(o.json().contains("error"));
+}
+
+TEST_CASE("a verb without its green, and absurd numbers, are wrong use") {
+    CHECK(run_brae({"stations"}).code == 2);
+    CHECK(run_brae({"stations", "--lesson", "list"}).code == 0);
+    const Scratch scratch;
+    write_file(scratch / "plane.xyz", good_plane());
+    const std::string plane = (scratch / "plane.xyz").string();
+    CHECK(run_brae({"picture", plane, "--out", (scratch / "p.png").string(), "--speed", "99"}).code == 2);
+    const Outcome far = run_brae({"roll", plane, "--ball", "1e300,10", "--toward", "0", "--launch", "1", "--speed", "10"});
+    CHECK(far.code == 2);
+    CHECK(far.error.size() < 200);
+    CHECK(run_brae({"roll", plane, "--ball", " +7, 7", "--toward", "0", "--launch", "1", "--speed", "10"}).code == 0);
 }

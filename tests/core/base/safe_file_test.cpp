@@ -18,6 +18,7 @@ std::string content(const fs::path& file) {
     std::ifstream in(file, std::ios::binary);
     return {std::istreambuf_iterator<char>(in), {}};
 }
+std::ptrdiff_t files_in(const fs::path& folder) { return std::distance(fs::directory_iterator(folder), fs::directory_iterator()); }
 }  // namespace
 
 TEST_CASE("a file is replaced whole or not at all") {
@@ -30,14 +31,54 @@ TEST_CASE("a file is replaced whole or not at all") {
     {
         PartFile part(file);
         std::ofstream(part.part()) << "half";
-        CHECK(part.part() == fs::path(file.string() + ".part"));
+        CHECK(part.part().parent_path() == scratch.path());
     }
     CHECK(content(file) == std::string(1, '\0') + "two");
-    CHECK_FALSE(fs::exists(file.string() + ".part"));
-    // What a killed run left is in nobody's way.
-    std::ofstream(file.string() + ".part") << "left over";
+    CHECK(files_in(scratch.path()) == 1);
     write_file_safely(file, "three");
     CHECK(content(file) == "three");
+}
+
+TEST_CASE("what others keep beside the file stays: a part of a user's own, another writer's part") {
+    const Scratch scratch;
+    const fs::path file = scratch / "a.txt";
+    std::ofstream(file.string() + ".part") << "a user's own";
+    PartFile first(file), second(file);
+    CHECK(first.part() != second.part());
+    std::ofstream(first.part()) << "first";
+    std::ofstream(second.part()) << "second";
+    {
+        PartFile third(file);
+        // A database leaves its journal beside the part; it goes with it, and only that one.
+        std::ofstream(third.part().string() + "-journal") << "third";
+    }
+    first.commit();
+    CHECK(content(file) == "first");
+    second.commit();
+    CHECK(content(file) == "second");
+    CHECK(content(file.string() + ".part") == "a user's own");
+    CHECK(files_in(scratch.path()) == 2);
+
+    // Two processes at once have different names too, and what stands at a name that would be next is passed over.
+    std::string ahead;
+    {
+        const PartFile probe(file);
+        ahead = probe.part().string();
+    }
+    const std::size_t dash = ahead.rfind('-');
+    const int count = std::stoi(ahead.substr(dash + 1));
+    const std::string taken = ahead.substr(0, dash + 1) + std::to_string(count + 1) + ".part";
+    std::ofstream(taken) << "taken";
+    write_file_safely(file, "third");
+    CHECK(content(taken) == "taken");
+    CHECK(content(file) == "third");
+}
+
+TEST_CASE("a name as long as the file system takes can be written") {
+    const Scratch scratch;
+    const fs::path file = scratch / (std::string(251, 'n') + ".txt");
+    write_file_safely(file, "long");
+    CHECK(content(file) == "long");
 }
 
 TEST_CASE("a folder, a link, a missing folder and a folder without permission are refused before any work") {
@@ -78,5 +119,5 @@ TEST_CASE("a disk that takes no more leaves the old file") {
     REQUIRE(waitpid(child, &status, 0) == child);
     CHECK(WEXITSTATUS(status) == 0);
     CHECK(content(file) == "old");
-    CHECK(std::distance(fs::directory_iterator(scratch.path()), fs::directory_iterator()) == 1);
+    CHECK(files_in(scratch.path()) == 1);
 }

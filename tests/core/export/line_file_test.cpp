@@ -3,7 +3,10 @@
 #include "core/survey/coordinate_system.h"
 #include "tests/support/process.h"
 
+#include <cmath>
+#include <memory>
 #include <nlohmann/json.hpp>
+#include <ogr_spatialref.h>
 
 using namespace brae;
 
@@ -33,6 +36,16 @@ TEST_CASE("lines of a survey with a system are longitude and latitude (RFC 7946)
     const auto& p = j["features"][0]["geometry"]["coordinates"][1];
     const Vec2 back = frame.from_lonlat({p[0].get<double>(), p[1].get<double>()});
     CHECK(distance(back, {10, 5}) < 0.001);
-    CHECK(p[0].get<double>() < -4);
-    CHECK(p[1].get<double>() > 56);
+    // Against PROJ called without any of our own code: the origin's map place plus the local metres, to 1 cm.
+    OGRSpatialReference grid, wgs84;
+    REQUIRE(grid.importFromEPSG(27700) == OGRERR_NONE);
+    REQUIRE(wgs84.importFromEPSG(4326) == OGRERR_NONE);
+    grid.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    wgs84.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    const std::unique_ptr<OGRCoordinateTransformation> proj(OGRCreateCoordinateTransformation(&grid, &wgs84));
+    REQUIRE(proj);
+    double x = 219450, y = 804123;
+    REQUIRE(proj->Transform(1, &x, &y));
+    CHECK(std::abs(p[0].get<double>() - x) < 1e-7);
+    CHECK(std::abs(p[1].get<double>() - y) < 1e-7);
 }

@@ -4,8 +4,14 @@
 #include "tests/support/support.h"
 
 #include <cmath>
+#include <csignal>
+#include <cstdlib>
+#include <fstream>
 #include <gdal_priv.h>
+#include <iterator>
 #include <memory>
+#include <sys/resource.h>
+#include <sys/wait.h>
 
 using namespace brae;
 
@@ -32,7 +38,7 @@ TEST_CASE("a raster comes back from the GeoTIFF north up, aligned, with gaps as 
     CHECK(v[3] == 0);
     CHECK(v[1] == static_cast<float>(band->GetNoDataValue()));
     CHECK(std::string(band->GetDescription()) == "slope, percent");
-    CHECK_FALSE(test::fs::exists(scratch / "r.tif.part"));
+    CHECK(std::distance(test::fs::directory_iterator(scratch.path()), test::fs::directory_iterator()) == 1);
 }
 
 TEST_CASE("a raster that cannot be written leaves nothing behind") {
@@ -40,6 +46,47 @@ TEST_CASE("a raster that cannot be written leaves nothing behind") {
     CHECK_THROWS_AS(write_raster_file(Raster(), Frame(), "", scratch / "r.tif"), Error);
     CHECK_THROWS_AS(write_raster_file(Raster(2, 2, 0, 0, 1), Frame(), "", scratch / "none/r.tif"), Error);
     CHECK_FALSE(test::fs::exists(scratch / "r.tif"));
+}
+
+TEST_CASE("a disk that takes no more, up to the closing of the file, leaves the old one") {
+    const test::Scratch scratch;
+    const auto content = [](const test::fs::path& file) {
+        std::ifstream in(file, std::ios::binary);
+        return std::string(std::istreambuf_iterator<char>(in), {});
+    };
+    // Values that do not compress, so that the size of the file says how far the writing came.
+    Raster r(150, 150, 0, 0, 0.25);
+    for (std::size_t k = 0; k < r.values.size(); ++k) r.values[k] = std::sin(12.9898 * static_cast<double>(k)) * 43.758;
+    const test::fs::path file = scratch / "r.tif";
+    write_raster_file(r, Frame(), "slope", file);
+    const std::string before = content(file);
+    REQUIRE(before.size() > 20000);
+
+    // A limit on the size of files stands in for a full disk; a child carries it so that nothing else feels it. The last
+    // bytes are those that only closing writes.
+    for (const rlim_t limit : {rlim_t{0}, rlim_t{4096}, static_cast<rlim_t>(before.size() / 2), static_cast<rlim_t>(before.size() - 1)}) {
+        CAPTURE(limit);
+        const pid_t child = fork();
+        REQUIRE(child >= 0);
+        if (child == 0) {
+            std::signal(SIGXFSZ, SIG_IGN);
+            const rlimit l{limit, limit};
+            setrlimit(RLIMIT_FSIZE, &l);
+            try {
+                write_raster_file(r, Frame(), "slope", file);
+            } catch (const Error& e) {
+                const std::string said = e.what();
+                std::_Exit(said.find('\n') != std::string::npos || said.find("cannot write") == std::string::npos ? 2 : 0);
+            }
+            std::_Exit(1);
+        }
+        int status = 0;
+        REQUIRE(waitpid(child, &status, 0) == child);
+        CHECK(WIFEXITED(status));
+        CHECK(WEXITSTATUS(status) == 0);
+        CHECK(content(file) == before);
+        CHECK(std::distance(test::fs::directory_iterator(scratch.path()), test::fs::directory_iterator()) == 1);
+    }
 }
 
 TEST_CASE("several rasters become the named bands of one file") {

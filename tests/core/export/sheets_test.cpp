@@ -5,6 +5,7 @@
 #include "tests/support/support.h"
 
 #include <array>
+#include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <fstream>
@@ -248,6 +249,38 @@ TEST_CASE("a stations sheet says the break, the aim marker, the tapes and the ca
     words = words_in(scratch / "s.pdf");
     CHECK(holds(words, "11.1 in left"));        // 0.283 / 0.0254 = 11.14
     CHECK(holds(words, "S1 22 ft 8¾ in"));      // 6.93 / 0.0254 = 272.83 in = 22 ft 8.83 in
+}
+
+TEST_CASE("a station without a break at the slower or faster green says no line, and speeds beyond 4 and 16 ft are not named") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    SheetRequest request;
+    request.date = "2026-05-02";
+    request.stations = {station("A", {12, 9}, {12, 12}, -0.283), station("B", {14, 9}, {12, 12}, 0.2)};
+    request.stations[0].break_faster_m = std::nan("");
+    request.stations[1].green_speed_ft = 16;
+    request.stations[1].break_faster_m = std::nan("");
+    write_sheet(sample_green(), request, scratch / "s.pdf");
+    const std::string words = words_in(scratch / "s.pdf");
+    CHECK(holds(words, "10.5 ft: no line"));
+    CHECK(holds(words, "15.5 ft: 18.0 cm"));
+    CHECK_FALSE(holds(words, "16.5 ft"));
+    CHECK_FALSE(holds(words, "nan"));
+}
+
+TEST_CASE("a zone smaller than a square metre prints with its label") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    Green green = sample_green();
+    green.zones = {{"plug", "drain", {{10, 10}, {10.5, 10}, {10.5, 10.5}}, "2026-06-01"}};
+    SheetRequest request;
+    request.kind = "holes";
+    HolePosition p;
+    p.p = {14, 11};
+    p.fair = true;
+    request.positions = {p};
+    write_sheet(green, request, scratch / "h.pdf");
+    CHECK(holds(words_in(scratch / "h.pdf"), green.zones[0].kind));
 }
 
 TEST_CASE("a holes sheet ranks the positions with edge, slope, tapes and cautions") {

@@ -121,3 +121,36 @@ TEST_CASE("a station that cannot be is refused in one sentence") {
     CHECK_THROWS_AS(station_at(green, request_for({14, 12}, -1), {16, 12}, "A"), Error);
     CHECK_THROWS_AS(station_at(green, request_for({14, 12}, 0.3, 40), {16, 12}, "A"), Error);
 }
+
+TEST_CASE("a green speed without a putt that can be aimed has no break, and the note says so") {
+    // 7 % down: above what a green of 11.5 ft holds, below what one of 11 ft holds (0.0712 and 0.0681, derived), so that on
+    // the faster green a ball that arrives slowly cannot have come from 5 m above.
+    const TerrainModel green = green_of(tilted(0.07, {0, -1}), ellipse({0, 0}, 12, 12));
+    const PracticeStation s = station_at(green, request_for({0, 0}, 0.1, 11), {0, 5}, "A");
+    CHECK(std::isfinite(s.break_slower_m));
+    CHECK(std::isnan(s.break_faster_m));
+    CHECK(s.note.find("leaves no putt that can be aimed") != std::string::npos);
+}
+
+TEST_CASE("at the slowest and fastest green speeds the side beyond has no break and blames no putt") {
+    const TerrainModel green = gentle_green();
+    const PracticeStation slowest = station_at(green, request_for({14, 12}, 0.3, kSlowestGreenFt), {16, 12}, "A");
+    CHECK(std::isnan(slowest.break_slower_m));
+    CHECK(std::isfinite(slowest.break_faster_m));
+    CHECK(slowest.note.find("half a foot") == std::string::npos);
+    const PracticeStation fastest = station_at(green, request_for({14, 12}, 0.3, kFastestGreenFt), {15.2, 12}, "A");
+    CHECK(std::isfinite(fastest.break_slower_m));
+    CHECK(std::isnan(fastest.break_faster_m));
+    // A quarter of a foot inside the limit the far side would still lie beyond it.
+    CHECK(std::isnan(station_at(green, request_for({14, 12}, 0.3, kSlowestGreenFt + 0.25), {16, 12}, "A").break_slower_m));
+}
+
+TEST_CASE("a lesson at the slowest green speed is planned from today's and the faster reads") {
+    Progress quiet;
+    const StationPlan plan = plan_stations(crowned_green(), request_for({13.5, 14}, kUsualPastM, kSlowestGreenFt), quiet);
+    REQUIRE(!plan.stations.empty());
+    for (const PracticeStation& s : plan.stations) {
+        CHECK(std::isnan(s.break_slower_m));
+        CHECK(std::isfinite(s.break_faster_m));
+    }
+}

@@ -160,3 +160,31 @@ TEST_CASE("there is no plan where every pair crosses too flat") {
     CHECK_FALSE(plan_tapes({{"a", {0, 0}}}, {10, 0}).has_value());
     CHECK_FALSE(plan_tapes({}, {10, 0}).has_value());
 }
+
+TEST_CASE("tapes along one line that miss each other by millimetres do not spoil a third that crosses them") {
+    // The place lies between S1 and S2, 23 m apart, whose tapes are 5 mm short of one another.
+    const std::vector<TapeReading> tapes = {{{"S1", {0, 0}}, 11.495}, {{"S2", {23, 0}}, 11.50}, {{"S3", {14, 25.822}}, 25.942}};
+    for (const std::optional<TapeSide> side : {std::optional<TapeSide>(), std::optional(TapeSide::left), std::optional(TapeSide::right)}) {
+        const TapeFix fix = locate_by_tapes(tapes, side, {});
+        CHECK(distance(fix.p, {11.4975, 0}) < 0.01);
+        CHECK(*fix.residual_m < 0.005);
+        CHECK(std::abs(fix.crossing_deg - 90) < 7);
+    }
+    // In any order, also where one is too long for its pair: p lies beyond S2 on the line through both.
+    CHECK(distance(locate_by_tapes({tapes[2], tapes[1], tapes[0]}, std::nullopt, {}).p, {11.4975, 0}) < 0.01);
+    const Vec2 p{28, 0};
+    const std::vector<TapeReading> beyond = {tape("S1", {0, 0}, p, 0.004), tape("S2", {23, 0}, p), tape("S3", {27, 14}, p)};
+    CHECK(distance(locate_by_tapes(beyond, std::nullopt, {}).p, p) < 0.01);
+
+    // Two alone that almost meet do not cross; a larger gap of one pair is an error of a reading, found by the rest.
+    CHECK(refusal({tapes[0], tapes[1]}, TapeSide::left).find("cross at 180 degrees") != std::string::npos);
+    CHECK(refusal({{{"S1", {0, 0}}, 11.2}, tapes[1], tapes[2]}, std::nullopt).find("measure again") != std::string::npos);
+    CHECK(refusal({{{"S1", {0, 0}}, 1}, {{"S2", {23, 0}}, 1}, {{"S3", {14, 25}}, 1}}, std::nullopt).find("do not meet") != std::string::npos);
+}
+
+TEST_CASE("a check from a mark that is already taped from is wrong use") {
+    const Vec2 p{4, 6};
+    const std::vector<TapeReading> two = {tape("S1", {0, 0}, p), tape("S2", {9, 1}, p)};
+    CHECK(refusal(two, TapeSide::left, {tape("S2", {9, 1}, p)}).find("check from S2 starts at the mark of the tape from S2") != std::string::npos);
+    CHECK(refusal(two, std::nullopt, {tape("twin", {0, 0.01}, p)}).find("tape from S1") != std::string::npos);
+}

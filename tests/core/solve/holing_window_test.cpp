@@ -3,6 +3,7 @@
 #include "core/base/constants.h"
 #include "core/base/units.h"
 #include "core/roll/capture.h"
+#include "core/roll/capture_table.h"
 #include "core/roll/green_speed.h"
 #include "tests/support/grounds.h"
 
@@ -14,28 +15,51 @@ TEST_CASE("on the level the window is what mechanics says of straight lines") {
     const auto level = test::plane(0, 1, 0);
     const double d = 3, a = level_deceleration(10);
     const auto runs = [&](double metres) { return std::sqrt(2 * a * metres); };
-    for (double past : {0.0, 0.3}) {
-        const auto answer = solve_putt(level, test::wide_green(), {{0, 0}, {d, 0}, 10, past});
-        REQUIRE(answer.solutions.size() == 1);
-        const PuttRead& read = answer.solutions[0];
-        REQUIRE(read.has_window);
-        CHECK(read.launch_mps == doctest::Approx(runs(d + past)));
-        // Slow: what just brings its centre over the near rim. Fast: 1.31 m/s at the centre (free fall).
-        CHECK(read.window.slow_mps == doctest::Approx(runs(d - kHoleRadius)).epsilon(2e-5));
-        CHECK(read.window.fast_mps == doctest::Approx(std::hypot(runs(d), free_fall_capture_speed(0))).epsilon(2e-5));
-        // Left and right alike: where the free fall at that offset just takes the speed there (derived).
-        CHECK(read.window.left_deg == doctest::Approx(-read.window.right_deg).epsilon(1e-3));
-        if (past > 0) {
-            const double offset = d * std::sin(radians(read.window.right_deg));
-            const double speed = std::sqrt(2 * a * (d + past - std::sqrt(d * d - offset * offset)));
-            const bool at_speed = std::abs(free_fall_capture_speed(offset) - speed) < 1e-3;
-            const bool at_last = std::abs(offset - (kHoleRadius - kBallRadius)) < 1e-5;
-            CHECK((at_speed || at_last));
-        } else {
-            // A dying ball uses the hole nearly to its rim: it comes to rest over it.
-            CHECK(read.window.right_deg == doctest::Approx(degrees(2 * std::asin(kHoleRadius / 2 / d))).epsilon(1e-3));
+    for (CaptureModel model : {CaptureModel::free_fall, CaptureModel::rim})
+        for (double past : {0.0, 0.3}) {
+            PuttOptions options;
+            options.capture = model;
+            const auto answer = solve_putt(level, test::wide_green(), {{0, 0}, {d, 0}, 10, past}, options);
+            REQUIRE(answer.solutions.size() == 1);
+            CHECK(answer.capture == model);
+            const PuttRead& read = answer.solutions[0];
+            REQUIRE(read.has_window);
+            CHECK(read.launch_mps == doctest::Approx(runs(d + past)));
+            // The limit at an offset, told at the closest approach: free fall as it is, the rim's less what the
+            // resistance takes from the near rim on.
+            const auto fastest = [&](double offset) {
+                if (model == CaptureModel::free_fall) return free_fall_capture_speed(offset);
+                const double v = tabled_capture_limit(offset, 0, 0).all_drop_mps;
+                return std::sqrt(v * v - 2 * a * std::sqrt(kHoleRadius * kHoleRadius - offset * offset));
+            };
+            // Slow: what just brings its centre over the near rim. Fast: the limit at the centre.
+            CHECK(read.window.slow_mps == doctest::Approx(runs(d - kHoleRadius)).epsilon(2e-5));
+            CHECK(read.window.fast_mps == doctest::Approx(std::hypot(runs(d), fastest(0))).epsilon(2e-5));
+            // Left and right alike: where the hole at that offset just takes the speed there (derived).
+            CHECK(read.window.left_deg == doctest::Approx(-read.window.right_deg).epsilon(1e-3));
+            if (past > 0) {
+                const double offset = d * std::sin(radians(read.window.right_deg));
+                const double speed = std::sqrt(2 * a * (d + past - std::sqrt(d * d - offset * offset)));
+                const bool at_speed = std::abs(fastest(offset) - speed) < 1e-3;
+                const bool at_last = model == CaptureModel::free_fall && std::abs(offset - (kHoleRadius - kBallRadius)) < 1e-5;
+                CHECK((at_speed || at_last));
+            } else {
+                // A dying ball uses the hole nearly to its rim: it comes to rest over it.
+                CHECK(read.window.right_deg == doctest::Approx(degrees(2 * std::asin(kHoleRadius / 2 / d))).epsilon(1e-3));
+            }
         }
-    }
+}
+
+TEST_CASE("the rim's window is the wider one") {
+    const auto level = test::plane(0.02, 0.6, 0.8);
+    PuttOptions options;
+    const PuttQuestion question{{0, 0}, {3, 0}, 10, 0.3};
+    const HolingWindow rim = solve_putt(level, test::wide_green(), question, options).solutions.at(0).window;
+    options.capture = CaptureModel::free_fall;
+    const HolingWindow fall = solve_putt(level, test::wide_green(), question, options).solutions.at(0).window;
+    CHECK(rim.left_deg < fall.left_deg);
+    CHECK(rim.right_deg > fall.right_deg);
+    CHECK(rim.fast_mps > fall.fast_mps);
 }
 
 TEST_CASE("just inside the window a ball is holed and just outside it is not") {

@@ -167,3 +167,12 @@ TEST_CASE("text that names no system, and systems without a plan, are refused in
     CHECK(*compound.metres_per_height == doctest::Approx(1200.0 / 3937.0));
     CHECK(compound.name == "EPSG:2263");
 }
+
+// Ordnance Survey, A guide to coordinate systems in Great Britain, worked example of the transverse Mercator (from memory):
+// 52 39 27.2531 N, 1 43 4.5177 E on the Airy ellipsoid is E 651409.903, N 313177.270.
+TEST_CASE("the National Grid comes back to latitude and longitude as in the worked example of its guide") {
+    const std::string grid = parse_system("EPSG:27700", "test").wkt;
+    const Vec2 lonlat = Transformer(grid, geographic_wkt(grid)).forward({651409.903, 313177.270});
+    CHECK(std::abs(lonlat.y - (52 + 39 / 60.0 + 27.2531 / 3600)) < 5e-8);
+    CHECK(std::abs(lonlat.x - (1 + 43 / 60.0 + 4.5177 / 3600)) < 5e-8);
+}

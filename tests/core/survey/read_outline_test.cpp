@@ -90,3 +90,44 @@ TEST_CASE("outline files without a ring, with a crossing one or of another kind 
     options.outline = "/vsimem/edge.geojson";
     CHECK(says(failure(scratch / "cloud.xyz", options), "virtual file system"));
 }
+
+TEST_CASE("inner rings of the outline are no green, and the largest of several polygons keeps its own") {
+    const Scratch scratch;
+    write_file(scratch / "cloud.xyz", cloud_text({0, 0}));
+    const auto polygon = [](const char* rings) { return std::string("{\"type\":\"Polygon\",\"coordinates\":[") + rings + "]}"; };
+    const auto read_with = [&](const std::string& geometry) {
+        write_file(scratch / "edge.geojson", "{\"type\":\"Feature\",\"properties\":{},\"geometry\":" + geometry + "}");
+        ReadOptions options;
+        options.outline = scratch / "edge.geojson";
+        return read(scratch / "cloud.xyz", options);
+    };
+
+    // A bunker of 2 x 3 m and a drain under 1 m2 cut out of 20 x 20 m.
+    const char* rings = "[[2,2],[22,2],[22,22],[2,22],[2,2]],[[8,8],[8,11],[10,11],[10,8],[8,8]],[[15,15],[15,15.5],[15.5,15.5],[15,15]]";
+    const Survey survey = read_with(polygon(rings));
+    REQUIRE(survey.outline);
+    CHECK(survey.outline->gaps().size() == 2);
+    CHECK(survey.outline->area_m2() == doctest::Approx(400 - 6 - 0.125));
+    CHECK_FALSE(survey.outline->contains({9, 9.5}));
+    CHECK(survey.outline->contains({9, 11.5}));
+    CHECK(warns(survey, "2 inner rings"));
+
+    // Of two polygons the larger, with its inner rings and not the other's.
+    const Survey two = read_with("{\"type\":\"MultiPolygon\",\"coordinates\":[[[[0,0],[5,0],[5,5],[0,5],[0,0]],[[1,1],[1,3],[3,3],[1,1]]],"
+                                 "[[[6,6],[20,6],[20,20],[6,20],[6,6]],[[8,8],[8,11],[10,11],[10,8],[8,8]]]]}");
+    CHECK(warns(two, "holds 2 rings"));
+    CHECK(two.outline->area_m2() == doctest::Approx(196 - 6));
+    CHECK(warns(two, "1 inner ring; what it encloses is not green"));
+
+    // Inner rings that are none.
+    const auto refused = [&](const char* inner) {
+        try {
+            read_with(polygon((std::string("[[2,2],[22,2],[22,22],[2,22],[2,2]],") + inner).c_str()));
+        } catch (const Error& e) {
+            return std::string(e.what());
+        }
+        return std::string();
+    };
+    CHECK(says(refused("[[20,8],[20,11],[24,11],[24,8],[20,8]]"), "inner ring 1 leaves the outer one at (24.00, 11.00)"));
+    CHECK(says(refused("[[8,8],[10,11],[8,11],[10,8],[8,8]]"), "inner ring 1 crosses itself"));
+}

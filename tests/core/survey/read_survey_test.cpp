@@ -129,3 +129,108 @@ TEST_CASE("every copy of the open field gives the same 40 x 40 m") {
     }
     CHECK(says(failure(folder / "field_40m.las"), "LAS"));
 }
+
+TEST_CASE("a file named twice is refused however it is spelt, and a copy under another name is told") {
+    const Scratch scratch;
+    std::string text, backwards;
+    for (const Vec3& p : patch({0, 0}, 1, 20)) {
+        const std::string line = fmt::format("{:.6f} {:.6f} {:.6f}\n", p.x, p.y, p.z);
+        text += line;
+        backwards = line + backwards;
+    }
+    write_file(scratch / "a.xyz", text);
+    write_file(scratch / "b.xyz", backwards);
+    write_file(scratch / "c.xyz", text.substr(0, text.rfind('\n', text.size() - 2) + 1));
+    fs::create_symlink(scratch / "a.xyz", scratch / "link.xyz");
+    const auto refused = [&](const std::vector<fs::path>& files) {
+        try {
+            read(files);
+        } catch (const Error& e) {
+            CHECK(e.kind() == ErrorKind::usage);
+            return std::string(e.what());
+        }
+        return std::string();
+    };
+    CHECK(says(refused({scratch / "a.xyz", scratch / "a.xyz"}), "is named twice"));
+    CHECK(says(refused({scratch / "a.xyz", scratch.path() / "." / "a.xyz"}), "are the same file"));
+    CHECK(says(refused({scratch / "a.xyz", scratch / "c.xyz", scratch / "link.xyz"}), "are the same file"));
+    CHECK(warns(read({scratch / "a.xyz", scratch / "b.xyz"}), "b.xyz' hold the same points"));
+    CHECK_FALSE(warns(read({scratch / "a.xyz", scratch / "c.xyz"}), "hold the same points"));
+}
+
+TEST_CASE("a system on the command line that differs from the file's, or is made for elsewhere, is told") {
+    const Scratch scratch;
+    // A header of longitude and latitude says WGS 84.
+    std::string degrees = "lon,lat,height\n";
+    for (const Vec3& p : patch({0, 0}, 100)) degrees += fmt::format("{:.9f},{:.9f},{:.4f}\n", 2 + 1e-5 * p.x, 47 + 1e-5 * p.y, p.z);
+    write_file(scratch / "a.csv", degrees);
+    ReadOptions options;
+    options.crs = "EPSG:4258";
+    CHECK(warns(read(scratch / "a.csv", options), "says EPSG:4326, --crs says EPSG:4258"));
+    options.crs = "EPSG:4326";
+    CHECK_FALSE(warns(read(scratch / "a.csv", options), "--crs says"));
+
+    std::string text;
+    for (const Vec3& p : patch({484958, 6632656}, 100)) text += fmt::format("{:.4f} {:.4f} {:.4f}\n", p.x, p.y, p.z);
+    write_file(scratch / "b.xyz", text);
+    options.crs = "EPSG:2154";
+    CHECK_FALSE(warns(read(scratch / "b.xyz", options), "outside the area"));
+    // The same numbers in UTM 31 north lie near 60 degrees north, within its area; in zone 1 south far outside of it.
+    options.crs = "EPSG:32631";
+    CHECK_FALSE(warns(read(scratch / "b.xyz", options), "outside the area"));
+    options.crs = "EPSG:27700";
+    CHECK(warns(read(scratch / "b.xyz", options), "outside the area that EPSG:27700 is made for"));
+}
+
+TEST_CASE("a clip box cuts edge, tier and ground points, keeps marks and hole, and cuts the outline") {
+    const Scratch scratch;
+    std::string text = "Name,E,N,H,Code\n";
+    for (int j = 0; j < 20; ++j)
+        for (int i = 0; i < 20; ++i) text += fmt::format("G{},{},{},{:.3f},GND\n", 20 * j + i, i + 0.5, j + 0.25, 10 + 0.01 * i);
+    int n = 0;
+    for (const Vec2 p : {Vec2{0, 0}, Vec2{20, 0}, Vec2{20, 20}, Vec2{0, 20}}) text += fmt::format("E{},{},{},10,EDGE\n", n++, p.x, p.y);
+    for (int k = 0; k < 20; ++k) text += fmt::format("T{},{},10.1,10.1,TOP\n", k, k + 0.3);
+    text += "S1,30,3,10.2,SPR\nH,18,18,10.2,HOLE\n";
+    write_file(scratch / "levels.csv", text);
+    ReadOptions options;
+    options.clip = Box{-1, -1, 12, 15};
+    const Survey survey = read(scratch / "levels.csv", options);
+    for (const Vec3& p : survey.points) CHECK((p.x <= 12 && p.y <= 15));
+    for (const CodedPoint& c : survey.coded)
+        if (c.code != "SPR" && c.code != "HOLE") CHECK((c.p.x <= 12 && c.p.y <= 15));
+    CHECK(survey.marks.size() == 1);
+    CHECK(survey.todays_hole.has_value());
+    REQUIRE(survey.breaklines.size() == 1);
+    CHECK(survey.breaklines[0].points.size() == 12);
+    // The square of the edge, cut at 12 and 15, not the triangle that the edge points inside the box would leave.
+    REQUIRE(survey.outline);
+    CHECK(survey.outline->area_m2() == doctest::Approx(180));
+    CHECK(warns(survey, "beyond the clip box; it was cut to it"));
+
+    options.clip = Box{40, 40, 50, 50};
+    CHECK(says(failure(scratch / "levels.csv", options), "no point of"));
+    CHECK(says(failure(scratch / "levels.csv", options), "lies inside the clip box"));
+    options.clip = Box{-5, -5, 25, 25};
+    CHECK_FALSE(warns(read(scratch / "levels.csv", options), "clip box"));
+}
+
+TEST_CASE("an outline that a clip box cuts into two is left whole with a word about it") {
+    const Scratch scratch;
+    std::string text;
+    for (int j = 0; j < 20; ++j)
+        for (int i = 0; i < 20; ++i) text += fmt::format("{} {} {:.3f}\n", i + 0.5, j + 0.25, 10 + 0.01 * i);
+    write_file(scratch / "a.xyz", text);
+    // A horseshoe open to the north: its two arms alone are two rings.
+    write_file(scratch / "edge.geojson", "{\"type\":\"Polygon\",\"coordinates\":[[[0,0],[20,0],[20,20],[14,20],[14,5],[6,5],[6,20],[0,20],[0,0]]]}");
+    ReadOptions options;
+    options.outline = scratch / "edge.geojson";
+    options.clip = Box{-1, 8, 21, 21};
+    const Survey arms = read(scratch / "a.xyz", options);
+    CHECK(arms.outline->area_m2() == doctest::Approx(400 - 8 * 15));
+    CHECK(warns(arms, "not one simple ring; it is left whole"));
+    // Its foot with the stumps of the arms is one.
+    options.clip = Box{-1, -1, 21, 10};
+    const Survey foot = read(scratch / "a.xyz", options);
+    CHECK(foot.outline->area_m2() == doctest::Approx(200 - 8 * 5));
+    CHECK(warns(foot, "it was cut to it"));
+}

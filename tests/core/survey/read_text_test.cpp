@@ -1,5 +1,6 @@
 #include "core/survey/read_text.h"
 
+#include "core/survey/text_file.h"
 #include "tests/core/survey/survey_files.h"
 
 using namespace brae;
@@ -122,4 +123,65 @@ TEST_CASE("text that is no survey is refused with its line and what stands there
     CHECK(says(told("Point,Easting,Elevation\n1,2,3\n2,3,4\n", "head.csv"), "Easting,Northing"));
     CHECK(says(told("\n\n# nothing\n", "comments.csv"), "no line with data"));
     CHECK(says(told("   \n\n", "blank.csv"), "blank"));
+}
+
+TEST_CASE("decimal commas in quotes are read, and without quotes the doubt is named") {
+    const Scratch scratch;
+    const auto written = patch({484958, 6632656}, 100);
+    const auto comma = [](double v) {
+        std::string text = fmt::format("{:.4f}", v);
+        std::replace(text.begin(), text.end(), '.', ',');
+        return text;
+    };
+    std::string quoted = "E,N,H\n", split, plain_text;
+    for (const Vec3& p : written) {
+        quoted += fmt::format("\"{}\",\"{}\",\"{}\"\n", comma(p.x), comma(p.y), comma(p.z));
+        split += fmt::format("{},{},{}\n", comma(p.x), comma(p.y), comma(p.z));
+        plain_text += fmt::format("{:.4f},{:.4f},{:.4f},\"12,5\"\n", p.x, p.y, p.z);
+    }
+    write_file(scratch / "quoted.csv", quoted);
+    CHECK(largest_error(read(scratch / "quoted.csv"), written) < 7.1e-5);
+    write_file(scratch / "bare.csv", quoted.substr(quoted.find('\n') + 1));
+    CHECK(largest_error(read(scratch / "bare.csv"), written) < 7.1e-5);
+    write_file(scratch / "split.csv", split);
+    CHECK(says(failure(scratch / "split.csv"), "may be six whole numbers or three with decimal commas"));
+    // A remark that looks like a number with a comma changes nothing.
+    write_file(scratch / "remark.csv", plain_text);
+    CHECK(largest_error(read(scratch / "remark.csv"), written) < 7.1e-5);
+    // Whole numbers with colours are no split decimals.
+    std::string colours;
+    for (int k = 0; k < 100; ++k) colours += fmt::format("{},{},{},{},{},{}\n", 10 + k % 10, 20 + k / 10, 5, 100 + k, 120, 130);
+    write_file(scratch / "colours.xyz", colours);
+    CHECK(read(scratch / "colours.xyz").points.size() == 100);
+}
+
+TEST_CASE("letters of one byte are read as Latin-1 with a warning, UTF-8 stays as it is") {
+    const Scratch scratch;
+    std::string latin = "Punkt,Rechtswert,Hochwert,H\xf6he,Code,Description\n", utf8 = "Punkt,Rechtswert,Hochwert,H\xc3\xb6he,Code,Description\n";
+    for (const Vec3& p : patch({0, 0}, 1)) {
+        const std::string row = fmt::format("{},{:.4f},{:.4f},{:.4f},GND,\n", latin.size(), p.x, p.y, p.z);
+        latin += row;
+        utf8 += row;
+    }
+    latin += "S1,1,1,1.0,SPR,vorn f\xfcnf \x80\n";
+    utf8 += "S1,1,1,1.0,SPR,vorn f\xc3\xbcnf\n";
+    write_file(scratch / "latin.csv", latin);
+    write_file(scratch / "utf8.csv", utf8);
+    const Survey a = read(scratch / "latin.csv"), b = read(scratch / "utf8.csv");
+    REQUIRE(a.marks.size() == 1);
+    REQUIRE(b.marks.size() == 1);
+    CHECK(a.marks[0].description == "vorn f\xc3\xbcnf \xef\xbf\xbd");
+    CHECK(b.marks[0].description == "vorn f\xc3\xbcnf");
+    CHECK(warns(a, "read as Latin-1"));
+    CHECK_FALSE(warns(b, "Latin-1"));
+}
+
+// RFC 3629: the borders of each length, and what it forbids.
+TEST_CASE("bytes are UTF-8 or they are not") {
+    for (const char* good : {"", "plain ASCII of some length", "\xc2\x80", "\xdf\xbf", "\xe0\xa0\x80", "\xed\x9f\xbf", "\xee\x80\x80", "\xf0\x90\x80\x80",
+                             "\xf4\x8f\xbf\xbf", "1234567\xc3\xb6 8 bytes"})
+        CHECK(is_utf8(good));
+    for (const char* bad : {"\x80", "\xc0\xaf", "\xc1\xbf", "\xe0\x9f\xbf", "\xed\xa0\x80", "\xf0\x8f\xbf\xbf", "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xc3",
+                            "\xe2\x82", "f\xfcnf", "\xe2\x28\xa1"})
+        CHECK_FALSE(is_utf8(bad));
 }

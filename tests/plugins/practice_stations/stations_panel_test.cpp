@@ -147,3 +147,16 @@ TEST_CASE("another green brings its own stations and showing a putt moves ball, 
     CHECK(panel.model().stations().empty());
     CHECK(bench.settings.kept.at("lesson") == "three-paces");
 }
+
+TEST_CASE("a station at the fastest green speed shows no line for a faster one, and no number that is none") {
+    PanelBench bench;
+    StationsPlugin panel(bench.services);
+    bench.open(gentle_green(), {14, 12}, {15.2, 12});
+    bench.document.state.green_speed_ft = kFastestGreenFt;
+    panel.model().add_at_ball();
+    bench.jobs.run();
+    REQUIRE(panel.model().stations().size() == 1);
+    const std::string text = bench.frames(panel);
+    CHECK(has(text, "/ no line"));
+    CHECK_FALSE(has(text, "nan"));
+}

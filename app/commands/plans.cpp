@@ -1,0 +1,34 @@
+#include "app/commands/plans.h"
+
+#include "app/commands/terminal.h"
+#include "core/record/green_file.h"
+#include "core/record/green_queries.h"
+
+#include <nlohmann/json.hpp>
+
+namespace brae::app {
+
+Green open_for_verb(const std::string& file, bool quiet, Progress& progress) {
+    Green green = open_green(file, progress);
+    if (green.revision == 0 && !quiet) print_warnings(green.terrain->warnings);
+    return green;
+}
+
+StationPlan plan_stations_of(const Green& green, Vec2 hole, double speed_ft, double past_m, const std::string& lesson,
+                             Progress& progress) {
+    const StationRequest request{hole, speed_ft, past_m, lesson, tape_points(green), closed_rings(green)};
+    return plan_stations(*green.terrain, request, progress);
+}
+
+HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress) {
+    return plan_holes(*green.terrain, speed_ft, days, recent_holes(green), closed_rings(green), HoleLimits{}, progress);
+}
+
+nlohmann::ordered_json json_of_path(const RollPath& path) {
+    auto rows = nlohmann::ordered_json::array();
+    for (const RollSample& s : path.samples)
+        rows.push_back({tidy(s.p.x), tidy(s.p.y), tidy(s.p.z), tidy(s.t), tidy(s.v)});
+    return rows;
+}
+
+}  // namespace brae::app

@@ -1,0 +1,24 @@
+// What several verbs work out of a stored green, and say in JSON.
+#pragma once
+
+#include "core/plan/hole_positions.h"
+#include "core/record/green.h"
+
+#include <nlohmann/json_fwd.hpp>
+#include <string>
+
+namespace brae::app {
+
+// Opens a green for a verb. The notes of a survey that was read just now go to standard error unless `quiet`; those of a
+// green file were said when it was made. Every verb's JSON repeats them under "warnings".
+Green open_for_verb(const std::string& file, bool quiet, Progress& progress);
+
+StationPlan plan_stations_of(const Green& green, Vec2 hole, double speed_ft, double past_m, const std::string& lesson,
+                             Progress& progress);
+// Past holes are kept clear of, zones are closed.
+HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress);
+
+// [[x, y, z, t, v], ...]
+nlohmann::ordered_json json_of_path(const RollPath& path);
+
+}  // namespace brae::app

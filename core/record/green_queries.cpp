@@ -1,0 +1,59 @@
+#include "core/record/green_queries.h"
+
+#include "core/base/error.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace brae {
+
+std::vector<Vec2> recent_holes(const Green& green, std::size_t count) {
+    std::vector<StoredHole> holes = green.holes;
+    std::stable_sort(holes.begin(), holes.end(), [](const StoredHole& a, const StoredHole& b) {
+        return a.today != b.today ? a.today : a.date > b.date;
+    });
+    if (holes.size() > count) holes.resize(count);
+    std::vector<Vec2> out;
+    for (const StoredHole& h : holes) out.push_back(h.p);
+    return out;
+}
+
+std::vector<std::vector<Vec2>> closed_rings(const Green& green) {
+    std::vector<std::vector<Vec2>> out;
+    for (const Zone& z : green.zones) out.push_back(z.ring);
+    return out;
+}
+
+std::vector<TapePoint> tape_points(const Green& green) {
+    std::vector<TapePoint> out;
+    for (const ReferenceMark& m : green.marks) out.push_back({m.name, {m.p.x, m.p.y}});
+    return out;
+}
+
+SpeedOfDay speed_of_day(const Green& green, std::optional<double> asked_ft) {
+    if (green.speeds.empty()) {
+        if (asked_ft) return {*asked_ft, kGreenSpeedSigmaFt};
+        throw usage_error("--speed: the green holds no reading of its speed, so a number in ft (4 to 16) is wanted");
+    }
+    const SpeedReading& newest = green.speeds.back();
+    if (asked_ft && std::abs(*asked_ft - newest.speed_ft) > 0.005) return {*asked_ft, kGreenSpeedSigmaFt};
+    return {newest.speed_ft, newest.sigma_ft};
+}
+
+std::vector<std::string> stale_stations(const Green& green) {
+    std::vector<std::string> out;
+    std::size_t old_surface = 0, other_hole = 0;
+    for (const StoredStation& s : green.stations) {
+        old_surface += s.surface_revision != green.surface_revision;
+        other_hole += green.todays_hole() && distance(s.station.hole, green.todays_hole()->p) > 0.05;
+    }
+    if (old_surface > 0)
+        out.push_back(fmt::format("{} of {} kept stations were worked out on an older surface; plan them again", old_surface,
+                                  green.stations.size()));
+    if (other_hole > 0)
+        out.push_back(fmt::format("{} of {} kept stations belong to a hole that is not today's; plan them again", other_hole,
+                                  green.stations.size()));
+    return out;
+}
+
+}  // namespace brae

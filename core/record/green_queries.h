@@ -1,0 +1,29 @@
+// What planners ask of a stored green; one answer for the verbs, the panels and the sheets.
+#pragma once
+
+#include "core/record/green.h"
+
+#include <vector>
+
+namespace brae {
+
+// Holes to keep clear of: today's first, then the latest by date; holes without a date count as old ones, in the order
+// of the file.
+inline constexpr std::size_t kRecentHoles = 7;
+std::vector<Vec2> recent_holes(const Green& green, std::size_t count = kRecentHoles);
+
+// Rings of the zones in which nothing may be put.
+std::vector<std::vector<Vec2>> closed_rings(const Green& green);
+
+// The reference marks, as points to lay tapes from.
+std::vector<TapePoint> tape_points(const Green& green);
+
+// Green speed of the day: what is asked for, else the newest reading kept in the green. sigma is the reading's own where
+// that reading is what is used, else half a foot. Throws Error(usage) without either.
+struct SpeedOfDay { double speed_ft = 0, sigma_ft = kGreenSpeedSigmaFt; };
+SpeedOfDay speed_of_day(const Green& green, std::optional<double> asked_ft);
+
+// Sentences on kept stations that no longer fit: another surface, or a hole that is not today's. Empty where all fit.
+std::vector<std::string> stale_stations(const Green& green);
+
+}  // namespace brae

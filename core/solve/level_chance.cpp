@@ -1,0 +1,149 @@
+#include "core/solve/level_chance.h"
+
+#include "core/base/constants.h"
+#include "core/base/error.h"
+#include "core/roll/capture.h"
+#include "core/roll/green_speed.h"
+#include "core/solve/quadrature.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace brae {
+
+namespace {
+
+// Table of distances, evenly in the logarithm.
+constexpr int kTableSize = 96;
+constexpr double kNearest = 0.06, kFarthest = 30;
+double table_distance(int i) { return kNearest * std::pow(kFarthest / kNearest, double(i) / (kTableSize - 1)); }
+
+constexpr double kReach = 6;       // sigmas that an integral covers
+
+// Fastest speed at which the hole takes a ball that passes at this offset; 0 where only a ball at rest is taken.
+double fastest_captured(double offset) {
+    double in = 1e-6, out = 4;
+    if (!captured(offset, in)) return 0;
+    for (int k = 0; k < 50; ++k) {
+        const double mid = 0.5 * (in + out);
+        (captured(offset, mid) ? in : out) = mid;
+    }
+    return in;
+}
+
+}  // namespace
+
+double level_chance(double distance_m, const HalfWidthSpread& spread) {
+    if (!(distance_m > 0 && distance_m <= 100))
+        throw usage_error(fmt::format("the putt is {} m long; 0 to 100 m are wanted", distance_m));
+    if (!(spread.start_line.rad > 0)) throw usage_error(fmt::format("the spread is {} rad; more than 0 is wanted", spread.start_line.rad));
+    const double half = kHoleRadius - kBallRadius;
+    if (distance_m <= half) return 1;
+    return std::erf(std::asin(half / distance_m) / spread.start_line.rad / std::sqrt(2.0));
+}
+
+LevelPutt::LevelPutt(double distance_m, double green_speed_ft, double past_m)
+    : distance_(distance_m), decel_(level_deceleration(green_speed_ft)) {
+    if (!(distance_m > 0 && distance_m <= 100))
+        throw usage_error(fmt::format("the putt is {} m long; 0 to 100 m are wanted", distance_m));
+    if (!(past_m >= 0 && past_m <= 5))
+        throw usage_error(fmt::format("the pace is {} m past the hole; 0 to 5 m are wanted", past_m));
+    meant_ = std::sqrt(2 * decel_ * (distance_m + past_m));
+    widest_ = distance_ > kHoleRadius ? std::asin(kHoleRadius / distance_) : kPi / 2;
+
+    // Panels between the offsets where the rule of the hole changes; u = sin s gathers nodes at their ends, where the
+    // limits go like square roots.
+    const double inner = std::min(widest_, distance_ > kHoleRadius - kBallRadius
+                                               ? std::asin((kHoleRadius - kBallRadius) / distance_) : kPi / 2);
+    const auto& rule = gauss_rule<24>();
+    const auto panel = [&](double from, double to) {
+        for (std::size_t i = 0; i < rule.x.size(); ++i) {
+            const double s = 0.5 * kPi * rule.x[i];
+            const double angle = 0.5 * (from + to) + 0.5 * (to - from) * std::sin(s);
+            nodes_.push_back({angle, rule.w[i] * 0.25 * kPi * (to - from) * std::cos(s), limits(angle)});
+        }
+    };
+    // Near putts see the hole wide: pieces of no more than 0.02 rad.
+    for (const auto& [from, to] : {std::pair{-widest_, -inner}, {-inner, 0.0}, {0.0, inner}, {inner, widest_}}) {
+        const int pieces = std::clamp(int(std::ceil((to - from) / 0.02)), 1, 80);
+        if (to > from)
+            for (int k = 0; k < pieces; ++k) panel(from + (to - from) * k / pieces, from + (to - from) * (k + 1) / pieces);
+    }
+}
+
+LevelPutt::Limits LevelPutt::limits(double angle) const {
+    const double along = distance_ * std::cos(angle), offset = distance_ * std::abs(std::sin(angle));
+    if (offset >= kHoleRadius || along <= 0) return {};
+    const double half_chord = std::sqrt(kHoleRadius * kHoleRadius - offset * offset);
+    const double pass = fastest_captured(offset);
+    const double fast2 = 2 * decel_ * along + std::max(2 * decel_ * half_chord, pass * pass);
+    return {std::sqrt(std::max(0.0, 2 * decel_ * (along - half_chord))), std::sqrt(fast2)};
+}
+
+double LevelPutt::chance(const PlayerSpread& spread) const {
+    spread.check();
+    const double turn = spread.direction_sigma_rad(), lean = spread.direction_bias_rad();
+    const double mean = meant_ * (1 + spread.launch_bias_rel), push = meant_ * spread.launch_sigma_rel;
+    double sum = 0;
+    for (const Node& n : nodes_) {
+        const double z = (n.angle - lean) / turn;
+        if (std::abs(z) > 9) continue;
+        sum += n.weight * normal_density(z) / turn * normal_between((n.limits.slow - mean) / push, (n.limits.fast - mean) / push);
+    }
+    return std::min(1.0, sum);
+}
+
+LevelPlayer::LevelPlayer(const PlayerSpread& spread, double green_speed_ft, double past_m) {
+    spread.check();
+    std::vector<LevelPutt> putts;
+    for (int i = 0; i < kTableSize; ++i) {
+        putts.emplace_back(table_distance(i), green_speed_ft, past_m);
+        one_.push_back(putts.back().chance(spread));
+    }
+    // Two putts: the mean of the next one's chance over where the missed balls lie, short and long taken apart.
+    const double turn = spread.direction_sigma_rad(), lean = spread.direction_bias_rad();
+    const auto &angles = gauss_rule<8>(), &speeds = gauss_rule<8>();
+    for (int i = 0; i < kTableSize; ++i) {
+        const LevelPutt& putt = putts[i];
+        const double x = putt.distance_m(), mean = putt.meant_mps() * (1 + spread.launch_bias_rel);
+        const double push = putt.meant_mps() * spread.launch_sigma_rel;
+        double weight = 0, holed = 0;
+        const auto part = [&](double angle, double w, double from, double to) {
+            if (!(to > from)) return;
+            for (std::size_t k = 0; k < speeds.x.size(); ++k) {
+                const double v = 0.5 * (from + to) + 0.5 * (to - from) * speeds.x[k];
+                const double run = v * v / (2 * putt.level_decel());
+                const double leave = std::sqrt(std::max(0.0, run * run + x * x - 2 * run * x * std::cos(angle)));
+                const double share = w * speeds.w[k] * 0.5 * (to - from) * normal_density((v - mean) / push) / push;
+                weight += share;
+                holed += share * within_one(leave);
+            }
+        };
+        const double low = std::max(0.0, mean - kReach * push), high = mean + kReach * push;
+        std::vector<double> cuts{lean - kReach * turn, lean - turn, lean, lean + turn, lean + kReach * turn};
+        for (const double edge : {-putt.widest(), putt.widest()})
+            if (edge > cuts.front() && edge < cuts[4]) cuts.push_back(edge);
+        std::sort(cuts.begin(), cuts.end());
+        for (std::size_t c = 1; c < cuts.size(); ++c)
+            for (std::size_t k = 0; k < angles.x.size(); ++k) {
+                const double half = 0.5 * (cuts[c] - cuts[c - 1]), angle = 0.5 * (cuts[c] + cuts[c - 1]) + half * angles.x[k];
+                const double w = half * angles.w[k] * normal_density((angle - lean) / turn) / turn;
+                const LevelPutt::Limits hole = putt.limits(angle);
+                const double middle = std::clamp(mean, low, high);
+                const double slow = hole.fast > 0 ? hole.slow : middle, fast = hole.fast > 0 ? hole.fast : middle;
+                part(angle, w, low, std::min(slow, high));
+                part(angle, w, std::max(fast, low), high);
+            }
+        two_.push_back(weight > 0 ? one_[i] + (1 - one_[i]) * holed / weight : 1.0);
+    }
+}
+
+double LevelPlayer::look_up(const std::vector<double>& table, double distance_m) const {
+    const double x = std::clamp(distance_m, kNearest, kFarthest);
+    const double at = std::log(x / kNearest) / std::log(kFarthest / kNearest) * (kTableSize - 1);
+    const int i = std::clamp(int(at), 0, kTableSize - 2);
+    return table[i] + (at - i) * (table[i + 1] - table[i]);
+}
+
+}  // namespace brae

@@ -1,0 +1,26 @@
+#include "core/solve/player_spread.h"
+
+#include "core/base/error.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace brae {
+
+double PlayerSpread::direction_sigma_rad() const { return std::hypot(start_line.rad, read_sigma_rad); }
+
+void PlayerSpread::check() const {
+    if (!(start_line.rad >= 0 && read_sigma_rad >= 0))
+        throw usage_error(fmt::format("the spreads of start line and read are {} and {} rad; none may be negative",
+                                      start_line.rad, read_sigma_rad));
+    const double direction = direction_sigma_rad();
+    if (!(direction >= 1e-5 && direction <= 0.5))
+        throw usage_error(fmt::format("the spread of start line and read together is {} rad; 1e-5 to 0.5 are wanted", direction));
+    if (!(launch_sigma_rel >= 1e-5 && launch_sigma_rel <= 0.25))
+        throw usage_error(fmt::format("the relative spread of launch speed is {}; 1e-5 to 0.25 are wanted", launch_sigma_rel));
+    if (!(std::abs(direction_bias_rad()) <= 0.5 && std::abs(launch_bias_rel) <= 0.5))
+        throw usage_error(fmt::format("the biases are {} rad and {} of the launch speed; at most 0.5 either way is wanted",
+                                      direction_bias_rad(), launch_bias_rel));
+}
+
+}  // namespace brae

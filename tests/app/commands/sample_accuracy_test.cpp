@@ -1,0 +1,119 @@
+// What the chain makes of the delivered files, compared with the formulas that the samples come from; and every read
+// on these greens rolled forward again by an independent integrator.
+#include "core/base/random.h"
+#include "core/base/units.h"
+#include "core/record/green_file.h"
+#include "core/roll/green_speed.h"
+#include "core/solve/putt.h"
+#include "core/terrain/slope.h"
+#include "terrain-samples/generator/sample_greens.h"
+#include "tests/support/peer.h"
+#include "tests/support/support.h"
+
+#include <cmath>
+
+using namespace brae;
+
+namespace {
+
+Green green_from(const samples::SampleGreen& sample, const std::vector<std::string>& names, SurveyMethod method) {
+    std::vector<std::filesystem::path> files;
+    for (const auto& n : names) files.push_back(test::samples() / sample.folder / n);
+    ReadOptions options;
+    options.crs = sample.crs;
+    options.outline = test::samples() / sample.folder / "outline.geojson";
+    options.method = method;
+    Progress silent;
+    Survey survey = read_survey(files, options, silent);
+    clean_survey(survey, silent);
+    return make_green(std::move(survey), sample.title, {}, silent);
+}
+
+struct Misfit { double height_m = 0, slope = 0, within_one = 0, within_two = 0; };
+
+// Root mean squares over 0.25 m spots inside the outline; with `off_tiers` only where the truth is under 5 %.
+Misfit misfit_of(const Green& green, const samples::SampleGreen& sample, bool off_tiers) {
+    const TerrainModel& t = *green.terrain;
+    const Box box = t.outline.box();
+    double h2 = 0, s2 = 0, n = 0, one = 0, two = 0;
+    for (double y = box.y0; y < box.y1; y += 0.25)
+        for (double x = box.x0; x < box.x1; x += 0.25) {
+            if (!t.outline.contains({x, y})) continue;
+            const Vec2 q = t.frame.to_map({x, y}) - sample.origin;
+            const SurfaceJet truth = sample.jet(q.x, q.y), found = t.surface->jet(x, y);
+            if (off_tiers && slope_ratio(truth) > 0.05) continue;
+            const double dh = found.h + t.frame.spec().origin_height_m - sample.datum - truth.h;
+            const double ds = slope_ratio(found) - slope_ratio(truth);
+            const int i = static_cast<int>((x - t.grid.slope_se.x0) / t.grid.slope_se.cell), j = static_cast<int>((y - t.grid.slope_se.y0) / t.grid.slope_se.cell);
+            if (t.grid.has(i, j)) {
+                one += std::abs(ds) <= t.grid.slope_se.at(i, j);
+                two += std::abs(ds) <= 2 * t.grid.slope_se.at(i, j);
+            }
+            h2 += dh * dh;
+            s2 += ds * ds;
+            n += 1;
+        }
+    return {std::sqrt(h2 / n), std::sqrt(s2 / n), one / n, two / n};
+}
+
+}  // namespace
+
+TEST_CASE("from the scan and from the raster, height is within 5 mm RMS and slope within 0.2 points of the formula") {
+    for (const auto& sample : samples::all_greens())
+        for (const char* name : {"tripod-scan.ply", "dtm.tif"}) {
+            const bool scan = name[0] == 't';
+            const Misfit m = misfit_of(green_from(sample, {name}, scan ? SurveyMethod::tripod_scan : SurveyMethod::grid), sample, false);
+            MESSAGE(sample.folder << " " << std::string(name) << ": height " << 1000 * m.height_m << " mm, slope " << 100 * m.slope << " points, "
+                                  << 100 * m.within_one << " % within one standard error, " << 100 * m.within_two << " % within two");
+            CHECK(m.height_m < 0.005);
+            CHECK(percent(m.slope) < 0.2);
+        }
+}
+
+TEST_CASE("from lidar and from levels the surface is coarser, within what such surveys can say") {
+    for (const auto& sample : samples::all_greens()) {
+        const Misfit lidar = misfit_of(green_from(sample, {"lidar.ply"}, SurveyMethod::airborne_lidar), sample, false);
+        const Misfit levels = misfit_of(green_from(sample, {"levels.csv"}, SurveyMethod::total_station), sample, true);
+        MESSAGE(sample.folder << " lidar: height " << 1000 * lidar.height_m << " mm, slope " << 100 * lidar.slope << " points");
+        MESSAGE(sample.folder << " levels off the tiers: height " << 1000 * levels.height_m << " mm, slope " << 100 * levels.slope << " points");
+        CHECK(lidar.height_m < 0.006);
+        CHECK(percent(lidar.slope) < 0.45);
+        CHECK(levels.height_m < 0.015);
+        CHECK(percent(levels.slope) < 1.0);
+    }
+}
+
+TEST_CASE("every read on the sample greens, rolled forward by an independent integrator, passes the hole as asked") {
+    int solved = 0;
+    double worst_mm = 0, worst_speed = 0;
+    for (const auto& sample : samples::all_greens()) {
+        const Green green = green_from(sample, {"dtm.tif"}, SurveyMethod::grid);
+        const TerrainModel& t = *green.terrain;
+        Random random(sample.seed);
+        const Box box = t.outline.box();
+        const auto spot = [&] {
+            for (;;) {
+                const Vec2 p{random.uniform(box.x0, box.x1), random.uniform(box.y0, box.y1)};
+                if (t.outline.signed_distance(p) > 0.5) return p;
+            }
+        };
+        for (int k = 0; k < 60; ++k) {
+            PuttQuestion q{spot(), spot(), random.uniform(8, 12), random.uniform(0.02, 0.6)};
+            if (distance(q.ball, q.hole) < 0.5) continue;
+            PuttOptions options;
+            options.window = false;
+            options.green_speed_sigma_ft = 0;
+            for (const PuttRead& r : solve_putt(*t.surface, t.outline, q, options).solutions) {
+                const test::PeerPass pass = test::peer_roll(*t.surface, q.ball.x, q.ball.y, r.direction.x, r.direction.y,
+                                                                     r.launch_mps, q.green_speed_ft, q.hole.x, q.hole.y);
+                ++solved;
+                worst_mm = std::max(worst_mm, 1000 * pass.offset);
+                worst_speed = std::max(worst_speed, std::abs(pass.speed - r.hole_speed_mps));
+                CHECK(pass.offset < 0.002);
+                CHECK(std::abs(pass.speed - speed_at_hole(q.past_m, q.green_speed_ft)) < 0.003);
+            }
+        }
+    }
+    MESSAGE(solved << " reads, worst miss " << worst_mm << " mm, worst speed " << worst_speed << " m/s");
+    CHECK(solved > 100);
+}

@@ -1,0 +1,46 @@
+#include "core/record/green_queries.h"
+
+#include "core/base/error.h"
+#include "tests/support/support.h"
+
+using namespace brae;
+
+TEST_CASE("recent holes are today's, then the latest by date, then those without a date") {
+    Green g;
+    g.holes = {{"old", {1, 1}, "2019-05-01", "", false}, {"undated", {2, 2}, "", "", false},
+               {"yesterday", {3, 3}, "2026-05-01", "", false}, {"now", {4, 4}, "", "", true}};
+    const auto all = recent_holes(g);
+    REQUIRE(all.size() == 4);
+    CHECK(all[0] == Vec2{4, 4});
+    CHECK(all[1] == Vec2{3, 3});
+    CHECK(all[2] == Vec2{1, 1});
+    CHECK(all[3] == Vec2{2, 2});
+    CHECK(recent_holes(g, 2).size() == 2);
+}
+
+TEST_CASE("the speed of the day is what is asked, else the newest reading with its own uncertainty") {
+    Green g;
+    CHECK_THROWS_AS(speed_of_day(g, {}), Error);
+    CHECK(speed_of_day(g, 9.0).sigma_ft == kGreenSpeedSigmaFt);
+    g.speeds = {{9.0, 0.4, "", ""}, {10.2, 0.1, "", ""}};
+    CHECK(speed_of_day(g, {}).speed_ft == 10.2);
+    CHECK(speed_of_day(g, {}).sigma_ft == 0.1);
+    CHECK(speed_of_day(g, 10.2).sigma_ft == 0.1);
+    CHECK(speed_of_day(g, 11.0).speed_ft == 11.0);
+    CHECK(speed_of_day(g, 11.0).sigma_ft == kGreenSpeedSigmaFt);
+}
+
+TEST_CASE("stations of another surface or another hole are named as stale") {
+    Green g;
+    g.surface_revision = 2;
+    g.holes = {{"today", {5, 5}, "", "", true}};
+    StoredStation s;
+    s.station.hole = {5, 5};
+    s.surface_revision = 2;
+    g.stations = {s};
+    CHECK(stale_stations(g).empty());
+    g.stations[0].surface_revision = 1;
+    CHECK(stale_stations(g).size() == 1);
+    g.holes[0].p = {7, 5};
+    CHECK(stale_stations(g).size() == 2);
+}
