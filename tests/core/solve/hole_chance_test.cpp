@@ -111,6 +111,9 @@ TEST_CASE("on breaking ground the integral agrees with a million draws by the re
                     region.panels.size());
         CHECK(std::abs(chance.chance - rolled) < 3 * std::sqrt(rolled * (1 - rolled) / rolls));
         CHECK(differ <= 20);
+        // No part is counted twice: a finer tracing has the same area.
+        const HolingRegion finer = holing_region(ground, meant, {2e-5});
+        CHECK(finer.area == doctest::Approx(region.area).epsilon(2e-3));
     }
 }
 
