@@ -79,12 +79,17 @@ ExpectedStrokes expected_strokes(const PuttGround& ground, const HolingRegion& r
     };
 
     // Directions by pieces of about a sigma, cut where the region begins and ends.
-    constexpr double kReach = 4;
+    constexpr double kReach = 4;  // sigmas
     std::vector<double> cuts;
     for (int k = -4; k <= 4; ++k) cuts.push_back(s.angle + k * kReach / 4 * s.turn);
     if (!region.panels.empty())
         for (const double edge : {region.lowest_angle(), region.highest_angle()})
             if (edge > cuts.front() && edge < cuts[8]) cuts.push_back(edge);
+    // And where a limit jumps.
+    for (const RegionPanel& p : region.panels)
+        if (p.to.angle - p.from.angle < 0.02 * s.turn && p.to.angle > cuts.front() && p.to.angle < cuts[8] &&
+            std::max(std::abs(p.to.slow - p.from.slow), std::abs(p.to.fast - p.from.fast)) > 0.1 * s.push)
+            cuts.push_back(p.middle.angle);
     std::sort(cuts.begin(), cuts.end());
     const double slowest = std::max(1e-3, s.speed - kReach * s.push), fastest = std::max(slowest, s.speed + kReach * s.push);
     for (std::size_t c = 1; c < cuts.size(); ++c) {
@@ -98,10 +103,10 @@ ExpectedStrokes expected_strokes(const PuttGround& ground, const HolingRegion& r
             if (holed.empty()) holed.push_back({angle, s.speed, s.speed});
             double from = slowest;
             for (const RegionNode& n : holed) {
-                roll_part(angle, w, from, std::min(n.slow, fastest), gauss_rule<6>());
+                roll_part(angle, w, from, std::min(n.slow, fastest), gauss_rule<12>());
                 from = std::max(from, n.fast);
             }
-            roll_part(angle, w, from, fastest, gauss_rule<6>());
+            roll_part(angle, w, from, fastest, gauss_rule<12>());
         }
     }
     const double miss = 1 - out.one;

@@ -41,17 +41,19 @@ public:
 
         // Slower balls that come to rest over the rim, apart from the rest at their direction.
         const HolingRegion main = region;
-        main_ = &main;
+        HolingRegion known = region;
+        known_ = &known;
         for (const RegionPanel& p : main.panels)
             for (const auto& [x, y] : {std::pair{p.from, p.middle}, {p.middle, p.to}}) {
                 // They begin where the slow limit jumps.
                 if (std::abs(x.slow - y.slow) < 0.05 * reach(x.slow) || y.angle - x.angle > 0.1 * step()) continue;
                 const RegionNode& above = x.slow > y.slow ? x : y;
-                const auto known = region.at(above.angle);
-                if (!known.empty() && known.front().slow < above.slow - 10 * fine_) continue;
-                if (const auto seed = below(above)) fill(both_ways(*seed), scale, region);
+                const auto seed = below(above);
+                if (!seed) continue;
+                fill(both_ways(*seed), scale, region);
+                known = region;
             }
-        main_ = nullptr;
+        known_ = nullptr;
 
         for (const RegionPanel& p : region.panels)
             region.area += (p.to.angle - p.from.angle) * (height(p.from) + 4 * height(p.middle) + height(p.to)) / 6;
@@ -95,10 +97,10 @@ private:
         return std::nullopt;
     }
 
-    // While a part of its own is traced, an interval that touches the main part belongs there.
-    bool in_main(const RegionNode& n) const {
-        if (!main_) return false;
-        for (const RegionNode& m : main_->at(n.angle))
+    // While a part of its own is traced, an interval that touches what is known belongs there.
+    bool is_known(const RegionNode& n) const {
+        if (!known_) return false;
+        for (const RegionNode& m : known_->at(n.angle))
             if (n.fast > m.slow - 10 * fine_ && n.slow < m.fast + 10 * fine_) return true;
         return false;
     }
@@ -128,7 +130,7 @@ private:
         }
         const double first_step = std::max(0.02 * height(near), 1e-4 * solution_.speed);
         const RegionNode found{angle, edge(angle, inside, near.slow, -1, first_step), edge(angle, inside, near.fast, +1, first_step)};
-        if (in_main(found)) return std::nullopt;
+        if (is_known(found)) return std::nullopt;
         return found;
     }
 
@@ -219,7 +221,7 @@ private:
     const PuttGround& ground_;
     Launch solution_;
     const RegionOptions& options_;
-    const HolingRegion* main_ = nullptr;
+    const HolingRegion* known_ = nullptr;
     double fine_, end_loss_ = 0;
     int rolls_ = 0;
 };
