@@ -46,7 +46,7 @@ struct RollPath {
     double time_s = 0;
     Vec2 stop() const { return {samples.back().p.x, samples.back().p.y}; }
     std::optional<HolePass> pass;      // where a hole was given and the path came within 1 m of it
-    CaptureModel capture = CaptureModel::rim;   // the mechanics that decided
+    CaptureModel capture = kDefaultCapture;   // the mechanics that decided
 };
 
 struct RollOptions {
@@ -56,7 +56,7 @@ struct RollOptions {
     double time_limit_s = 60;
     double sample_step_m = 0.05;
     std::optional<ResistanceOptions> resistance{};   // none: the same everywhere; only rolls take it, reads do not
-    CaptureModel capture = CaptureModel::rim;
+    CaptureModel capture = kDefaultCapture;
 };
 
 // Integrates with Dormand-Prince 5(4) and dense output; the last centimetre per second is closed form on the tangent

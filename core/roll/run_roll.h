@@ -16,7 +16,7 @@ struct RollRun {
     // An uncovered hole lets a ball go on that could still come to rest over it.
     double end_at_pass_m = 0;
     const ResistanceOptions* resistance = nullptr;   // none: constant
-    CaptureModel capture = CaptureModel::rim;
+    CaptureModel capture = kDefaultCapture;
 };
 
 // How the roll ended; `at` is the state there, with its length and time.

@@ -10,6 +10,6 @@ namespace brae {
 // drop end it; angles to about
 // 1e-5 degrees, speeds to 1e-5 of the launch. False where the launch itself does not hole (too fast for the hole).
 bool holing_window(const PuttGround& ground, Launch launch, HolingWindow& window,
-                   CaptureModel model = CaptureModel::rim);
+                   CaptureModel model = kDefaultCapture);
 
 }  // namespace brae

@@ -50,7 +50,7 @@ struct PuttRead {
 struct PuttAnswer {
     std::vector<PuttRead> solutions;  // by launch speed, slowest first
     std::string why_none;             // one sentence where there is no solution, else empty
-    CaptureModel capture = CaptureModel::rim;   // the mechanics behind the holing windows
+    CaptureModel capture = kDefaultCapture;   // the mechanics behind the holing windows
 };
 
 struct PuttOptions {
@@ -58,7 +58,7 @@ struct PuttOptions {
     const ErrorModel* error = nullptr;  // height errors of the survey; none: survey_se_m stays 0
     double green_speed_sigma_ft = kGreenSpeedSigmaFt;  // 0: speed_se_m stays 0
     bool path = true;                 // keep the path
-    CaptureModel capture = CaptureModel::rim;   // of the holing window
+    CaptureModel capture = kDefaultCapture;   // of the holing window
 };
 
 // Solves by rays run backwards from the hole (docs/solver.md): the family is one-parametric, so every solution is

@@ -53,6 +53,7 @@ TEST_CASE("on the level the window is what mechanics says of straight lines") {
 TEST_CASE("the rim's window is the wider one") {
     const auto level = test::plane(0.02, 0.6, 0.8);
     PuttOptions options;
+    options.capture = CaptureModel::rim;
     const PuttQuestion question{{0, 0}, {3, 0}, 10, 0.3};
     const HolingWindow rim = solve_putt(level, test::wide_green(), question, options).solutions.at(0).window;
     options.capture = CaptureModel::free_fall;
