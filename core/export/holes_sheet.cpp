@@ -4,6 +4,7 @@
 #include "core/export/green_plan.h"
 #include "core/export/sheet_kinds.h"
 #include "core/export/wording.h"
+#include "core/record/green_queries.h"
 #include "core/survey/ring.h"
 
 #include <cmath>
@@ -42,8 +43,7 @@ DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request) {
     const Outline& outline = green.terrain->outline;
 
     // Tapes from the marks.
-    std::vector<TapePoint> known;
-    for (const ReferenceMark& m : green.marks) known.push_back({m.name, {m.p.x, m.p.y}});
+    const std::vector<TapePoint> known = tape_points(green);
     std::vector<Vec2> points;
     std::vector<std::optional<TapePlan>> tapes;
     std::vector<std::string> needed;

@@ -2,6 +2,7 @@
 
 #include "core/base/error.h"
 #include "core/roll/skid.h"
+#include "core/solve/golden_section.h"
 
 #include <algorithm>
 #include <cmath>
@@ -90,28 +91,14 @@ BestPace find_best_pace(const HeightField& surface, const Outline& outline, Putt
     out.widest = *wide;
 
     // Golden section between the neighbours of the best row; the best of all that was seen is kept.
-    const double ratio = 0.5 * (std::sqrt(5.0) - 1);
     PaceRow best = *top;
     const auto seen = [&](double past) {
         const PaceRow row = at(past);
         if (row.has_window && row.forgiveness > best.forgiveness) best = row;
         return row.forgiveness;
     };
-    double a = std::max(options.least_past_m, top->past_m - step), b = std::min(options.most_past_m, top->past_m + step);
-    double c = b - ratio * (b - a), d = a + ratio * (b - a), fc = seen(c), fd = seen(d);
-    while (b - a > options.tolerance_m) {
-        if (fc > fd) {
-            b = d;
-            d = c;
-            fd = fc;
-            fc = seen(c = b - ratio * (b - a));
-        } else {
-            a = c;
-            c = d;
-            fc = fd;
-            fd = seen(d = a + ratio * (b - a));
-        }
-    }
+    golden_section([&](double past) { return -seen(past); }, std::max(options.least_past_m, top->past_m - step),
+                   std::min(options.most_past_m, top->past_m + step), options.tolerance_m);
     out.at_end = best.past_m - options.least_past_m < options.tolerance_m || options.most_past_m - best.past_m < options.tolerance_m;
     out.best = best;
     return out;

@@ -283,16 +283,4 @@ PuttGround putt_ground(const HeightField& surface, const Outline& outline, const
 
 Launch launch_of(const PuttRead& read) { return {std::atan2(read.direction.y, read.direction.x), read.launch_mps}; }
 
-bool holes_out(const PuttGround& ground, Launch launch) {
-    RollRun run;
-    run.hole = ground.hole;
-    run.tolerance = 1e-7;   // under a micrometre at the hole
-    run.end_at_pass_m = 1.0;
-    const Vec2 direction{std::cos(launch.angle), std::sin(launch.angle)};
-    const SurfaceJet jet = ground.surface.jet(ground.ball.x, ground.ball.y);
-    return run_roll(ground.surface, ground.outline, {ground.ball, horizontal_velocity(jet, direction, launch.speed)},
-                    ground.level_decel, run, nullptr)
-               .end == RollEnd::holed;
-}
-
 }  // namespace brae

@@ -1,6 +1,7 @@
 // The whole set of launches (direction, speed) that hole a putt and hang together with one solution.
 #pragma once
 
+#include "core/solve/holing_window.h"
 #include "core/solve/polish.h"
 #include "core/solve/putt.h"
 
@@ -50,8 +51,5 @@ HolingRegion holing_region(const PuttGround& ground, Launch solution, const Regi
 // The parts of a question and of a read that this and its neighbours need.
 PuttGround putt_ground(const HeightField& surface, const Outline& outline, const PuttQuestion& question);
 Launch launch_of(const PuttRead& read);
-
-// Does this launch hole at its first pass or at rest over the hole? One roll.
-bool holes_out(const PuttGround& ground, Launch launch);
 
 }  // namespace brae

@@ -9,9 +9,7 @@
 
 namespace brae {
 
-namespace {
-
-bool holes(const PuttGround& ground, Launch launch, CaptureModel model) {
+bool holes_out(const PuttGround& ground, Launch launch, CaptureModel model) {
     RollRun run;
     run.capture = model;
     run.hole = ground.hole;
@@ -23,6 +21,8 @@ bool holes(const PuttGround& ground, Launch launch, CaptureModel model) {
                     ground.level_decel, run, nullptr)
                .end == RollEnd::holed;
 }
+
+namespace {
 
 // Walks from 0 in steps to the first that misses and halves back; `farthest` where none does.
 template <class Holes>
@@ -46,12 +46,12 @@ double limit(const Holes& still_holes, double step, double farthest, int halving
 }  // namespace
 
 bool holing_window(const PuttGround& ground, Launch launch, HolingWindow& window, CaptureModel model) {
-    if (!holes(ground, launch, model)) return false;
+    if (!holes_out(ground, launch, model)) return false;
 
     // Directions at this speed: steps of a third of the half-width that the hole shows from the ball.
     const double look = std::min(0.1, kHoleRadius / distance(ground.ball, ground.hole) / 3);
     const auto turned = [&](double sign) {
-        return limit([&](double by) { return holes(ground, {launch.angle + sign * by, launch.speed}, model); }, look, kPi / 2, 12);
+        return limit([&](double by) { return holes_out(ground, {launch.angle + sign * by, launch.speed}, model); }, look, kPi / 2, 12);
     };
     window.left_deg = -degrees(turned(+1));
     window.right_deg = degrees(turned(-1));
@@ -59,7 +59,7 @@ bool holing_window(const PuttGround& ground, Launch launch, HolingWindow& window
     // Speeds in this direction.
     const double push = 0.02 * launch.speed;
     const auto pushed = [&](double sign, double farthest) {
-        return limit([&](double by) { return holes(ground, {launch.angle, launch.speed + sign * by}, model); }, push, farthest, 12);
+        return limit([&](double by) { return holes_out(ground, {launch.angle, launch.speed + sign * by}, model); }, push, farthest, 12);
     };
     window.slow_mps = launch.speed - pushed(-1, 0.98 * launch.speed);
     window.fast_mps = launch.speed + pushed(+1, 20 - launch.speed);

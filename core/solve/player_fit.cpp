@@ -2,6 +2,7 @@
 
 #include "core/base/error.h"
 #include "core/base/units.h"
+#include "core/solve/golden_section.h"
 #include "core/solve/level_chance.h"
 
 #include <algorithm>
@@ -52,26 +53,6 @@ FitMisfit misfit_of(const std::vector<MakeRow>& rows, const std::function<double
     }
     out.log_likelihood = log_likelihood(rows, chance);
     return out;
-}
-
-// Least value in [a, b] of a function with one valley (Kiefer, Proc. Am. Math. Soc. 4:502-506, 1953).
-double golden_section(const std::function<double(double)>& f, double a, double b, double tolerance) {
-    const double ratio = 0.5 * (std::sqrt(5.0) - 1);
-    double c = b - ratio * (b - a), d = a + ratio * (b - a), fc = f(c), fd = f(d);
-    while (b - a > tolerance) {
-        if (fc < fd) {
-            b = d;
-            d = c;
-            fd = fc;
-            fc = f(c = b - ratio * (b - a));
-        } else {
-            a = c;
-            c = d;
-            fc = fd;
-            fd = f(d = a + ratio * (b - a));
-        }
-    }
-    return 0.5 * (a + b);
 }
 
 using Pair = std::array<double, 2>;

@@ -1,6 +1,7 @@
 #include "plugins/practice_stations/stations_model.h"
 
 #include "core/base/version.h"
+#include "core/record/green_queries.h"
 #include "plugins/api/panel_kit.h"
 
 #include <algorithm>
@@ -81,7 +82,7 @@ StationRequest StationsModel::request() const {
     r.green_speed_ft = now().green_speed_ft;
     r.past_m = now().past_m;
     r.lesson = lesson().name;
-    for (const ReferenceMark& m : now().green->marks) r.known.push_back({m.name, {m.p.x, m.p.y}});
+    r.known = tape_points(*now().green);
     // A zone without a hole may be putted over; worn and closed ground may not.
     for (const Zone& z : now().green->zones)
         if (z.kind != "no hole") r.closed_zones.push_back(z.ring);

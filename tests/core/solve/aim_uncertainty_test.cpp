@@ -3,6 +3,7 @@
 #include "core/base/units.h"
 #include "core/roll/green_speed.h"
 #include "core/solve/putt.h"
+#include "tests/support/drawn_field.h"
 #include "tests/support/grounds.h"
 
 #include <cmath>
@@ -10,35 +11,6 @@
 using namespace brae;
 
 namespace {
-
-// A draw of a Gaussian process with covariance s^2 exp(-d^2 / 2L^2) by random Fourier features (Rahimi and Recht 2007).
-class Field {
-public:
-    Field(Random& random, double s, double length) {
-        constexpr int kTerms = 48;
-        for (int i = 0; i < kTerms; ++i) {
-            const double kx = random.normal() / length, ky = random.normal() / length;
-            const double f = s / std::sqrt(double(kTerms));
-            terms_.push_back({kx, ky, f * random.normal(), f * random.normal()});
-        }
-    }
-    void add(double x, double y, SurfaceJet& j) const {
-        for (const Term& t : terms_) {
-            const double u = t.kx * x + t.ky * y, c = std::cos(u), s = std::sin(u);
-            const double value = t.a * c + t.b * s, slope = t.b * c - t.a * s;
-            j.h += value;
-            j.hx += t.kx * slope;
-            j.hy += t.ky * slope;
-            j.hxx -= t.kx * t.kx * value;
-            j.hxy -= t.kx * t.ky * value;
-            j.hyy -= t.ky * t.ky * value;
-        }
-    }
-
-private:
-    struct Term { double kx, ky, a, b; };
-    std::vector<Term> terms_;
-};
 
 struct Spread { double linear = 0, drawn = 0; };
 Spread compare(double past, const ErrorModel& error, std::uint64_t seed, int draws) {
@@ -58,8 +30,8 @@ Spread compare(double past, const ErrorModel& error, std::uint64_t seed, int dra
     Random random(seed);
     double sum = 0, squares = 0;
     for (int i = 0; i < draws; ++i) {
-        const Field smooth(random, error.smooth_se_m, error.smooth_length_m);
-        const Field wide(random, error.correlated_se_m, error.correlated_length_m);
+        const test::DrawnField smooth(random, error.smooth_se_m, error.smooth_length_m);
+        const test::DrawnField wide(random, error.correlated_se_m, error.correlated_length_m);
         const test::Formula drawn([&](double x, double y) {
             SurfaceJet j = surface.jet(x, y);
             smooth.add(x, y, j);
