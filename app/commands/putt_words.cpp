@@ -188,7 +188,7 @@ void print_best_pace(const BestPace& best) {
     }
     const PaceRow& b = *best.best;
     fmt::print("best pace    {:.0f} cm past the hole on level ground{}\n", 100 * b.past_m,
-               best.at_end ? ", at the end of the range that was searched" : "");
+               !best.at_end ? "" : b.past_m < 0.05 ? ": the slower it comes, the more it forgives" : ", at the end of the range that was searched");
     fmt::print("             aim {}, launch {:.2f} m/s rolling, {:.2f} m/s off the face\n", aim_words(b.aim_offset_m), b.launch_mps, b.ball_speed_mps);
     fmt::print("             holes out from {}, and from {:.2f} to {:.2f} m/s\n", width_words(b.left_deg, b.right_deg, b.low_deg, b.high_deg),
                b.slow_mps, b.fast_mps);

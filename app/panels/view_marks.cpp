@@ -6,6 +6,7 @@
 #include "plugins/api/panel_kit.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdio>
 #include <cstring>
@@ -108,7 +109,10 @@ void draw_colours(ImDrawList& list, const MarksInput& in, float x, float y, floa
     ImFont* text = kit::small_font();
     ImFont* digits = kit::small_number_font();
     const plugin::ColourScale& scale = in.scene.raster ? in.scene.raster->scale : in.scene.slope_scale;
-    const std::string title = scale.unit.empty() ? scale.title : scale.title + ", " + scale.unit;
+    // Fields in metres are read in feet where the window says so.
+    const bool feet = in.units == plugin::Units::feet && scale.unit == "m";
+    const double unit = feet ? kFoot : 1;
+    const std::string title = scale.unit.empty() ? scale.title : scale.title + ", " + (feet ? "ft" : scale.unit);
     list.AddText(text, text->FontSize, {x, y}, kInk, title.c_str());
     y = std::round(y + text->FontSize + 5 * s);
     const float bar = std::round(9 * s);
@@ -120,17 +124,21 @@ void draw_colours(ImDrawList& list, const MarksInput& in, float x, float y, floa
     list.AddRect({x, y}, {x + width, y + bar}, IM_COL32(60, 66, 70, 110));
     y += bar + 4 * s;
 
-    const double span = scale.high - scale.low;
+    const double low = scale.low / unit, high = scale.high / unit, span = high - low;
     if (!(span > 0) || !std::isfinite(span)) return;
-    const double step = tick_step(span);
+    const bool circle = scale.name == plugin::ScaleName::cet_cbc1;
+    const double step = circle ? 90 : tick_step(span);
     const int places = std::clamp(static_cast<int>(std::ceil(-std::log10(step) - 1e-9)), 0, 6);
-    for (double v = std::ceil(scale.low / step - 1e-9) * step; v <= scale.high + 1e-9 * span; v += step) {
+    for (double v = std::ceil(low / step - 1e-9) * step; v <= high + 1e-9 * span; v += step) {
         char number[32];
         std::snprintf(number, sizeof number, "%.*f", places, std::abs(v) < 1e-9 * span ? 0.0 : v);
         // Steeper ground than the scale's end has the end's colour.
         std::string words = number;
-        if (!in.scene.raster && v > scale.high - 1e-9 * span && in.scene.surface->steeper) words += "+";
-        const float at = x + width * static_cast<float>((v - scale.low) / span);
+        const bool last = v > high - 1e-9 * span;
+        if (last && (in.scene.raster ? scale.beyond : in.scene.surface->steeper)) words += "+";
+        // Directions by their names.
+        if (circle) words = std::array{"N", "E", "S", "W", "N"}[static_cast<std::size_t>(std::lround(v / 90)) % 5];
+        const float at = x + width * static_cast<float>((v - low) / span);
         const ImVec2 size = digits->CalcTextSizeA(digits->FontSize, FLT_MAX, 0, words.c_str());
         list.AddLine({at, y - 4 * s}, {at, y - 1 * s}, kQuietInk);
         list.AddText(digits, digits->FontSize, whole({std::clamp(at - size.x / 2, x - 2 * s, x + width - size.x + 4 * s), y}), kQuietInk, words.c_str());

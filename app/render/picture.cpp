@@ -85,7 +85,7 @@ render::Pixels picture_pixels(const Green& green, const PictureOptions& asked, P
     progress.step(0.05, "surface");
     const auto surface = build_surface_mesh(terrain, display_step(terrain.outline.box()));
     Progress layers_progress([&](double f, const std::string& stage) { progress.step(0.1 + 0.5 * f, stage); });
-    const GroundLayers layers = work_out_layers(terrain, surface->z_range, layers_progress);
+    const GroundLayers layers = work_out_layers(terrain, surface->z_range, options.units, layers_progress);
     PuttAnswer answer;
     if (putt) {
         PuttOptions putt_options;
