@@ -75,7 +75,8 @@ private:
         const std::string_view field = fields_[static_cast<std::size_t>(at - names_.begin())];
         if (field.empty()) return std::nullopt;
         if (std::string_view(name) == "launch_mps" && lower_case(field) == "ramp") return kRampReleaseMps;
-        const std::optional<double> value = parse_number(field, separator_ == ';');
+        std::optional<double> value = parse_number(field);
+        if (!value && separator_ == ';') value = parse_number(field, true);
         if (!value || !std::isfinite(*value)) refuse(fmt::format("found {} in {}, a number is wanted", quote(field), name));
         return value;
     }

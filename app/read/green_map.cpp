@@ -121,8 +121,8 @@ bool GreenMapKeeper::Question::same(const Question& other) const {
 void GreenMapKeeper::update(const DocumentValue& now, GroundColour wanted, plugin::Units units) {
     if (!is_read_map(wanted) || !now.green || !now.hole) {
         if (asked_) {
-            background_.cancel("map");
-            background_.cancel("map-full");
+            cancel(false);
+            cancel(true);
         }
         asked_.reset();
         shown_.reset();
@@ -135,8 +135,8 @@ void GreenMapKeeper::update(const DocumentValue& now, GroundColour wanted, plugi
     const Question question{now.green->terrain, {*now.hole, now.green_speed_ft, now.past_m}};
     if (!readers_ || readers_->terrain != question.terrain) {
         // Work on another green goes on with its own readers until it notices.
-        background_.cancel("map");
-        background_.cancel("map-full");
+        cancel(false);
+        cancel(true);
         readers_ = std::make_shared<Readers>();
         readers_->terrain = question.terrain;
         shown_.reset();
@@ -145,23 +145,30 @@ void GreenMapKeeper::update(const DocumentValue& now, GroundColour wanted, plugi
         drawn_maps_ = nullptr;
     }
     if (!asked_ || !asked_->same(question)) {
-        background_.cancel("map-full");
+        cancel(true);
         asked_ = question;
         failed_ = false;
     }
 
-    // One job of a kind at a time; when it ends a frame follows, and with it the next question.
+    // One job of a kind at a time, and none before its forerunner was taken in; when it ends a frame follows, and with it
+    // the next question.
     if (!failed_) {
         if (!current()) {
-            if (!readers_->quick_busy) start(question, false);
-        } else if (!shown_full_ && !readers_->full_busy) {
+            if (!quick_awaited_ && !readers_->quick_busy) start(question, false);
+        } else if (!shown_full_ && !full_awaited_ && !readers_->full_busy) {
             start(question, true);
         }
     }
     draw(wanted, units);
 }
 
+void GreenMapKeeper::cancel(bool full) {
+    background_.cancel(full ? "map-full" : "map");
+    (full ? full_awaited_ : quick_awaited_) = false;
+}
+
 void GreenMapKeeper::start(const Question& question, bool full) {
+    (full ? full_awaited_ : quick_awaited_) = true;
     // The reader is free again when the work is let go of, also where it was cancelled before it began.
     (full ? readers_->full_busy : readers_->quick_busy) = true;
     const std::shared_ptr<void> release(nullptr, [keep = readers_, full](void*) { (full ? keep->full_busy : keep->quick_busy) = false; });
@@ -174,6 +181,7 @@ void GreenMapKeeper::start(const Question& question, bool full) {
             auto maps = std::make_shared<Maps>();
             maps->reads = reader->read(question.read, progress);
             return [this, question, full, keep, maps] {
+                (full ? full_awaited_ : quick_awaited_) = false;
                 if (keep != readers_ || !asked_) return;
                 // An older hole's map is still better than one of a hole before it.
                 maps_ = maps;
@@ -183,7 +191,8 @@ void GreenMapKeeper::start(const Question& question, bool full) {
                 ++taken_in_;
             };
         },
-        [this, question](const std::string& sentence) {
+        [this, question, full](const std::string& sentence) {
+            (full ? full_awaited_ : quick_awaited_) = false;
             if (!asked_ || !asked_->same(question)) return;
             failed_ = true;
             refusal_ = sentence;

@@ -38,6 +38,7 @@ private:
     struct Readers;
     struct Maps;
     void start(const Question& question, bool full);
+    void cancel(bool full);
     void draw(GroundColour wanted, plugin::Units units);
 
     Background& background_;
@@ -45,6 +46,7 @@ private:
     std::shared_ptr<const Maps> maps_;
     std::optional<Question> asked_, shown_;
     bool shown_full_ = false, failed_ = false;
+    bool quick_awaited_ = false, full_awaited_ = false;   // started and not taken in yet
     std::optional<plugin::OverlayRaster> raster_;
     const Maps* drawn_maps_ = nullptr;
     GroundColour drawn_ = GroundColour::plain;

@@ -62,6 +62,7 @@ TEST_CASE("a dragged hole never starves the map, and the last hole wins") {
     auto taken = b.session->map.taken_in();
     // A new hole in every frame, as in a drag; each map that is ready is taken in although the hole has moved on.
     std::uint64_t during = 0;
+    b.session->document.begin_gesture();
     for (int k = 0; k < 40; ++k) {
         REQUIRE(b.session->document.put_hole({14 + 0.05 * k, 12}));
         b.frame();
@@ -72,6 +73,7 @@ TEST_CASE("a dragged hole never starves the map, and the last hole wins") {
             taken = b.session->map.taken_in();
         }
     }
+    b.session->document.end_gesture();
     CHECK(during >= 10);
     b.settle();
     CHECK(b.session->map.current());

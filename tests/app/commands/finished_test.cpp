@@ -68,7 +68,7 @@ TEST_CASE("brae finished tells read, start line and pace apart for a ball whose 
 
     // Seen to pass where it cannot have passed.
     words = asked;
-    words.insert(words.end(), {"--passed", "high", "--json"});
+    words.insert(words.end(), {"--passed", "short", "--json"});
     const auto other = run_brae(words).json();
     CHECK(other["status"] == "side-disagrees");
     CHECK(other["told"] == false);

@@ -149,7 +149,7 @@ TEST_CASE("brae speed refuses what has no meaning, each in one sentence that nam
     csv("", "is empty");
     csv("start_x,start_y\n1,2\n", "finish_x");
     csv(std::string(kHead) + "6,6,0,6\n", "line 2");
-    csv(std::string(kHead) + "6,6,0,six,8,ramp\n", "\"six\"");
+    csv(std::string(kHead) + "6,6,0,six,8,ramp\n", "'six'");
     csv(std::string(kHead), "holds no rolls");
     csv("start_x,start_y,finish_x,finish_y\n6,6,6,8\n", "bearing_deg");
     csv("start_x,start_y,bearing_deg,finish_x,finish_y\n6,6,0,6,8\n", "do not tell");
