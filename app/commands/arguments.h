@@ -99,7 +99,7 @@ struct SheetArguments : GreenArguments {
 };
 
 struct PictureArguments : GreenArguments {
-    std::string out, size = "1280x800", view = "fit", ball, hole;
+    std::string out, size = "1280x800", view = "fit", ball, hole, ground = "slope";
     std::optional<double> speed_ft;   // empty: the green's newest reading, else 10
     double past_m = kUsualPastM, exaggeration = 5;
 };

@@ -259,6 +259,8 @@ CommandLine::CommandLine() {
     s->add_option("--size", picture.size, "pixels")->capture_default_str();
     s->add_option("--view", picture.view, "fit, above or behind (from behind the ball, at true height)")
         ->check(CLI::IsMember({"fit", "above", "behind"}))->capture_default_str();
+    s->add_option("--ground", picture.ground, "what colours it: plain, slope, or for every ball spot aim, break, launch or entry")
+        ->check(CLI::IsMember({"plain", "slope", "aim", "break", "launch", "entry"}))->capture_default_str();
     s->add_option("--ball", picture.ball, kPoint);
     s->add_option("--hole", picture.hole, "X,Y, map:X,Y; default: today's hole of the green");
     s->add_option("--speed", picture.speed_ft, "green speed of the day, ft (4 to 16); default: the newest reading kept in the green, else 10")

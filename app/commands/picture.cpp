@@ -8,6 +8,7 @@
 #include "core/record/green_queries.h"
 #include "core/roll/green_speed.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
@@ -32,6 +33,9 @@ int run_picture(const PictureArguments& a) {
     TerminalProgress terminal;
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
     if (const auto view = view_of_words(a.view)) options.view = *view;
+    // In the order of GroundColour.
+    const std::vector<std::string> grounds{"plain", "slope", "aim", "break", "launch", "entry"};
+    options.choice.ground = static_cast<GroundColour>(std::find(grounds.begin(), grounds.end(), a.ground) - grounds.begin());
     options.exaggeration = a.exaggeration;
     options.green_speed_ft = a.speed_ft || !green.speeds.empty() ? speed_of_day(green, a.speed_ft).speed_ft : 10;
     options.past_m = a.past_m;

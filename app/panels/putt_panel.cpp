@@ -50,15 +50,20 @@ void speed_and_pace(Session& session, float scale) {
     gesture(use);
     if (use.moved) session.document.set_past((metric ? std::round(static_cast<double>(past)) : std::round(2 * static_cast<double>(past)) / 2) * unit);
     end(use);
-    const float all = ImGui::GetContentRegionAvail().x - 2 * ImGui::GetStyle().ItemSpacing.x, rest = std::floor(0.29f * all);
+    const float all = ImGui::GetContentRegionAvail().x - 2 * ImGui::GetStyle().ItemSpacing.x;
+    const float dead = std::floor(0.38f * all), usual = std::floor(0.23f * all);
+    // The last one says the pace that was found; it is there once it is.
     const BestPace* best = session.insight.best();
-    if (ImGui::Button("Dead weight", {all - 2 * rest, 0})) session.document.set_past(kDeadWeightPastM);
+    const std::string found = best && best->best ? "Best " + kit::offset(best->best->past_m, session.units) + "##best" : "Best##best";
+    if (ImGui::Button("Dead weight", {dead, 0})) session.document.set_past(kDeadWeightPastM);
     ImGui::SameLine();
-    if (ImGui::Button("Usual", {rest, 0})) session.document.set_past(kUsualPastM);
+    if (ImGui::Button("Usual", {usual, 0})) session.document.set_past(kUsualPastM);
     ImGui::SameLine();
     ImGui::BeginDisabled(!best || !best->best);
-    if (ImGui::Button("Best", {rest, 0}) && best && best->best) session.document.set_past(best->best->past_m);
+    if (ImGui::Button(found.c_str(), {all - dead - usual, 0}) && best && best->best) session.document.set_past(best->best->past_m);
     ImGui::EndDisabled();
+    if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled))
+        ImGui::SetTooltip("%s", !best ? "The pace at which this putt forgives most is being found." : best->best ? "The pace at which this putt forgives most in direction and speed." : best->why_none.c_str());
 }
 
 void read_rows(Session& session, const PuttRead& read) {
@@ -83,8 +88,7 @@ void read_rows(Session& session, const PuttRead& read) {
     ImGui::Spacing();
 
     const double rise = surface.height(now.hole->x, now.hole->y) - surface.height(now.ball->x, now.ball->y);
-    kit::row("Distance", kit::distance(distance(*now.ball, *now.hole), units));
-    kit::row(rise >= 0 ? "Uphill by" : "Downhill by", kit::height(std::abs(rise), units));
+    kit::row("Distance", kit::distance(distance(*now.ball, *now.hole), units) + ", " + kit::height(std::abs(rise), units) + (rise >= 0 ? " up" : " down"));
     kit::row("Launch, rolling", kit::speed(read.launch_mps, units));
     kit::row("Ball speed off the face", kit::speed(read.ball_speed_mps, units));
     kit::row("Rolls for", kit::number("%.1f", read.time_s, "s"));
@@ -95,18 +99,20 @@ void read_rows(Session& session, const PuttRead& read) {
     const std::string directions = sides ? kit::number("%.2f", low) + "\u00b0 low to " + kit::number("%.2f", high) + "\u00b0 high"
                                          : kit::number("%.2f", -read.window.left_deg) + "\u00b0 left to " + kit::number("%.2f", read.window.right_deg) + "\u00b0 right";
     const std::string none = full ? "too fast" : wait;
-    kit::row("Holes from", window ? directions : none);
-    kit::row("at", window ? (units == plugin::Units::metric ? kit::number("%.2f", read.window.slow_mps) : kit::number("%.1f", feet_from_metres(read.window.slow_mps))) + " to " + kit::speed(read.window.fast_mps, units) : none);
+    kit::row("Holed from", window ? directions : none);
+    kit::row("and at", window ? (units == plugin::Units::metric ? kit::number("%.2f", read.window.slow_mps) : kit::number("%.1f", feet_from_metres(read.window.slow_mps))) + " to " + kit::speed(read.window.fast_mps, units) : none);
     kit::row("Missed, on this slope", read.past_on_slope_m ? kit::distance(*read.past_on_slope_m, units) + " past" : "does not stop");
-    const BestPace* best = session.insight.best();
-    kit::row("Best pace", !best ? wait : best->best ? kit::offset(best->best->past_m, units) + " past" + (best->at_end && best->best->past_m > 1 ? " or more" : "") : "none holes");
 }
 
 // What a player with a given spread makes of it; the spread itself behind a fold.
 void player_rows(Session& session, float scale) {
     const auto* chance = session.insight.chance();
-    kit::row("Player holes", chance ? kit::number("%.0f", 100 * chance->hole.chance, "%") + ", " + kit::number("%.2f", chance->strokes.strokes, "strokes") : "\u2026");
-    if (!ImGui::TreeNodeEx("##player", ImGuiTreeNodeFlags_NoTreePushOnOpen | ImGuiTreeNodeFlags_SpanAvailWidth, "The player's spread, 1 sigma")) return;
+    const bool open = ImGui::TreeNodeEx("##player", ImGuiTreeNodeFlags_NoTreePushOnOpen | ImGuiTreeNodeFlags_SpanAvailWidth, "Player holes");
+    if (ImGui::IsItemHovered()) ImGui::SetTooltip("Chance to hole and strokes to expect of a player with this spread; open it to set the spread.");
+    ImGui::SameLine();
+    kit::row("", chance ? kit::number("%.0f", 100 * chance->hole.chance, "%") + ", " + kit::number("%.2f", chance->strokes.strokes, "strokes") : "\u2026");
+    if (!open) return;
+    kit::remark("One standard deviation of the player:");
     const auto figure = [&](const char* name, double& value, float low, float high, const char* format, double step) {
         float v = static_cast<float>(value);
         if (slider_row(name, &v, low, high, format, scale).moved) value = std::round(static_cast<double>(v) / step) * step;
@@ -122,7 +128,6 @@ void draw_putt_panel(Session& session, float scale) {
     kit::heading("Putt");
     tool_buttons(session);
     speed_and_pace(session, scale);
-    ImGui::Spacing();
     ImGui::Spacing();
 
     // The read, or why there is none.

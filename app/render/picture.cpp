@@ -2,6 +2,7 @@
 
 #include "app/panels/theme.h"
 #include "app/panels/view_marks.h"
+#include "app/read/green_map.h"
 #include "app/read/ground_layers.h"
 #include "app/render/renderer.h"
 #include "app/scene/surface_mesh.h"
@@ -93,6 +94,15 @@ render::Pixels picture_pixels(const Green& green, const PictureOptions& asked, P
         putt_options.green_speed_sigma_ft = 0;
         answer = solve_putt(*terrain.surface, terrain.outline, {*options.ball, *options.hole, options.green_speed_ft, options.past_m}, putt_options);
     }
+    // The map of every ball spot.
+    std::optional<plugin::OverlayRaster> map;
+    if (is_read_map(options.choice.ground)) {
+        if (!options.hole) throw usage_error("a map of reads wants a hole");
+        progress.step(0.6, "reads");
+        const GreenReads reads = read_green(*terrain.surface, terrain.outline, {*options.hole, options.green_speed_ft, options.past_m}, {}, progress);
+        if (!reads.why_none.empty()) throw Error(reads.why_none);
+        map = read_map_picture(reads, options.choice.ground, options.units);
+    }
     progress.step(0.7, "drawing");
     DocumentValue document;
     document.green = std::make_shared<const Green>(green);
@@ -100,7 +110,7 @@ render::Pixels picture_pixels(const Green& green, const PictureOptions& asked, P
     document.hole = options.hole;
     document.green_speed_ft = options.green_speed_ft;
     document.past_m = options.past_m;
-    const Scene scene = build_scene({document, surface, outline_line(terrain), &layers, putt ? &answer : nullptr, options.units, options.choice});
+    const Scene scene = build_scene({document, surface, outline_line(terrain), &layers, putt ? &answer : nullptr, options.units, options.choice, map ? &*map : nullptr});
 
     // The camera leaves room for the caption.
     const Viewport view{0, 0, static_cast<double>(options.width), static_cast<double>(options.height)};
