@@ -150,12 +150,13 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
     const float s = in.scale, pad = 12 * s, bar_w = 190 * s, sample = 30 * s, gap = 9 * s;
     ImFont* text = kit::small_font();
     const float t = text->FontSize, row_h = t + 6 * s;
-    struct Row { std::string words; bool fall; };
+    struct Row { std::string words; bool fall, plain = false; };
     std::vector<Row> rows;
     if (in.contour_interval_m > 0)
         rows.push_back({"contours every " + (in.units == plugin::Units::metric ? kit::number("%.0f", 100 * in.contour_interval_m, "cm")
                                                                               : kit::number("%.1f", in.contour_interval_m / kInch, "in")), false});
     if (in.fall_lines) rows.push_back({"fall lines, thicker downhill", true});
+    if (in.scene.raster_gaps) rows.push_back({"plain: no putt from there at this pace", false, true});
     const bool colours = in.scene.raster || in.scene.shade_slope;
     if (!colours && rows.empty()) return;
 
@@ -183,7 +184,10 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
                 const float a = rx + static_cast<float>(k) * 8 * s;
                 list.AddLine({a, mid}, {a + 5.5f * s, mid}, kQuietInk, (0.8f + 0.5f * static_cast<float>(k)) * s);
             }
-        else list.AddLine({rx, mid}, {rx + sample, mid}, kQuietInk, 1.1f * s);
+        else if (r.plain) {
+            list.AddRectFilled({rx, mid - 4 * s}, {rx + sample, mid + 4 * s}, IM_COL32(204, 213, 203, 255));
+            list.AddRect({rx, mid - 4 * s}, {rx + sample, mid + 4 * s}, IM_COL32(60, 66, 70, 110));
+        } else list.AddLine({rx, mid}, {rx + sample, mid}, kQuietInk, 1.1f * s);
         list.AddText(text, t, whole({rx + sample + gap, ry}), kQuietInk, r.words.c_str());
         ry += row_h;
     }

@@ -15,20 +15,42 @@ namespace {
 constexpr double kSpacing = 0.25;   // m between ball spots
 constexpr int kFiner = 4;           // cells of a direction's picture for one of the map, each way
 
-// A copy in another unit.
-std::shared_ptr<Raster> scaled(const Raster& from, double unit) {
+// The cells beside the green, so that its edge is coloured up to the outline, which cuts through cells: f(cell, neighbours
+// with a value) for each that has some. Spots on the green without a read are none of them.
+template <typename F>
+void for_each_at_the_edge(const Raster& values, const Raster& solutions, F&& f) {
+    const auto index = [&](int i, int j) { return static_cast<std::size_t>(j) * static_cast<std::size_t>(values.columns) + static_cast<std::size_t>(i); };
+    std::vector<std::size_t> beside;
+    for (int j = 0; j < values.rows; ++j)
+        for (int i = 0; i < values.columns; ++i) {
+            if (std::isfinite(solutions.values[index(i, j)])) continue;
+            beside.clear();
+            for (int b = std::max(0, j - 1); b <= std::min(values.rows - 1, j + 1); ++b)
+                for (int a = std::max(0, i - 1); a <= std::min(values.columns - 1, i + 1); ++a)
+                    if (std::isfinite(values.values[index(a, b)])) beside.push_back(index(a, b));
+            if (!beside.empty()) f(index(i, j), beside);
+        }
+}
+
+// A copy in another unit, up to the edge of the green.
+std::shared_ptr<Raster> scaled(const Raster& from, const Raster& solutions, double unit) {
     auto out = std::make_shared<Raster>(from);
+    for_each_at_the_edge(from, solutions, [&](std::size_t cell, const std::vector<std::size_t>& beside) {
+        double sum = 0;
+        for (std::size_t k : beside) sum += from.values[k];
+        out->values[cell] = sum / static_cast<double>(beside.size());
+    });
     for (double& v : out->values) v /= unit;
     return out;
 }
 
-// The size that 98 of 100 cells are within, and whether any is beyond a limit.
+// The size that 85 of 100 cells are within, since a few far spots would make the rest pale; whether any is beyond a limit.
 double usual_top(const Raster& r) {
     std::vector<double> sizes;
     for (double v : r.values)
         if (std::isfinite(v)) sizes.push_back(std::abs(v));
     if (sizes.empty()) return 1;
-    const auto at = sizes.begin() + static_cast<std::ptrdiff_t>(0.98 * static_cast<double>(sizes.size() - 1));
+    const auto at = sizes.begin() + static_cast<std::ptrdiff_t>(0.85 * static_cast<double>(sizes.size() - 1));
     std::nth_element(sizes.begin(), at, sizes.end());
     return *at;
 }
@@ -37,7 +59,7 @@ bool beyond(const Raster& r, double top) {
 }
 
 // Bearings between spots, by their directions: north does not lie between 350 and 10 degrees by way of south.
-std::shared_ptr<Raster> finer_bearings(const Raster& from) {
+std::shared_ptr<Raster> finer_bearings(const Raster& from, const Raster& solutions) {
     auto out = std::make_shared<Raster>(from);
     out->columns *= kFiner;
     out->rows *= kFiner;
@@ -46,13 +68,17 @@ std::shared_ptr<Raster> finer_bearings(const Raster& from) {
     std::vector<Vec2> directions(from.values.size());
     for (std::size_t k = 0; k < directions.size(); ++k)
         if (std::isfinite(from.values[k])) directions[k] = direction_of_bearing(from.values[k]);
+    const std::vector<Vec2> read = directions;
+    for_each_at_the_edge(from, solutions, [&](std::size_t cell, const std::vector<std::size_t>& beside) {
+        for (std::size_t k : beside) directions[cell] = directions[cell] + read[k] / static_cast<double>(beside.size());
+    });
     for (int row = 0; row < out->rows; ++row) {
         const double y = (row + 0.5) / kFiner - 0.5;
         const int j = std::clamp(static_cast<int>(std::floor(y)), 0, std::max(0, from.rows - 2));
         const double fy = std::clamp(y - j, 0.0, 1.0);
         for (int column = 0; column < out->columns; ++column) {
             const std::size_t own = static_cast<std::size_t>(row / kFiner) * static_cast<std::size_t>(from.columns) + static_cast<std::size_t>(column / kFiner);
-            if (!std::isfinite(from.values[own])) continue;
+            if (norm(directions[own]) < 1e-6) continue;
             const double x = (column + 0.5) / kFiner - 0.5;
             const int i = std::clamp(static_cast<int>(std::floor(x)), 0, std::max(0, from.columns - 2));
             const double fx = std::clamp(x - i, 0.0, 1.0);
@@ -65,7 +91,7 @@ std::shared_ptr<Raster> finer_bearings(const Raster& from) {
                     sum = sum + w * directions[static_cast<std::size_t>(jj) * static_cast<std::size_t>(from.columns) + static_cast<std::size_t>(ii)];
                 }
             out->values[static_cast<std::size_t>(row) * static_cast<std::size_t>(out->columns) + static_cast<std::size_t>(column)] =
-                norm(sum) > 1e-6 ? bearing_deg(sum) : from.values[own];
+                bearing_deg(norm(sum) > 1e-6 ? sum : directions[own]);
         }
     }
     return out;
@@ -78,20 +104,20 @@ plugin::OverlayRaster read_map_picture(const GreenReads& reads, GroundColour wha
     plugin::OverlayRaster out;
     out.opacity = 1;
     if (what == GroundColour::entry) {
-        out.values = finer_bearings(reads.entry_bearing_deg);
+        out.values = finer_bearings(reads.entry_bearing_deg, reads.solutions);
         out.smooth = false;
         out.scale = {plugin::ScaleName::cet_cbc1, 0, 360, "Entry direction", "\u00b0", false, false};
         return out;
     }
     if (what == GroundColour::launch) {
-        out.values = scaled(reads.launch_mps, metric ? 1 : kFoot);
+        out.values = scaled(reads.launch_mps, reads.solutions, metric ? 1 : kFoot);
         out.scale = {plugin::ScaleName::davos, 0, 1, "Launch speed, rolling", metric ? "m/s" : "ft/s", true, false};
     } else if (what == GroundColour::break_size) {
-        out.values = scaled(reads.break_m, metric ? 0.01 : kInch);
+        out.values = scaled(reads.break_m, reads.solutions, metric ? 0.01 : kInch);
         out.scale = {plugin::ScaleName::davos, 0, 1, "Break", metric ? "cm" : "in", true, false};
     } else {
-        out.values = scaled(reads.aim_offset_m, metric ? 0.01 : kInch);
-        out.scale = {plugin::ScaleName::cet_cbd1, -1, 1, "Aim, right of the hole is +", metric ? "cm" : "in", false, false};
+        out.values = scaled(reads.aim_offset_m, reads.solutions, metric ? 0.01 : kInch);
+        out.scale = {plugin::ScaleName::cet_cbd1, -1, 1, "Aim, + is right of the hole", metric ? "cm" : "in", false, false};
     }
 
     // A round end of the scale, that of the picture before where it is not far off.
@@ -112,6 +138,8 @@ struct GreenMapKeeper::Readers {
 };
 
 struct GreenMapKeeper::Maps { GreenReads reads; };
+
+bool GreenMapKeeper::gaps() const { return maps_ && maps_->reads.solved < maps_->reads.spots; }
 
 bool GreenMapKeeper::Question::same(const Question& other) const {
     return terrain == other.terrain && read.hole == other.read.hole && read.green_speed_ft == other.read.green_speed_ft &&

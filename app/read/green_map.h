@@ -24,6 +24,7 @@ public:
 
     // Null while there is none. A new pointer means a new picture.
     const plugin::OverlayRaster* raster() const { return raster_ ? &*raster_ : nullptr; }
+    bool gaps() const;   // some spots of the green have no read
     const std::string& refusal() const { return refusal_; }   // one sentence where there is no map, else empty
     bool current() const { return shown_ && asked_ && shown_->same(*asked_); }
     bool complete() const { return current() && shown_full_; }

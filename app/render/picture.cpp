@@ -96,11 +96,13 @@ render::Pixels picture_pixels(const Green& green, const PictureOptions& asked, P
     }
     // The map of every ball spot.
     std::optional<plugin::OverlayRaster> map;
+    bool gaps = false;
     if (is_read_map(options.choice.ground)) {
         if (!options.hole) throw usage_error("a map of reads wants a hole");
         progress.step(0.6, "reads");
         const GreenReads reads = read_green(*terrain.surface, terrain.outline, {*options.hole, options.green_speed_ft, options.past_m}, {}, progress);
         if (!reads.why_none.empty()) throw Error(reads.why_none);
+        gaps = reads.solved < reads.spots;
         map = read_map_picture(reads, options.choice.ground, options.units);
     }
     progress.step(0.7, "drawing");
@@ -110,7 +112,7 @@ render::Pixels picture_pixels(const Green& green, const PictureOptions& asked, P
     document.hole = options.hole;
     document.green_speed_ft = options.green_speed_ft;
     document.past_m = options.past_m;
-    const Scene scene = build_scene({document, surface, outline_line(terrain), &layers, putt ? &answer : nullptr, options.units, options.choice, map ? &*map : nullptr});
+    const Scene scene = build_scene({document, surface, outline_line(terrain), &layers, putt ? &answer : nullptr, options.units, options.choice, map ? &*map : nullptr, gaps});
 
     // The camera leaves room for the caption.
     const Viewport view{0, 0, static_cast<double>(options.width), static_cast<double>(options.height)};

@@ -25,6 +25,7 @@ struct SceneInput {
     plugin::Units units = plugin::Units::metric;
     LayerChoice choice;
     const plugin::OverlayRaster* read_map = nullptr;   // where the choice is one; null until it is worked out
+    bool read_map_gaps = false;                        // some of the green has none
 };
 
 Scene build_scene(const SceneInput& input);

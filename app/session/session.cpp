@@ -139,7 +139,7 @@ void Session::begin_frame(const Viewport& view) {
 
 Scene Session::scene(std::optional<std::size_t> front) {
     const DocumentValue& now = document.now();
-    Scene out = build_scene({now, surface_, outline_, layers(), reads.answer().get(), units, choice, map.raster()});
+    Scene out = build_scene({now, surface_, outline_, layers(), reads.answer().get(), units, choice, map.raster(), map.gaps()});
     if (!now.green) return out;
     const auto keep = now.green;
     for (std::size_t k = 0; k < host.count(); ++k) {

@@ -37,7 +37,7 @@ TEST_CASE("the chosen map is drawn on the ground and agrees with the read of its
     const PuttAnswer answer = solve_putt(*now.green->terrain->surface, now.green->terrain->outline, {spot, *now.hole, now.green_speed_ft, now.past_m});
     REQUIRE(!answer.solutions.empty());
     CHECK(at(map, spot) == doctest::Approx(100 * *answer.solutions.front().aim_offset_m).epsilon(0.01));
-    CHECK(!std::isfinite(map.values.front()));   // a corner, off the green
+    CHECK(!std::isfinite(map.values.front()));   // a corner, far off the green
 
     b.session->units = plugin::Units::feet;
     b.settle();
@@ -104,9 +104,27 @@ TEST_CASE("directions between spots go the short way round north") {
     reads.entry_bearing_deg.rows = 1;
     reads.entry_bearing_deg.cell = 1;
     reads.entry_bearing_deg.values = {350, 10};
+    reads.solutions = reads.entry_bearing_deg;
+    reads.solutions.values = {1, 1};
     const auto picture = app::read_map_picture(reads, app::GroundColour::entry, plugin::Units::metric);
     for (double v : picture.values->values) CHECK((v >= 350 - 1e-9 || v <= 10 + 1e-9));
     CHECK(picture.scale.high == 360);
+}
+
+TEST_CASE("colours reach the edge of the green, and a spot on it without a read stays without") {
+    GreenReads reads;
+    reads.break_m.columns = 4;
+    reads.break_m.rows = 1;
+    reads.break_m.cell = 1;
+    const double nan = std::nan("");
+    reads.break_m.values = {nan, 0.2, nan, nan};
+    reads.solutions = reads.break_m;
+    reads.solutions.values = {nan, 1, 0, nan};   // off the green, read, no read, off the green
+    const auto picture = app::read_map_picture(reads, app::GroundColour::break_size, plugin::Units::metric);
+    CHECK(picture.values->values[0] == doctest::Approx(20));
+    CHECK(picture.values->values[1] == doctest::Approx(20));
+    CHECK(!std::isfinite(picture.values->values[2]));
+    CHECK(!std::isfinite(picture.values->values[3]));
 }
 
 TEST_CASE("best pace, chance and the sides of the window follow the putt, and a change of the player alone asks no new read") {
