@@ -127,7 +127,9 @@ void draw_colours(ImDrawList& list, const MarksInput& in, float x, float y, floa
     const double low = scale.low / unit, high = scale.high / unit, span = high - low;
     if (!(span > 0) || !std::isfinite(span)) return;
     const bool circle = scale.name == plugin::ScaleName::cet_cbc1;
-    const double step = circle ? 90 : tick_step(span);
+    // A scale with a middle has its ends among its ticks.
+    const bool middle = low < 0 && low == -high;
+    const double step = circle ? 90 : middle ? (scale.beyond ? high : high / 2) : tick_step(span);
     const int places = std::clamp(static_cast<int>(std::ceil(-std::log10(step) - 1e-9)), 0, 6);
     for (double v = std::ceil(low / step - 1e-9) * step; v <= high + 1e-9 * span; v += step) {
         char number[32];
@@ -135,7 +137,8 @@ void draw_colours(ImDrawList& list, const MarksInput& in, float x, float y, floa
         // Steeper ground than the scale's end has the end's colour.
         std::string words = number;
         const bool last = v > high - 1e-9 * span;
-        if (last && (in.scene.raster ? scale.beyond : in.scene.surface->steeper)) words += "+";
+        if (middle && scale.beyond && (last || v < low + 1e-9 * span)) words = (last ? "over " : "under ") + words;
+        else if (last && (in.scene.raster ? scale.beyond : in.scene.surface->steeper)) words += "+";
         // Directions by their names.
         if (circle) words = std::array{"N", "E", "S", "W", "N"}[static_cast<std::size_t>(std::lround(v / 90)) % 5];
         const float at = x + width * static_cast<float>((v - low) / span);
