@@ -41,7 +41,7 @@ double legend_item(Document& d, double x, double y, const LegendItem& item) {
 }  // namespace
 
 GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const std::vector<std::string>& needed,
-                   const SheetRequest& request) {
+                   const SheetRequest& request, double share) {
     const Paper paper = request.paper;
     const TerrainModel& terrain = *green.terrain;
     GreenPlan plan;
@@ -65,7 +65,7 @@ GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const st
 
     const PageBox page = page_box(paper);
     plan.scale = largest_scale(plan.box.width(), plan.box.height(), page.right - page.left - 2 * kEdge,
-                               page.bottom - page.top - 2 * kEdge - kStrip, sheet_scales());
+                               share * (page.bottom - page.top) - 2 * kEdge - kStrip, sheet_scales());
     if (plan.scale == 0)
         throw Error(fmt::format("the green '{}' with its marks is {:.0f} m by {:.0f} m, which does not fit on {} at 1:{}",
                                 green.name, plan.box.width(), plan.box.height(),
