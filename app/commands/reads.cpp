@@ -4,6 +4,7 @@
 #include "app/commands/verbs.h"
 #include "core/export/raster_file.h"
 #include "core/record/green_file.h"
+#include "core/record/green_queries.h"
 #include "core/solve/green_reads.h"
 
 #include <chrono>
@@ -16,7 +17,7 @@ int run_reads(const ReadsArguments& a) {
     TerminalProgress terminal;
     const Green green = open_green(a.green, terminal.progress());
     const TerrainModel& terrain = *green.terrain;
-    const GreenQuestion question{parse_hole(a.hole, green), a.speed_ft, a.past_m};
+    const GreenQuestion question{parse_hole(a.hole, green), speed_of_day(green, a.speed_ft).speed_ft, a.past_m};
 
     // The time told is that of the reads, without opening and writing files.
     const auto began = std::chrono::steady_clock::now();
@@ -38,6 +39,7 @@ int run_reads(const ReadsArguments& a) {
                     {"solutions", reads.all.size()},
                     {"seconds", tidy(seconds)},
                     {"spacing_m", tidy(a.spacing_m)},
+                    {"speed_ft", tidy(question.green_speed_ft)},
                     {"hole", {tidy(question.hole.x), tidy(question.hole.y)}},
                     {"file", a.out}});
         return 0;
