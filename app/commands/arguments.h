@@ -38,17 +38,20 @@ struct RollArguments : GreenArguments {
     std::string ball, hole;
     double toward_deg = 0, launch_mps = 0, speed_ft = 0;
     bool covered = false;
+    std::string capture;              // rim or free-fall; empty: the default
 };
 
 struct PuttArguments : GreenArguments {
     std::string ball, hole;
     std::optional<double> speed_ft;   // empty: the green's newest reading
-    double past_m = kUsualPastM;
+    double past_m = kUsualPastM, pace_error_m = 0.10;
+    std::string capture;              // as in RollArguments
 };
 
 struct ReadsArguments : GreenArguments {
     std::string hole, out;
     double speed_ft = 0, past_m = kUsualPastM, spacing_m = 0.25;
+    bool errors = false;              // three more bands: the standard error of the aim
 };
 
 struct HolesArguments : GreenArguments {

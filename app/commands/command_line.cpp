@@ -48,6 +48,10 @@ void add_optional_speed(CLI::App* verb, std::optional<double>& speed_ft) {
 void add_past(CLI::App* verb, double& past_m) {
     verb->add_option("--past", past_m, "pace: how far past the hole's centre on level ground, m")->check(finite)->capture_default_str();
 }
+void add_capture(CLI::App* verb, std::string& capture) {
+    verb->add_option("--capture", capture, "what the hole takes: rim (mechanics of the edge, the default) or free-fall")
+        ->check(CLI::IsMember({"rim", "free-fall"}));
+}
 const char* const kPoint = "X,Y in local metres or map:X,Y";
 
 // Everything the command line can ask for.
@@ -129,6 +133,7 @@ CommandLine::CommandLine() {
     add_speed(s, roll.speed_ft);
     s->add_option("--hole", roll.hole, "X,Y, map:X,Y or today: this hole may take the ball");
     s->add_flag("--covered", roll.covered, "the hole is covered: only say how the ball passes it");
+    add_capture(s, roll.capture);
 
     s = verb("putt", "aim and pace for one putt", putt, run_putt);
     add_green(s, putt);
@@ -136,6 +141,9 @@ CommandLine::CommandLine() {
     s->add_option("--hole", putt.hole, "X,Y, map:X,Y; default: today's hole of the green");
     add_optional_speed(s, putt.speed_ft);
     add_past(s, putt.past_m);
+    s->add_option("--pace-error", putt.pace_error_m, "one standard error of that pace, m; its part of the aim is told apart")
+        ->check(CLI::Range(0.0, 2.0))->capture_default_str();
+    add_capture(s, putt.capture);
 
     s = verb("reads", "the read of every ball spot of the green for one hole and pace, as a GeoTIFF", reads, run_reads);
     add_green(s, reads);
@@ -144,6 +152,7 @@ CommandLine::CommandLine() {
     add_past(s, reads.past_m);
     s->add_option("--out", reads.out, "GeoTIFF to write")->required();
     s->add_option("--spacing", reads.spacing_m, "between ball spots, m")->check(CLI::Range(0.05, 5.0))->capture_default_str();
+    s->add_flag("--errors", reads.errors, "write the standard errors of the aim as well, bands 8 to 10");
     s->footer("Bands of the file, each for the slowest solution of the spot, no-data where there is none:\n"
               "  1 aim offset, m (positive to the right as one faces the hole)\n"
               "  2 break, m\n"
@@ -151,7 +160,11 @@ CommandLine::CommandLine() {
               "  4 start bearing, degrees clockwise from grid north\n"
               "  5 entry bearing, degrees: direction of travel at the hole\n"
               "  6 time to the hole, s\n"
-              "  7 number of solutions (0: no putt from there at this pace; no-data off the green)");
+              "  7 number of solutions (0: no putt from there at this pace; no-data off the green)\n"
+              "With --errors, one standard error of the aim offset:\n"
+              "  8 by the survey's error of height, m\n"
+              "  9 by green speed (0.5 ft), m\n"
+              "  10 both together, m");
 
     s = verb("holes", "fair hole positions, ranked; with --days one a day", holes, run_holes);
     add_green(s, holes);

@@ -36,7 +36,8 @@ ordered_json json_of_read(const PuttRead& r) {
                      {"holing_window", nullptr},
                      {"aim_offset_se_m", tidy(r.aim_offset_se_m)},
                      {"survey_se_m", tidy(r.survey_se_m)},
-                     {"speed_se_m", tidy(r.speed_se_m)}};
+                     {"speed_se_m", tidy(r.speed_se_m)},
+                     {"pace_se_m", tidy(r.pace_se_m)}};
     if (r.has_window)
         out["holing_window"] = {{"left_deg", tidy(r.window.left_deg)},
                                 {"right_deg", tidy(r.window.right_deg)},
@@ -45,7 +46,7 @@ ordered_json json_of_read(const PuttRead& r) {
     return out;
 }
 
-void print_read(const PuttRead& r, CaptureModel capture) {
+void print_read(const PuttRead& r, CaptureModel capture, double pace_error_m) {
     const std::string error = fmt::format("standard error {:.1f} cm (survey {:.1f}, green speed {:.1f})", 100 * r.aim_offset_se_m,
                                           100 * r.survey_se_m, 100 * r.speed_se_m);
     if (r.aim_offset_m && r.aim_side == AimSide::straight)
@@ -59,6 +60,8 @@ void print_read(const PuttRead& r, CaptureModel capture) {
                r.entry_bearing_deg);
     fmt::print("launch       {:.2f} m/s rolling, {:.2f} m/s off the face\n", r.launch_mps, r.ball_speed_mps);
     fmt::print("path         {:.2f} m in {:.1f} s, {:.2f} m/s at the hole\n", r.length_m, r.time_s, r.hole_speed_mps);
+    if (pace_error_m > 0)
+        fmt::print("pace error   {:.2f} m of pace are {:.1f} cm of aim\n", pace_error_m, 100 * r.pace_se_m);
     if (r.past_on_slope_m)
         fmt::print("missed       would run {:.2f} m past on this slope\n", *r.past_on_slope_m);
     else
@@ -82,6 +85,8 @@ int run_putt(const PuttArguments& a) {
     PuttOptions options;
     options.error = &terrain.error;
     options.green_speed_sigma_ft = speed.sigma_ft;
+    options.pace_sigma_m = a.pace_error_m;
+    options.capture = capture_model(a.capture);
     const PuttAnswer answer = solve_putt(*terrain.surface, terrain.outline, question, options);
     if (answer.solutions.empty()) throw Error(answer.why_none);
 
@@ -100,7 +105,7 @@ int run_putt(const PuttArguments& a) {
     }
     for (std::size_t k = 0; k < answer.solutions.size(); ++k) {
         if (answer.solutions.size() > 1) fmt::print("{}solution {} of {}\n", k ? "\n" : "", k + 1, answer.solutions.size());
-        print_read(answer.solutions[k], answer.capture);
+        print_read(answer.solutions[k], answer.capture, a.pace_error_m);
     }
     return 0;
 }

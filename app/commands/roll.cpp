@@ -4,6 +4,7 @@
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
+#include "core/roll/capture_sensitivity.h"
 #include "core/roll/rolling.h"
 
 #include <fmt/format.h>
@@ -18,6 +19,7 @@ int run_roll(const RollArguments& a) {
 
     RollOptions options;
     options.covered = a.covered;
+    options.capture = capture_model(a.capture);
     if (!a.hole.empty()) options.hole = parse_hole(a.hole, green);
     const RollPath path = roll(*terrain.surface, terrain.outline, parse_point(a.ball, "--ball", terrain.frame),
                                direction_of_bearing(a.toward_deg), a.launch_mps, a.speed_ft, options);
@@ -32,6 +34,11 @@ int run_roll(const RollArguments& a) {
     }
     const bool crosses = path.end == RollEnd::holed || short_m <= 0;
 
+    // Does the verdict rest on how the ball bounces? The meeting itself is simulated for this one roll.
+    std::optional<CaptureSensitivity> bounce;
+    if (path.pass && path.pass->approach && !a.covered) bounce = capture_sensitivity(*path.pass->approach);
+    const bool uncertain = path.pass && (path.pass->uncertain || (bounce && bounce->uncertain));
+
     terminal.finish();
     if (a.json) {
         nlohmann::ordered_json out{{"stop", {tidy(path.stop().x), tidy(path.stop().y)}},
@@ -43,6 +50,13 @@ int run_roll(const RollArguments& a) {
         if (path.pass)
             out["pass"] = {{"offset_m", tidy(path.pass->offset_m)}, {"speed_mps", tidy(path.pass->speed_mps)}, {"short", !crosses},
                            {"short_m", tidy(short_m)}, {"right_m", tidy(right_m)}};
+        if (options.hole && !a.covered) {
+            out["capture"] = to_text(path.capture);
+            out["uncertain"] = uncertain;
+            out["drops_by_restitution"] = nlohmann::ordered_json::array();
+            for (std::size_t i = 0; bounce && i < bounce->drops.size(); ++i)
+                out["drops_by_restitution"].push_back({{"restitution", kSensitivityRestitutions[i]}, {"drops", bool(bounce->drops[i])}});
+        }
         print_json(out);
         return 0;
     }
@@ -54,6 +68,17 @@ int run_roll(const RollArguments& a) {
                    path.pass->offset_m >= 0 ? "right" : "left", path.pass->speed_mps);
     else
         fmt::print("at the hole short by {:.2f} m, {:.2f} m {} of the ball-hole line\n", short_m, std::abs(right_m), right_m >= 0 ? "right" : "left");
+    if (options.hole && !a.covered) {
+        fmt::print("judged by   {}", to_text(path.capture));
+        if (bounce) {
+            fmt::print(bounce->uncertain ? "; uncertain, it depends on the bounce:" : "; simulated it is the same at each bounce:");
+            for (std::size_t i = 0; i < bounce->drops.size(); ++i)
+                fmt::print("{} {} at restitution {}", i ? "," : "", bounce->drops[i] ? "drops" : "does not drop", kSensitivityRestitutions[i]);
+        } else if (uncertain) {
+            fmt::print("; uncertain, it depends on the bounce");
+        }
+        fmt::print("\n");
+    }
     return 0;
 }
 

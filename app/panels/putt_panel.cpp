@@ -88,6 +88,7 @@ void read_rows(Session& session, const PuttRead& read) {
     const bool window = full && read.has_window;
     kit::row("Direction within", window ? kit::number("%.1f", read.window.left_deg) + " to " + kit::number("+%.1f", read.window.right_deg) + "\u00b0" : full ? "\u2013" : wait);
     kit::row("Launch within", window ? kit::number("%.2f", units == plugin::Units::metric ? read.window.slow_mps : feet_from_metres(read.window.slow_mps)) + " to " + kit::speed(read.window.fast_mps, units) : full ? "\u2013" : wait);
+    kit::row("Holing judged by", session.reads.answer()->capture == CaptureModel::rim ? "the rim, bounce 0.3" : "free fall");
     kit::row("Missed, on this slope", read.past_on_slope_m ? kit::distance(*read.past_on_slope_m, units) + " past" : "does not stop");
 }
 
