@@ -83,7 +83,10 @@ private:
         coarse.tolerance = 1e-6;
         coarse.most_rays = 800;
         const RayFamily family = trace_rays(surface_, outline_, q_.hole, q_.green_speed_ft, q_.past_m, coarse);
-        ErrorRayTask task{surface_, q_.hole, q_.green_speed_ft, q_.past_m, error_, spacing(), outline_.box()};
+        double longest = 1;
+        for (const Ray& ray : family.rays)
+            if (!ray.points.empty()) longest = std::max(longest, ray.points.back().s + 1);
+        ErrorRayTask task{surface_, q_.hole, q_.green_speed_ft, q_.past_m, error_, error_ray_lengths(error_, longest), outline_.box()};
         task.box.x0 -= 0.5;
         task.box.y0 -= 0.5;
         task.box.x1 += 0.5;
@@ -94,14 +97,6 @@ private:
             rays_[i] = trace_error_ray(task, family.rays[i].parameter);
             progress_.step(0.05 + 0.45 * double(++done) / double(rays_.size()), "errors along the rays");
         });
-    }
-
-    // A part of the shorter correlation length, so that an error hardly changes within it.
-    double spacing() const {
-        double least = 1;
-        if (error_.smooth_se_m > 0) least = std::min(least, error_.smooth_length_m);
-        if (error_.correlated_se_m > 0) least = std::min(least, error_.correlated_length_m);
-        return std::clamp(least / 4, 0.05, 0.15);
     }
 
     // Every spot of every quad; the one that is nearest to the read tells.

@@ -37,18 +37,19 @@ public:
         Part part;
         Row now = push_weight(y);
         Vec2 from{y[0], y[1]};
-        for (int n = 0, next = 1 + static_cast<int>(s / task_.spacing_m); n < kMostSteps; ++n) {
+        std::size_t next = 0;
+        for (int n = 0; n < kMostSteps && next < task_.lengths.size(); ++n) {
             // To the next node, in short steps where the ball is slow.
             const Vec2 v{y[2], y[3]};
             const RollRate rate = roll_rate(task_.surface.jet(y[0], y[1]), v, decel_);
             if (!(rate.speed3 > kSlowest && rate.speed3 <= kFastestLaunchMps && rate.normal > 0)) break;
-            const double left = next * task_.spacing_m - s, most = 0.15 * dot(v, v) / std::max(norm(rate.a), 1e-9);
+            const double left = task_.lengths[next] - s, most = 0.15 * dot(v, v) / std::max(norm(rate.a), 1e-9);
             const bool arrives = left <= most;
             const double ds = arrives ? left : most;
             if (!(ds > 1e-9)) break;
             y = runge_kutta(y, ds);
             if (!std::isfinite(y[0] + y[1] + y[2] + y[3])) break;
-            s = arrives ? next * task_.spacing_m : s + ds;
+            s = arrives ? task_.lengths[next] : s + ds;
             const Row after = push_weight(y);
             for (int i = 0; i < 2; ++i)
                 for (int k = 0; k < 2; ++k) part.w[i][k] += 0.5 * ds * (now[i][k] + after[i][k]);
@@ -197,6 +198,16 @@ private:
 };
 
 }  // namespace
+
+std::vector<double> error_ray_lengths(const ErrorModel& error, double longest_m) {
+    double least = 1;
+    if (error.smooth_se_m > 0) least = std::min(least, error.smooth_length_m);
+    if (error.correlated_se_m > 0) least = std::min(least, error.correlated_length_m);
+    const double widest = std::clamp(least / 4, 0.05, 0.15);
+    std::vector<double> out;
+    for (double s = 0.02; s < longest_m; s += std::min(widest, 0.15 * s + 0.005)) out.push_back(s);
+    return out;
+}
 
 ErrorRay trace_error_ray(const ErrorRayTask& task, double parameter) { return Tracer(task, parameter).trace(); }
 

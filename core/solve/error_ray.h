@@ -18,16 +18,20 @@ struct ErrorNode {
     std::array<double, 3> by_survey{};                  // covariance by the survey's error: 00, 01, 11
 };
 
-struct ErrorRay { std::vector<ErrorNode> nodes; };      // at the start, then at the multiples of the spacing
+struct ErrorRay { std::vector<ErrorNode> nodes; };      // at the start, then at the lengths of the task
 
 struct ErrorRayTask {
     const HeightField& surface;
     Vec2 hole;
     double green_speed_ft = 10, past_m = 0;
     ErrorModel error;
-    double spacing_m = 0.125;
+    std::vector<double> lengths;                        // of the nodes from the hole, rising, over 1 mm
     Box box;                                            // the ray ends at its first node outside
 };
+// Lengths close together near the hole, where the errors grow fast, and a part of the shorter correlation length apart
+// farther out, so that an error hardly changes from one to the next.
+std::vector<double> error_ray_lengths(const ErrorModel& error, double longest_m);
+
 ErrorRay trace_error_ray(const ErrorRayTask& task, double parameter);
 
 // Change of the start angle (ccw) by a foot of green speed, and its standard deviation by the survey, for a ball that

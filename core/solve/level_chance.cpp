@@ -61,22 +61,28 @@ LevelPutt::LevelPutt(double distance_m, double green_speed_ft, double past_m, Ca
     meant_ = std::sqrt(2 * decel_ * (distance_m + past_m));
     widest_ = distance_ > kHoleRadius ? std::asin(kHoleRadius / distance_) : kPi / 2;
 
-    // Panels between the offsets where the rule of the hole changes; u = sin s gathers nodes at their ends, where the
-    // limits go like square roots.
-    const auto panel = [&](double from, double to, const auto& rule) {
+    // Panels between the offsets where the rule of the hole changes; towards the rim, and at the last offset of free fall,
+    // the limits go like square roots: there u = sin s gathers nodes at the ends.
+    const auto gathered = [&](double from, double to, const auto& rule) {
         for (std::size_t i = 0; i < rule.x.size(); ++i) {
             const double s = 0.5 * kPi * rule.x[i];
             const double angle = 0.5 * (from + to) + 0.5 * (to - from) * std::sin(s);
             nodes_.push_back({angle, rule.w[i] * 0.25 * kPi * (to - from) * std::cos(s), limits(angle)});
         }
     };
+    const auto plain = [&](double from, double to, const auto& rule) {
+        for (std::size_t i = 0; i < rule.x.size(); ++i) {
+            const double angle = 0.5 * (from + to) + 0.5 * (to - from) * rule.x[i];
+            nodes_.push_back({angle, rule.w[i] * 0.5 * (to - from), limits(angle)});
+        }
+    };
     // Near putts see the hole wide: pieces of no more than 0.02 rad.
-    const auto side = [&](double from, double to) {
+    const auto side = [&](double from, double to, bool last) {
         const int pieces = std::clamp(int(std::ceil((to - from) / 0.02)), 1, 80);
         for (int k = 0; k < pieces; ++k) {
             const double a = from + (to - from) * k / pieces, b = from + (to - from) * (k + 1) / pieces;
-            if (capture_ == CaptureModel::free_fall) panel(a, b, gauss_rule<24>());
-            else panel(a, b, gauss_rule<4>());
+            if (capture_ == CaptureModel::free_fall || last) gathered(a, b, gauss_rule<24>());
+            else plain(a, b, gauss_rule<4>());
         }
     };
     const auto angle_of = [&](double offset) { return offset < distance_ ? std::min(widest_, std::asin(offset / distance_)) : widest_; };
@@ -84,8 +90,8 @@ LevelPutt::LevelPutt(double distance_m, double green_speed_ft, double past_m, Ca
     for (std::size_t k = 1; k < offsets.size(); ++k) {
         const double from = angle_of(offsets[k - 1]), to = angle_of(offsets[k]);
         if (!(to > from)) continue;
-        side(from, to);
-        side(-to, -from);
+        side(from, to, k + 1 == offsets.size());
+        side(-to, -from, k + 1 == offsets.size());
     }
 }
 

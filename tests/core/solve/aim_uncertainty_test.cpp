@@ -37,10 +37,14 @@ public:
     double aim(const PuttGround& ground) const {
         Launch at = launch_;
         const double det = cross(turn_, push_);
-        for (int k = 0; k < 25; ++k) {
+        for (int k = 0; k < 14; ++k) {
             const Miss miss = miss_of(ground, at, 1e-7);
-            if (!miss.defined) break;
-            if (miss.size() < 1e-6) return aim_of(at.angle);
+            if (miss.size() < 1e-6 && miss.defined) return aim_of(at.angle);
+            // Where these steps lead away, the solver's own Newton with derivatives of its own.
+            if (!miss.defined || k > 12) {
+                const auto exact = polish_forward(ground, launch_, 1e-8);
+                return exact ? aim_of(exact->angle) : NAN;
+            }
             at.angle -= cross(miss.value, push_) / det;
             at.speed -= cross(turn_, miss.value) / det;
         }

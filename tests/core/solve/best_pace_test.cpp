@@ -47,7 +47,8 @@ TEST_CASE("on the level the best pace is where the closed form has it, by free f
             }
             std::printf("best pace on the level, %s, from %.1f m: %.3f m (derived %.3f), %.3f deg, %.1f deg %%\n",
                         to_text(model).c_str(), d, found.best->past_m, best_past, found.best->width_deg(), found.best->forgiveness);
-            CHECK(std::abs(found.best->past_m - best_past) < 0.01);
+            // The rim's table is made of straight pieces, so that its top is one of several kinks next to each other.
+            CHECK(std::abs(found.best->past_m - best_past) < (model == CaptureModel::rim ? 0.02 : 0.01));
             CHECK(found.best->forgiveness == doctest::Approx(best).epsilon(2e-3));
             CHECK_FALSE(found.at_end);
             CHECK_FALSE(found.best->high_deg);

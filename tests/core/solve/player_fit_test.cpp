@@ -134,7 +134,8 @@ TEST_CASE_TEMPLATE("a player who was made up is found again from the putts that 
     REQUIRE(fit.start_line_se_rad > 0);
     CHECK(std::abs(fit.spread.start_line.rad - truth.start_line.rad) < 3 * fit.start_line_se_rad);
     CHECK(std::abs(fit.spread.launch_sigma_rel - truth.launch_sigma_rel) < 3 * fit.launch_se_rel);
-    CHECK(fit.start_line_se_rad < 0.03 * truth.start_line.rad);
+    // The rim takes faster balls off the centre, so that rows tell the line from the pace less well.
+    CHECK(fit.start_line_se_rad < (model == CaptureModel::rim ? 0.05 : 0.03) * truth.start_line.rad);
     CHECK(fit.misfit.chi_square < 26.2);   // 99 % of chi-square with 10 degrees is 23.2, 99.5 % 25.2 (tables)
 }
 
