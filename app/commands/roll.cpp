@@ -71,7 +71,7 @@ int run_roll(const RollArguments& a) {
     if (options.hole && !a.covered) {
         fmt::print("judged by   {}", to_text(path.capture));
         if (bounce) {
-            fmt::print(bounce->uncertain ? "; uncertain, it depends on the bounce:" : "; simulated it is the same at each bounce:");
+            fmt::print("{}", bounce->uncertain ? "; uncertain, it depends on the bounce:" : "; simulated it is the same at each bounce:");
             for (std::size_t i = 0; i < bounce->drops.size(); ++i)
                 fmt::print("{} {} at restitution {}", i ? "," : "", bounce->drops[i] ? "drops" : "does not drop", kSensitivityRestitutions[i]);
         } else if (uncertain) {

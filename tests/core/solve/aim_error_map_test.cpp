@@ -98,6 +98,22 @@ TEST_CASE("the map of standard errors is within 5 % of the single putts' figures
         }
 }
 
+TEST_CASE("where rays fold over a tier or bunch on a saddle the map agrees with the single putts all the same") {
+    const Outline green = test::wide_green(7);
+    const auto tier = test::tier();
+    const auto saddle = test::saddle();
+    std::uint64_t seed = 40;
+    for (const auto& [surface, hole] : {std::pair{static_cast<const HeightField*>(&tier), Vec2{-2.5, 0.5}},
+                                        {static_cast<const HeightField*>(&tier), Vec2{2.5, -0.5}},
+                                        {static_cast<const HeightField*>(&saddle), Vec2{1.0, 0.7}}}) {
+        const GreenQuestion q{hole, 10, 0.3};
+        const Mapped m = mapped(*surface, green, q);
+        const Worst worst = against_putts(*surface, green, q, m, ++seed, 160);
+        CHECK(worst.spots > 140);
+        CHECK(worst.joined99 < 0.05);
+    }
+}
+
 TEST_CASE("on the level nothing hangs on green speed, and the survey's part grows with the distance alone") {
     const Outline green = test::wide_green(6);
     const auto level = test::plane(0, 1, 0);
