@@ -20,8 +20,9 @@ struct PeerPass { double offset = 1e9, speed = -1, stop_x = 0, stop_y = 0, time 
 
 // Rolls from (x, y) at 3D speed v in the horizontal direction (dx, dy) until it is slower than `slow` or `seconds`
 // are over; tells the least distance to (hx, hy) and the 3D speed there.
+// end_at_pass_m: it ends at the first closest approach nearer than this.
 inline PeerPass peer_roll(const HeightField& surface, double x, double y, double dx, double dy, double v, double ft,
-                          double hole_x, double hole_y, double slow = 1e-3, double seconds = 30, bool end_at_pass = false) {
+                          double hole_x, double hole_y, double slow = 1e-3, double seconds = 30, double end_at_pass_m = 0) {
     using State = std::array<double, 4>;
     const double g = 9.80665, a_level = std::pow(6 * 0.3048, 2) / (2 * 0.3048 * ft);
     const auto speed3 = [&](const State& s) {
@@ -79,7 +80,7 @@ inline PeerPass peer_roll(const HeightField& surface, double x, double y, double
                 if (opening(mid) < 0) lo = mid;
             }
             note(lo, t_before);
-            if (end_at_pass && out.offset < 0.5) return out;
+            if (out.offset < end_at_pass_m) return out;
         }
         if (speed3(s) < slow) break;
     }
