@@ -37,7 +37,9 @@ int run_roll(const RollArguments& a) {
     // Does the verdict rest on how the ball bounces? The meeting itself is simulated for this one roll.
     std::optional<CaptureSensitivity> bounce;
     if (path.pass && path.pass->approach && !a.covered) bounce = capture_sensitivity(*path.pass->approach);
-    const bool uncertain = path.pass && (path.pass->uncertain || (bounce && bounce->uncertain));
+    bool uncertain = path.pass && (path.pass->uncertain || (bounce && bounce->uncertain));
+    // So is a ball that the rim's table and the simulation behind it judge differently, within the table's error.
+    if (bounce && path.capture == CaptureModel::rim && bounce->drops[1] != (path.end == RollEnd::holed)) uncertain = true;
 
     terminal.finish();
     if (a.json) {
