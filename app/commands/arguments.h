@@ -49,12 +49,14 @@ struct RollArguments : GreenArguments {
     std::optional<double> loft_deg, skid_friction;      // of a ball that is struck
     std::optional<double> grain_bearing_deg, grain_strength, speed_exponent, outside_factor;
     std::string cut;                  // file with the ring outside which the ground is slower
+    std::string capture;              // rim or free-fall; empty: the default
 };
 
 struct PuttArguments : GreenArguments {
     std::string ball, hole;
     std::optional<double> speed_ft;   // empty: the green's newest reading
-    double past_m = kUsualPastM;
+    double past_m = kUsualPastM, pace_error_m = 0.10;
+    std::string capture;              // as in RollArguments
     bool best_pace = false;
     std::optional<double> start_line_sigma_deg, pace_sigma_pct, read_sigma_deg;   // of a player
     std::optional<double> loft_deg, lie_error_deg;                                // of the putter at impact
@@ -81,6 +83,7 @@ struct ReadsArguments : GreenArguments {
     std::string hole, out;
     std::optional<double> speed_ft;   // empty: the green's newest reading
     double past_m = kUsualPastM, spacing_m = 0.25;
+    bool errors = false;              // three more bands: the standard error of the aim
 };
 
 struct HolesArguments : GreenArguments {

@@ -47,6 +47,10 @@ void add_past(CLI::App* verb, double& past_m) {
 CLI::Option* add_number(CLI::App* verb, const char* name, std::optional<double>& value, const char* what) {
     return verb->add_option(name, value, what)->check(finite);
 }
+void add_capture(CLI::App* verb, std::string& capture) {
+    verb->add_option("--capture", capture, "what the hole takes: rim (mechanics of the edge, the default) or free-fall")
+        ->check(CLI::IsMember({"rim", "free-fall"}));
+}
 const char* const kPoint = "X,Y in local metres or map:X,Y";
 
 // Everything the command line can ask for.
@@ -139,6 +143,7 @@ CommandLine::CommandLine() {
     add_optional_speed(s, roll.speed_ft);
     s->add_option("--hole", roll.hole, "X,Y, map:X,Y or today: this hole may take the ball");
     s->add_flag("--covered", roll.covered, "the hole is covered: only say how the ball passes it");
+    add_capture(s, roll.capture);
     const char* const assumed = "Assumptions (off unless given)";
     add_number(s, "--loft", roll.loft_deg, "with --ball-speed: the putter's loft at impact, degrees (3)")->group(assumed);
     add_number(s, "--skid-friction", roll.skid_friction, "with --ball-speed: sliding friction of ball on turf (0.30)")->group(assumed);
@@ -158,6 +163,9 @@ CommandLine::CommandLine() {
     s->add_option("--hole", putt.hole, "X,Y, map:X,Y; default: today's hole of the green");
     add_optional_speed(s, putt.speed_ft);
     add_past(s, putt.past_m);
+    s->add_option("--pace-error", putt.pace_error_m, "one standard error of that pace, m; its part of the aim is told apart")
+        ->check(CLI::Range(0.0, 2.0))->capture_default_str();
+    add_capture(s, putt.capture);
     s->add_flag("--best-pace", putt.best_pace, "finds the pace at which this putt forgives most, from 0 to 1.5 m past");
     const char* const player = "Player: chance to hole and expected strokes";
     add_number(s, "--start-line-sigma", putt.start_line_sigma_deg, "1 sigma of the start line, degrees")->group(player);
@@ -221,6 +229,7 @@ CommandLine::CommandLine() {
     add_past(s, reads.past_m);
     s->add_option("--out", reads.out, "GeoTIFF to write")->required();
     s->add_option("--spacing", reads.spacing_m, "between ball spots, m")->check(CLI::Range(0.05, 5.0))->capture_default_str();
+    s->add_flag("--errors", reads.errors, "write the standard errors of the aim as well, bands 8 to 10");
     s->footer("Bands of the file, each for the slowest solution of the spot, no-data where there is none:\n"
               "  1 aim offset, m (positive to the right as one faces the hole)\n"
               "  2 break, m\n"
@@ -228,7 +237,11 @@ CommandLine::CommandLine() {
               "  4 start bearing, degrees clockwise from grid north\n"
               "  5 entry bearing, degrees: direction of travel at the hole\n"
               "  6 time to the hole, s\n"
-              "  7 number of solutions (0: no putt from there at this pace; no-data off the green)");
+              "  7 number of solutions (0: no putt from there at this pace; no-data off the green)\n"
+              "With --errors, one standard error of the aim offset:\n"
+              "  8 by the survey's error of height, m\n"
+              "  9 by green speed (0.5 ft), m\n"
+              "  10 both together, m");
 
     s = verb("holes", "fair hole positions, ranked; with --days one a day", holes, run_holes);
     add_green(s, holes);

@@ -17,8 +17,11 @@ namespace brae::app {
 
 namespace {
 
+// One sigma of the start line, the launch and the read.
+struct PlayerSigmas { double start_line_rad = 0, launch_rel = 0, read_rad = 0; };
+
 // The player, where one is described. Throws Error(usage) for half a description.
-std::optional<PlayerSpread> player_of(const PuttArguments& a) {
+std::optional<PlayerSigmas> player_of(const PuttArguments& a) {
     if (!a.start_line_sigma_deg && !a.pace_sigma_pct && !a.read_sigma_deg) return std::nullopt;
     if (!a.start_line_sigma_deg) throw usage_error("--start-line-sigma: nothing found; degrees are wanted beside the player's other sigmas");
     if (!a.pace_sigma_pct) throw usage_error("--pace-sigma: nothing found; percent of the launch speed is wanted beside the player's other sigmas");
@@ -29,19 +32,23 @@ std::optional<PlayerSpread> player_of(const PuttArguments& a) {
     within(*a.start_line_sigma_deg, 0.01, 20, "--start-line-sigma", "degrees");
     within(*a.pace_sigma_pct, 0.1, 25, "--pace-sigma", "percent");
     within(a.read_sigma_deg.value_or(0), 0, 20, "--read-sigma", "degrees");
-    PlayerSpread out;
-    out.start_line = StartLineSigma<HoleMechanics>(radians(*a.start_line_sigma_deg));
-    out.launch_sigma_rel = *a.pace_sigma_pct / 100;
-    out.read_sigma_rad = radians(a.read_sigma_deg.value_or(0));
-    out.check();
-    return out;
+    return PlayerSigmas{radians(*a.start_line_sigma_deg), a.pace_sigma_pct.value() / 100, radians(a.read_sigma_deg.value_or(0))};
 }
 
-PlayerWords player_words(const TerrainModel& terrain, const PuttQuestion& question, const PuttRead& read, const PlayerSpread& spread) {
-    const PuttGround ground = putt_ground(*terrain.surface, terrain.outline, question);
+// The sigmas are taken to hold for the model of the hole that this answer uses.
+template <CaptureModel Model>
+PlayerWords player_words(const PuttGround& ground, const PuttQuestion& question, const PuttRead& read, const PlayerSigmas& sigmas) {
+    MechanicsSpread<Model> spread;
+    spread.start_line = StartLineSigma<HoleMechanics<Model>>(sigmas.start_line_rad);
+    spread.launch_sigma_rel = sigmas.launch_rel;
+    spread.read_sigma_rad = sigmas.read_rad;
+    spread.check();
     const Launch meant = launch_of(read);
-    const HolingRegion region = holing_region(ground, meant);
-    return {spread, chance_to_hole(region, spread, meant), expected_strokes(ground, region, spread, meant, question.green_speed_ft, question.past_m)};
+    RegionOptions options;
+    options.capture = Model;
+    const HolingRegion region = holing_region(ground, meant, options);
+    return {sigmas.start_line_rad, sigmas.read_rad, sigmas.launch_rel, HoleMechanics<Model>::name, chance_to_hole(region, spread, meant),
+            expected_strokes(ground, region, spread, meant, question.green_speed_ft, question.past_m)};
 }
 
 void check_putter(const PuttArguments& a) {
@@ -81,7 +88,7 @@ PutterWords putter_words(const PuttArguments& a, const TerrainModel& terrain, co
 }  // namespace
 
 int run_putt(const PuttArguments& a) {
-    const std::optional<PlayerSpread> player = player_of(a);
+    const std::optional<PlayerSigmas> player = player_of(a);
     check_putter(a);
     TerminalProgress terminal;
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
@@ -92,6 +99,8 @@ int run_putt(const PuttArguments& a) {
     PuttOptions options;
     options.error = &terrain.error;
     options.green_speed_sigma_ft = speed.sigma_ft;
+    options.pace_sigma_m = a.pace_error_m;
+    options.capture = capture_model(a.capture);
     const PuttAnswer answer = solve_putt(*terrain.surface, terrain.outline, question, options);
     if (answer.solutions.empty()) throw Error(answer.why_none);
 
@@ -106,11 +115,19 @@ int run_putt(const PuttArguments& a) {
             words.slow_ball_mps = words.putter ? words.putter->slow_ball_mps : ball_speed_for_launch(read.window.slow_mps, speed.speed_ft);
             words.fast_ball_mps = words.putter ? words.putter->fast_ball_mps : ball_speed_for_launch(read.window.fast_mps, speed.speed_ft);
         }
-        if (player) words.player = player_words(terrain, question, read, *player);
+        if (player) {
+            const PuttGround ground = putt_ground(*terrain.surface, terrain.outline, question);
+            words.player = options.capture == CaptureModel::rim ? player_words<CaptureModel::rim>(ground, question, read, *player)
+                                                                : player_words<CaptureModel::free_fall>(ground, question, read, *player);
+        }
         solutions.push_back(std::move(words));
     }
     std::optional<BestPace> best;
-    if (a.best_pace) best = find_best_pace(*terrain.surface, terrain.outline, question);
+    if (a.best_pace) {
+        BestPaceOptions how;
+        how.capture = options.capture;
+        best = find_best_pace(*terrain.surface, terrain.outline, question, how);
+    }
 
     terminal.finish();
     if (a.json) {
@@ -130,7 +147,7 @@ int run_putt(const PuttArguments& a) {
     }
     for (std::size_t k = 0; k < solutions.size(); ++k) {
         if (solutions.size() > 1) fmt::print("{}solution {} of {}\n", k ? "\n" : "", k + 1, solutions.size());
-        print_read(solutions[k], answer.capture);
+        print_read(solutions[k], answer.capture, a.pace_error_m);
     }
     if (best) {
         if (solutions.size() > 1) fmt::print("\n");

@@ -41,10 +41,10 @@ ordered_json json_of_player(const PlayerWords& p) {
             {"four_putts", tidy(p.strokes.more)},
             {"mean_leave_m", tidy(p.strokes.mean_leave_m)},
             {"left_green", tidy(p.strokes.left_green)},
-            {"start_line_sigma_deg", tidy(degrees(p.spread.start_line.rad))},
-            {"pace_sigma_pct", tidy(100 * p.spread.launch_sigma_rel)},
-            {"read_sigma_deg", tidy(degrees(p.spread.read_sigma_rad))},
-            {"criterion", PlayerSpread::Criterion::name}};
+            {"start_line_sigma_deg", tidy(degrees(p.start_line_rad))},
+            {"pace_sigma_pct", tidy(100 * p.launch_rel)},
+            {"read_sigma_deg", tidy(degrees(p.read_rad))},
+            {"criterion", p.criterion}};
 }
 
 ordered_json json_of_putter(const PutterWords& p) {
@@ -85,7 +85,7 @@ void print_player(const PlayerWords& p) {
     fmt::print("player       holes {:.0f} % of them; {:.2f} strokes expected ({:.0f} % two putts, {:.1f} % three or more)\n",
                100 * p.chance.chance, p.strokes.strokes, 100 * p.strokes.two, 100 * (p.strokes.three + p.strokes.more));
     fmt::print("             start line {:.2g}, read {:.2g} degrees, launch {:.2g} % (1 sigma); misses end {:.2f} m from the hole on average\n",
-               degrees(p.spread.start_line.rad), degrees(p.spread.read_sigma_rad), 100 * p.spread.launch_sigma_rel, p.strokes.mean_leave_m);
+               degrees(p.start_line_rad), degrees(p.read_rad), 100 * p.launch_rel, p.strokes.mean_leave_m);
     if (p.strokes.left_green > 0.0005) fmt::print("             {:.1f} % leave the green\n", 100 * p.strokes.left_green);
 }
 
@@ -127,7 +127,8 @@ ordered_json json_of_read(const ReadWords& words) {
                      {"holing_window", nullptr},
                      {"aim_offset_se_m", tidy(r.aim_offset_se_m)},
                      {"survey_se_m", tidy(r.survey_se_m)},
-                     {"speed_se_m", tidy(r.speed_se_m)}};
+                     {"speed_se_m", tidy(r.speed_se_m)},
+                     {"pace_se_m", tidy(r.pace_se_m)}};
     if (r.has_window) {
         const WindowSides sides = sides_of(r);
         out["holing_window"] = {{"left_deg", tidy(r.window.left_deg)},
@@ -156,7 +157,7 @@ ordered_json json_of_best_pace(const BestPace& best) {
     return out;
 }
 
-void print_read(const ReadWords& words, CaptureModel capture) {
+void print_read(const ReadWords& words, CaptureModel capture, double pace_error_m) {
     const PuttRead& r = words.read;
     fmt::print("aim          {}, standard error {:.1f} cm (survey {:.1f}, green speed {:.1f})\n", aim_words(r.aim_offset_m),
                100 * r.aim_offset_se_m, 100 * r.survey_se_m, 100 * r.speed_se_m);
@@ -165,6 +166,7 @@ void print_read(const ReadWords& words, CaptureModel capture) {
                words.putter ? words.putter->ball_speed_mps : r.ball_speed_mps);
     if (words.putter) print_putter(*words.putter);
     fmt::print("path         {:.2f} m in {:.1f} s, {:.2f} m/s at the hole\n", r.length_m, r.time_s, r.hole_speed_mps);
+    if (pace_error_m > 0) fmt::print("pace error   {:.2f} m of pace are {:.1f} cm of aim\n", pace_error_m, 100 * r.pace_se_m);
     if (r.past_on_slope_m)
         fmt::print("missed       would run {:.2f} m past on this slope\n", *r.past_on_slope_m);
     else

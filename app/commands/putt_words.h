@@ -13,7 +13,8 @@ namespace brae::app {
 
 // A player's chance with one read.
 struct PlayerWords {
-    PlayerSpread spread;
+    double start_line_rad = 0, read_rad = 0, launch_rel = 0;   // one sigma each
+    const char* criterion = "";                                // of holing: the sigmas hold for it and for no other
     HoleChance chance;
     ExpectedStrokes strokes;
 };
@@ -39,7 +40,8 @@ struct ReadWords {
 
 nlohmann::ordered_json json_of_read(const ReadWords& words);
 nlohmann::ordered_json json_of_best_pace(const BestPace& best);
-void print_read(const ReadWords& words, CaptureModel capture);
+// pace_error_m: the error of pace behind PuttRead::pace_se_m; 0: not told.
+void print_read(const ReadWords& words, CaptureModel capture, double pace_error_m);
 void print_best_pace(const BestPace& best);
 
 }  // namespace brae::app

@@ -5,6 +5,7 @@
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
 #include "core/record/green_queries.h"
+#include "core/roll/capture_sensitivity.h"
 #include "core/roll/launch.h"
 #include "core/roll/rolling.h"
 #include "core/survey/read_outline.h"
@@ -74,6 +75,7 @@ int run_roll(const RollArguments& a) {
     const Vec2 ball = parse_point(a.ball, "--ball", terrain.frame);
     RollOptions options;
     options.covered = a.covered;
+    options.capture = capture_model(a.capture);
     if (!a.hole.empty()) options.hole = parse_hole(a.hole, green);
     Assumed assumed;
     std::vector<std::string> notes;
@@ -113,6 +115,13 @@ int run_roll(const RollArguments& a) {
     }
     const bool crosses = path.end == RollEnd::holed || short_m <= 0;
 
+    // Does the verdict rest on how the ball bounces? The meeting itself is simulated for this one roll.
+    std::optional<CaptureSensitivity> bounce;
+    if (path.pass && path.pass->approach && !a.covered) bounce = capture_sensitivity(*path.pass->approach);
+    bool uncertain = path.pass && (path.pass->uncertain || (bounce && bounce->uncertain));
+    // So is a ball that the rim's table and the simulation behind it judge differently, within the table's error.
+    if (bounce && path.capture == CaptureModel::rim && bounce->drops[1] != (path.end == RollEnd::holed)) uncertain = true;
+
     terminal.finish();
     if (a.json) {
         warnings.insert(warnings.end(), notes.begin(), notes.end());
@@ -131,6 +140,13 @@ int run_roll(const RollArguments& a) {
         if (path.pass)
             out["pass"] = {{"offset_m", tidy(path.pass->offset_m)}, {"speed_mps", tidy(path.pass->speed_mps)}, {"short", !crosses},
                            {"short_m", tidy(short_m)}, {"right_m", tidy(right_m)}};
+        if (options.hole && !a.covered) {
+            out["capture"] = to_text(path.capture);
+            out["uncertain"] = uncertain;
+            out["drops_by_restitution"] = nlohmann::ordered_json::array();
+            for (std::size_t i = 0; bounce && i < bounce->drops.size(); ++i)
+                out["drops_by_restitution"].push_back({{"restitution", kSensitivityRestitutions[i]}, {"drops", bool(bounce->drops[i])}});
+        }
         print_json(out);
         return 0;
     }
@@ -147,6 +163,17 @@ int run_roll(const RollArguments& a) {
                    path.pass->offset_m >= 0 ? "right" : "left", path.pass->speed_mps);
     else
         fmt::print("at the hole short by {:.2f} m, {:.2f} m {} of the ball-hole line\n", short_m, std::abs(right_m), right_m >= 0 ? "right" : "left");
+    if (options.hole && !a.covered) {
+        fmt::print("judged by   {}", to_text(path.capture));
+        if (bounce) {
+            fmt::print("{}", bounce->uncertain ? "; uncertain, it depends on the bounce:" : "; simulated it is the same at each bounce:");
+            for (std::size_t i = 0; i < bounce->drops.size(); ++i)
+                fmt::print("{} {} at restitution {}", i ? "," : "", bounce->drops[i] ? "drops" : "does not drop", kSensitivityRestitutions[i]);
+        } else if (uncertain) {
+            fmt::print("; uncertain, it depends on the bounce");
+        }
+        fmt::print("\n");
+    }
     return 0;
 }
 

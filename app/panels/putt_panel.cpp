@@ -101,6 +101,7 @@ void read_rows(Session& session, const PuttRead& read) {
     const std::string none = full ? "too fast" : wait;
     kit::row("Holed from", window ? directions : none);
     kit::row("and at", window ? (units == plugin::Units::metric ? kit::number("%.2f", read.window.slow_mps) : kit::number("%.1f", feet_from_metres(read.window.slow_mps))) + " to " + kit::speed(read.window.fast_mps, units) : none);
+    kit::row("Holing judged by", session.reads.answer()->capture == CaptureModel::rim ? "the rim, bounce 0.3" : "free fall");
     kit::row("Missed, on this slope", read.past_on_slope_m ? kit::distance(*read.past_on_slope_m, units) + " past" : "does not stop");
 }
 

@@ -6,7 +6,7 @@ namespace brae::app {
 
 PlayerSpread spread_of(const PlayerFigures& figures) {
     PlayerSpread out;
-    out.start_line = StartLineSigma<HoleMechanics>(radians(figures.start_line_deg));
+    out.start_line = StartLineSigma<PlayerSpread::Criterion>(radians(figures.start_line_deg));
     out.launch_sigma_rel = figures.pace_pct / 100;
     out.read_sigma_rad = radians(figures.read_deg);
     return out;
