@@ -6,6 +6,7 @@
 // SCOP++ environment", OEEPE Workshop on Airborne Laserscanning, 2001. Both from memory. The surface here is a quadric a
 // cell, fitted to the 3 x 3 cells round it, so that tiers keep their shape.
 #include "core/base/error.h"
+#include "core/survey/clean_layers.h"
 #include "core/survey/point_grid.h"
 #include "core/survey/read_survey.h"
 
@@ -243,7 +244,7 @@ void name_odd_levels(Survey& survey, double spacing) {
 }
 
 std::vector<std::size_t> counts_of(const Survey& survey) {
-    std::vector<std::size_t> counts(5, 0);
+    std::vector<std::size_t> counts(kRemovalReasons, 0);
     for (std::uint8_t reason : survey.removed) ++counts[reason];
     return counts;
 }
@@ -258,10 +259,13 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, everyone(survey.points.size()));
     const bool levels = !raster && first_spacing > kLevelsSpacingM;
 
+    drop_withheld(survey);
+
     // Outside the outline.
     if (survey.outline && !survey.outline->empty())
         drop_outside(survey, std::max(raster || levels ? kRimM : kDenseRimM, 2 * first_spacing));
-    const std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed);
+    drop_other_classes(survey);
+    std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed);
     if (use.size() < 12) return counts_of(survey);
     if (levels) {
         name_odd_levels(survey, first_spacing);
@@ -290,8 +294,14 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     // Fine: points near the middle surface; the noise of the whole survey from the middle half of its windows.
     const PointGrid fine(points, use, box, std::max(0.5, 3 * spacing));
     const auto near_middle = [&](std::uint32_t k) { return std::abs(above_middle[k]) < kMiddleGateM; };
-    const std::vector<Quadric> surface = fit_cells(points, fine, 1, 0.002, near_middle, progress);
+    std::vector<Quadric> surface = fit_cells(points, fine, 1, 0.002, near_middle, progress);
     above = heights_above(points, use, fine, surface);
+    if (!raster && drop_second_layer(survey, fine, use, above, progress)) {
+        const auto first_layer = [&](std::uint32_t k) { return survey.removed[k] == kept && near_middle(k); };
+        surface = fit_cells(points, fine, 1, 0.002, first_layer, progress);
+        use = kept_indices(points, survey.removed);
+        above = heights_above(points, use, fine, surface);
+    }
     std::vector<double> sigmas;
     for (const Quadric& q : surface)
         if (q.valid) sigmas.push_back(q.sigma);

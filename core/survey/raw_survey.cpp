@@ -32,4 +32,39 @@ void warn_of_steps(RawSurvey& raw, bool float_xy, bool float_z) {
                                            raw.path.string(), z, length(step)));
 }
 
+void warn_of_hidden_steps(RawSurvey& raw) {
+    constexpr std::string_view word = "32-bit numbers";
+    for (const std::string& warning : raw.warnings)
+        if (warning.find(word) != std::string::npos) return;
+    std::vector<Vec3> positions = raw.points;
+    if (positions.size() > 50'000) {
+        const std::size_t every = positions.size() / 50'000 + 1;
+        std::size_t n = 0;
+        for (std::size_t k = 0; k < positions.size(); k += every) positions[n++] = positions[k];
+        positions.resize(n);
+    }
+    for (const RawLevel& level : raw.levels) positions.push_back(level.p);
+    if (positions.size() < 30) return;
+
+    const auto stepped = [&](double Vec3::*axis) {
+        std::vector<double> values;
+        for (const Vec3& p : positions) {
+            const double v = p.*axis;
+            if (static_cast<double>(static_cast<float>(v)) != v) return 0.0;
+            values.push_back(v);
+        }
+        std::sort(values.begin(), values.end());
+        const double step = float32_step(std::max(std::abs(values.front()), std::abs(values.back())));
+        // A grid of halves of a metre is no sign; numbers next to each other are.
+        double least = INFINITY;
+        for (std::size_t k = 1; k < values.size(); ++k)
+            if (values[k] > values[k - 1]) least = std::min(least, values[k] - values[k - 1]);
+        return step > 1e-3 && least <= 2 * step ? step : 0.0;
+    };
+    const double step = std::max({stepped(&Vec3::x), stepped(&Vec3::y), stepped(&Vec3::z)});
+    if (step > 0)
+        raw.warnings.push_back(fmt::format("'{}' holds numbers that went through {} on their way and step by {:.2g} of their unit; export it "
+                                           "again with 64-bit numbers or with a local origin subtracted", raw.path.string(), word, step));
+}
+
 }  // namespace brae

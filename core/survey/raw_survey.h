@@ -2,8 +2,10 @@
 #pragma once
 
 #include "core/base/vec.h"
+#include "core/survey/survey.h"
 
 #include <cstddef>
+#include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
@@ -24,12 +26,18 @@ struct RawSurvey {
     std::filesystem::path path;
     Kind kind = Kind::cloud;
     std::vector<Vec3> points;      // clouds and rasters (cell centres), map coordinates
+    // Class with flags (survey.h) and strip of every point, where the file tells them; else empty.
+    std::vector<std::uint16_t> classes, strips;
     std::vector<RawLevel> levels;  // level lists
     std::size_t rows = 0;          // vertices, lines or cells in the file
     std::string crs;               // as the file names it, "" where it does not
     std::optional<double> metres_per_unit, metres_per_height;  // where the file says so beside or without a system
     // Raster: the vectors from one cell to the next, map units.
     Vec2 cell_column, cell_row;
+    // A format that has a place for its units: where that is empty the reader says what it took.
+    bool names_units = false;
+    std::string date;     // of the survey, ISO 8601, "" where the file does not say
+    std::string written;  // of the file
     std::vector<std::string> warnings;
 };
 
@@ -37,5 +45,8 @@ struct RawSurvey {
 double float32_step(double largest);
 // Adds a warning where positions or heights of a 32-bit file are stepped by more than a millimetre.
 void warn_of_steps(RawSurvey& raw, bool float_xy, bool float_z);
+// The same for files of text or of 64-bit numbers that went through 32-bit ones before: every number of an axis is one, and
+// neighbours stand a step apart. Says nothing where a warning of steps is there already.
+void warn_of_hidden_steps(RawSurvey& raw);
 
 }  // namespace brae

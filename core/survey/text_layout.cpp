@@ -16,7 +16,7 @@ namespace {
 
 constexpr std::string_view kWanted = "numbers or a header such as Point,Easting,Northing,Elevation,Code";
 
-enum class Role { none, x, y, z, lon, lat, name, code, description };
+using Role = ColumnRole;
 
 // What a column name means; the names are those that survey controllers and spreadsheets commonly write.
 Role role_of(const std::string& word) {
@@ -176,6 +176,8 @@ bool apply_order(const std::vector<std::vector<std::string_view>>& rows, bool pr
 }
 
 }  // namespace
+
+ColumnRole role_of_column(std::string_view name) { return role_of(split_unit(name).first); }
 
 bool is_comment(std::string_view line) {
     line = trimmed(line);

@@ -9,6 +9,10 @@
 
 namespace brae {
 
+// What a column holds, by the names that survey controllers and spreadsheets commonly write (case, blanks and signs ignored).
+enum class ColumnRole { none, x, y, z, lon, lat, name, code, description };
+ColumnRole role_of_column(std::string_view name);
+
 struct TextLayout {
     char separator = ' ';        // ',' ';' '\t', or ' ' for any run of blanks
     bool decimal_comma = false;

@@ -14,8 +14,6 @@ TEST_CASE("what is no survey file is refused in one sentence that names it") {
     CHECK(says(failure(scratch / "missing.ply"), "missing.ply' does not exist"));
     CHECK(says(failure(scratch.path()), "is a folder"));
     CHECK(says(told("empty.csv", ""), "empty.csv' is empty"));
-    CHECK(says(told("a.las", "LASF" + std::string(300, '\0')), "LAS or LAZ"));
-    CHECK(says(told("a.laz", "LASF" + std::string(300, '\0')), "export it as PLY"));
     CHECK(says(told("a.jpg", "\xff\xd8\xff" + std::string(300, '\0')), "binary in a format that is not known"));
     CHECK(says(told("a.gpkg", std::string("SQLite format 3\0", 16) + std::string(300, '\0')), "SQLite"));
     CHECK(says(told("a.json", "{\"type\": \"FeatureCollection\"}"), "no list of points"));
@@ -127,7 +125,6 @@ TEST_CASE("every copy of the open field gives the same 40 x 40 m") {
         CHECK(std::abs(edge.box().x0) < (levels ? 0.5 : 0.2));
         CHECK(std::abs(edge.box().y0) < (levels ? 0.5 : 0.2));
     }
-    CHECK(says(failure(folder / "field_40m.las"), "LAS"));
 }
 
 TEST_CASE("a file named twice is refused however it is spelt, and a copy under another name is told") {
