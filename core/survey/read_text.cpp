@@ -29,6 +29,20 @@ double coordinate(const std::vector<std::string_view>& fields, int column, const
 RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
     const std::string name = path.string();
     const MappedFile file(path);
+    // No row of a survey is this long; what is would cost its own size again further down.
+    constexpr std::size_t longest = 1'000'000;
+    for (std::size_t at = 0; at < file.bytes().size();) {
+        const std::size_t end = std::min(file.bytes().find_first_of("\n\r", at), file.bytes().size());
+        if (end - at > longest)
+            throw Error(fmt::format("'{}', line {}: it is {} bytes long and starts with {}; rows of numbers are wanted", name,
+                                    1 + std::count(file.bytes().begin(), file.bytes().begin() + static_cast<std::ptrdiff_t>(at), '\n'),
+                                    end - at, quote(file.bytes().substr(at, 60))));
+        // The next look is one longest line on, at the start of the line that it falls into.
+        if (file.bytes().size() - at <= longest) break;
+        const std::size_t back = file.bytes().find_last_of("\n\r", at + longest);
+        at = back == std::string_view::npos || back < at ? end + 1 : back + 1;
+    }
+
     // Old controllers write letters in one byte each.
     std::string decoded;
     const bool latin = !is_utf8(file.bytes());
@@ -45,6 +59,7 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
     raw.metres_per_height = layout.metres_per_height;
     if (layout.lonlat) {
         raw.crs = "EPSG:4326";
+        raw.names_units = true;
         raw.warnings.push_back(fmt::format("'{}' gives longitude and latitude; they are taken for WGS 84", name));
     }
     if (raw.kind == RawSurvey::Kind::cloud)

@@ -80,6 +80,9 @@ RawSurvey read_vector(const std::filesystem::path& path, Progress& progress) {
     if (!dataset)
         throw Error(fmt::format("'{}' cannot be read as GeoPackage, Shapefile, GeoJSON or DXF: {}", name, quiet.why()));
 
+    if (dataset->GetLayerByName("brae_meta"))
+        throw Error(fmt::format("'{}' is a green file of this program and no survey; open it as it is", name));
+
     RawSurvey raw;
     raw.path = path;
     raw.kind = RawSurvey::Kind::levels;

@@ -80,9 +80,12 @@ TEST_CASE("a strip that lies off the rest goes where both lie, and is named with
         std::size_t gone = 0, wrong = 0;
         for (std::size_t k = 0; k < s.points.size(); ++k)
             (s.strips[k] == 9 ? gone : wrong) += s.removed[k] == double_strip;
-        CHECK(static_cast<double>(gone) > 0.98 * static_cast<double>(second));
+        // Where a cell holds two points or less of either nothing is compared.
+        CHECK(static_cast<double>(gone) > 0.95 * static_cast<double>(second));
         CHECK(wrong == 0);
-        CHECK(warns(s, gap > 0 ? "strip 9 lies 4" : "strip 9 lies 6"));
+        REQUIRE(warns(s, "strip 9 lies "));
+        const std::size_t at = s.warnings[0].find("strip 9 lies ") + 13;
+        CHECK(std::abs(std::stod(s.warnings[0].substr(at)) - 1000 * std::abs(gap)) < 3);
         CHECK(warns(s, gap > 0 ? "mm above the rest" : "mm below the rest"));
     }
     // Strips that meet stay whole.

@@ -184,7 +184,7 @@ TEST_CASE("a damaged LAS file is refused with one sentence and no great memory")
     CHECK(says(told(spoilt(whole, 24, std::uint8_t{2})), "is LAS 2.2"));
     CHECK(says(told(spoilt(whole, 131, 0.0)), "scale 0"));
     CHECK(says(told(spoilt(whole, 139, std::nan(""))), "scale nan"));
-    CHECK(says(told(spoilt(whole, 163, INFINITY)), "offset inf"));
+    CHECK(says(told(spoilt(whole, 163, std::numeric_limits<double>::infinity())), "offset inf"));
 
     // Records that lead nowhere cost the system and no more.
     write_file(folder / "r.las", spoilt(whole, 100, std::uint32_t{0xffffffff}));

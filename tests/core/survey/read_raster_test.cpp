@@ -101,7 +101,7 @@ TEST_CASE("pictures, empty rasters, broken grids and other drivers are refused")
     CHECK_FALSE(failure(scratch / "short.asc").empty());
     // A virtual raster could name other files and the network.
     write_file(scratch / "v.tif", "<VRTDataset rasterXSize=\"10\" rasterYSize=\"10\"><VRTRasterBand dataType=\"Float32\" band=\"1\"/></VRTDataset>");
-    CHECK(says(failure(scratch / "v.tif"), "no list of points"));
+    CHECK(says(failure(scratch / "v.tif"), "leads to other files or addresses"));
     // Half a GeoTIFF.
     write_tiff(scratch / "cut.tif", GDT_Float64, 1, "EPSG:2154", -9999, false);
     fs::resize_file(scratch / "cut.tif", fs::file_size(scratch / "cut.tif") / 2);

@@ -15,7 +15,7 @@ TEST_CASE("what is no survey file is refused in one sentence that names it") {
     CHECK(says(failure(scratch.path()), "is a folder"));
     CHECK(says(told("empty.csv", ""), "empty.csv' is empty"));
     CHECK(says(told("a.jpg", "\xff\xd8\xff" + std::string(300, '\0')), "binary in a format that is not known"));
-    CHECK(says(told("a.gpkg", std::string("SQLite format 3\0", 16) + std::string(300, '\0')), "SQLite"));
+    CHECK(says(told("a.gpkg", std::string("SQLite format 3\0", 16) + std::string(300, '\0')), "cannot be read as GeoPackage, Shapefile, GeoJSON or DXF"));
     CHECK(says(told("a.json", "{\"type\": \"FeatureCollection\"}"), "no list of points"));
     CHECK(says(told("a.tif", std::string("II*\0", 4) + std::string(300, '\0')), "cannot be read as GeoTIFF"));
     CHECK(says(told("a.csv", std::string("\xff\xfe" "1\0,\0", 6)), "UTF-16"));

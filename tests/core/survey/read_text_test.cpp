@@ -185,3 +185,33 @@ TEST_CASE("bytes are UTF-8 or they are not") {
                             "\xe2\x82", "f\xfcnf", "\xe2\x28\xa1"})
         CHECK_FALSE(is_utf8(bad));
 }
+
+TEST_CASE("separators that change on the way are named with their line") {
+    const Scratch scratch;
+    std::string text;
+    for (const Vec3& p : patch({0, 0}, 1)) text += fmt::format("{:.3f},{:.3f},{:.3f}\n", p.x, p.y, p.z);
+    write_file(scratch / "a.csv", text + "1.0;2.0;3.0\n");
+    CHECK(says(failure(scratch / "a.csv"), "line 37: 1 column in '1.0;2.0;3.0' where the first row has 3"));
+    write_file(scratch / "b.csv", text + "1.0 2.0 3.0\n");
+    CHECK(says(failure(scratch / "b.csv"), "line 37: 1 column in '1.0 2.0 3.0'"));
+    write_file(scratch / "c.csv", text + "1.0\t2.0,3.0,4.0\n");
+    CHECK(says(failure(scratch / "c.csv"), "line 37: '1.0?2.0' where a number is wanted (easting, column 1)"));
+}
+
+TEST_CASE("a line of 200 MB is refused with its number, wherever it stands and whatever its letters") {
+    const Scratch scratch;
+    const std::string piece(1 << 20, '7'), latin(1 << 20, '\xe9');
+    for (const std::string* fill : {&piece, &latin}) {
+        for (const int before : {0, 100}) {
+            {
+                std::ofstream out(scratch / "long.xyz", std::ios::binary);
+                for (int k = 0; k < before; ++k) out << k << " 1 2\n";
+                for (int k = 0; k < 200; ++k) out.write(fill->data(), static_cast<std::streamsize>(fill->size()));
+                out << "\n1 2 3\n";
+            }
+            const std::string told = failure(scratch / "long.xyz");
+            CHECK(says(told, fmt::format("line {}: it is 209715200 bytes long", before + 1)));
+            CHECK(told.size() < 500);
+        }
+    }
+}
