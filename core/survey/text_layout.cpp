@@ -62,11 +62,11 @@ std::size_t numeric_fields(const std::vector<std::string_view>& fields, bool com
                                                   [&](std::string_view f) { return parse_number(f, comma).has_value(); }));
 }
 
-// Picks the separator from a line of the body: tabs and semicolons are never part of numbers; a comma is the separator
+// Picks the separator from a line of the body: tabs, semicolons and bars are never part of numbers; a comma is the separator
 // unless blanks already part the line into numbers with decimal commas.
 void choose_separator(std::string_view line, TextLayout& layout) {
     std::vector<std::string_view> fields;
-    for (char separator : {'\t', ';'})
+    for (char separator : {'\t', ';', '|'})
         if (line.find(separator) != line.npos) {
             layout.separator = separator;
             return;

@@ -14,7 +14,7 @@ enum class ColumnRole { none, x, y, z, lon, lat, name, code, description };
 ColumnRole role_of_column(std::string_view name);
 
 struct TextLayout {
-    char separator = ' ';        // ',' ';' '\t', or ' ' for any run of blanks
+    char separator = ' ';        // ',' ';' '\t' '|', or ' ' for any run of blanks
     bool decimal_comma = false;
     std::size_t columns = 0;     // fields of a row
     int x = 0, y = 1, z = 2;     // columns; easting first

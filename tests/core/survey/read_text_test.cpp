@@ -41,6 +41,8 @@ TEST_CASE("text surveys give back their numbers under every separator, decimal s
         {"j.csv", "\xef\xbb\xbf" "ID;\"X\";\"Y\";\"Z\"\n",
          [](int i, const Vec3& p) { return fmt::format("\"no;{}\";{};{};{}\n", i, comma(p.x), comma(p.y), comma(p.z)); }, true},
         {"k.csv", "", [](int, const Vec3& p) { return fmt::format("{:.6f}, {:.6f}, {:.6f}\n", p.x, p.y, p.z); }, false},
+        {"m.txt", "East|North|Level|Code\n", [](int, const Vec3& p) { return fmt::format("{:.6f} | {:.6f}|{:.6f}|GRD\n", p.x, p.y, p.z); }, true},
+        {"n.xyzn", "", [](int, const Vec3& p) { return fmt::format("{:.6f} {:.6f} {:.6f} 0.01 -0.02 0.9997\n", p.x, p.y, p.z); }, false},
         {"l.csv", "", [](int i, const Vec3& p) { return fmt::format("A{},{:.6f},+{:.6f},{:.6f}\n", i, p.x, p.y, p.z); }, true},
     };
     for (const Style& style : styles) {
