@@ -106,10 +106,21 @@ Quadric fit(const std::vector<Sample>& samples, Vec2 centre, double size, double
 template <class Gate>
 void gather(const std::vector<Vec3>& points, const PointGrid& grid, int i, int j, int reach, Gate gate, std::vector<Sample>& samples) {
     samples.clear();
+    std::size_t total = 0;
     for (int b = j - reach; b <= j + reach; ++b)
-        for (int a = i - reach; a <= i + reach; ++a)
-            for (std::uint32_t k : grid.at(a, b))
+        for (int a = i - reach; a <= i + reach; ++a) total += grid.at(a, b).size();
+    // Of very many only some are looked at: eight for each that may be used.
+    const std::size_t stride = std::max<std::size_t>(1, total / (8 * kMostSamples));
+    std::size_t next = 0;
+    for (int b = j - reach; b <= j + reach; ++b)
+        for (int a = i - reach; a <= i + reach; ++a) {
+            const auto held = grid.at(a, b);
+            for (; next < held.size(); next += stride) {
+                const std::uint32_t k = held[next];
                 if (gate(k)) samples.push_back({points[k].x, points[k].y, points[k].z});
+            }
+            next -= held.size();
+        }
     if (samples.size() <= kMostSamples) return;
     for (std::size_t k = 0; k < kMostSamples; ++k) samples[k] = samples[k * samples.size() / kMostSamples];
     samples.resize(kMostSamples);
