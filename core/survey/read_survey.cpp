@@ -163,7 +163,14 @@ SystemInfo survey_system(const std::vector<RawSurvey>& files, const ReadOptions&
 void unify(RawSurvey& raw, const SystemInfo& system, const ReadOptions& options, bool alone, std::vector<std::string>& warnings) {
     const std::string name = raw.path.string();
     const auto unit = unit_option(options.units, "--units"), height_unit = unit_option(options.height_units, "--height-units");
-    const SystemInfo own = raw.crs.empty() ? SystemInfo{} : parse_system(raw.crs, name);
+    SystemInfo own;
+    try {
+        if (!raw.crs.empty()) own = parse_system(raw.crs, name);
+    } catch (const Error& problem) {
+        // With --crs the file's own is not needed.
+        if (options.crs.empty()) throw;
+        warnings.push_back(fmt::format("{}; --crs is taken", problem.what()));
+    }
 
     if (!options.crs.empty() && !own.wkt.empty() && own.wkt != system.wkt && own.name != system.name)
         warnings.push_back(fmt::format("'{}' says {}, --crs says {}; --crs is taken and nothing is converted", name, own.name, system.name));

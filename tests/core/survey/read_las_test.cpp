@@ -85,6 +85,16 @@ TEST_CASE("a LAS file takes its system from WKT before or behind the points, and
     write_file(folder / "a.las", las.bytes());
     CHECK(read(folder / "a.las").frame.spec().crs_name == "EPSG:2154");
 
+    // Text that names no system is shown in one line.
+    las.records = {{"LASF_Projection", 2112, "no\nsystem\x01", false}};
+    write_file(folder / "a.las", las.bytes());
+    CHECK(says(failure(folder / "a.las"), "'no?system?' names no coordinate system"));
+    ReadOptions given;
+    given.crs = "EPSG:2154";
+    CHECK(read(folder / "a.las", given).frame.spec().crs_name == "EPSG:2154");
+    CHECK(warns(read(folder / "a.las", given), "--crs is taken"));
+    las.records = {{"LASF_Projection", 34735, geo_keys({{1024, 1}, {3072, 2154}}), false}};
+
     // A record of somebody else's is passed over.
     las.records.front().user = "other";
     write_file(folder / "a.las", las.bytes());
