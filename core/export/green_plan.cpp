@@ -1,6 +1,7 @@
 #include "core/export/green_plan.h"
 
 #include "core/base/error.h"
+#include "core/export/wording.h"
 #include "core/terrain/build_terrain.h"
 
 #include <algorithm>
@@ -40,9 +41,11 @@ double legend_item(Document& d, double x, double y, const LegendItem& item) {
 }  // namespace
 
 GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const std::vector<std::string>& needed,
-                   Paper paper) {
+                   const SheetRequest& request) {
+    const Paper paper = request.paper;
     const TerrainModel& terrain = *green.terrain;
     GreenPlan plan;
+    plan.feet = request.feet_and_inches;
     plan.box = terrain.outline.box();
     const auto include = [&](Vec2 p) {
         plan.box = {std::min(plan.box.x0, p.x), std::min(plan.box.y0, p.y), std::max(plan.box.x1, p.x),
@@ -126,7 +129,8 @@ void end_plan(Document& d, const Green& green, const GreenPlan& plan, PlanView& 
     std::vector<LegendItem> items = legend;
     if (!plan.marks.empty()) items.push_back({"mark", "reference mark"});
     if (!plan.contour_lines.empty())
-        items.push_back({"contour", fmt::format("contours every {:.0f}\u00a0cm, ticks downhill", plan.contour_interval_m * 100)});
+        items.push_back({"contour", fmt::format("contours every {}, ticks downhill", plan.feet ? small_length(plan.contour_interval_m, true)
+                                                                      : fmt::format("{:.0f}\u00a0cm", plan.contour_interval_m * 100))});
     if (!green.terrain->outline.gaps().empty()) items.push_back({"dotted", "no data inside"});
     if (!plan.left_out.empty()) {
         std::string names;

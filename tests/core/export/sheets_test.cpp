@@ -232,14 +232,15 @@ TEST_CASE("a stations sheet says the break, the aim marker, the tapes and the ca
     request.stations = {station("A", {12, 9}, {12, 12}, -0.283)};
     request.stations[0].tape_ball = green.stations[0].station.tape_ball;
     request.stations[0].note = "watch the last metre";
+    request.stations[0].lesson = "ladder";
     write_sheet(green, request, scratch / "s.pdf");
     std::string words = words_in(scratch / "s.pdf");
-    for (const char* wanted : {"Practice stations", "Dunlarrick 4", "2026-05-02", "Green speed 9.5 ft", "surface revision 1",
+    for (const char* wanted : {"Practice stations: ladder", "Dunlarrick 4", "2026-05-02", "Green speed 9.5 ft", "hole's centre", "surface revision 1",
                                "3.00 m", "9 ft 10 in", "28.3 cm left", "28.3 ± 2.1 cm", "left-to-right", "0.30 m",
                                "9.5 ft: 25.5 cm", "10.5 ft: 31.1 cm", "watch the last metre", "S1 6.93 m", "S2 13.40 m",
                                "left of the line S1–S2", "S3 13.67 m", "± 1.5 cm", "by string and square",
                                "count them out", "No string across", "about 20 putts", "lightning", "greenkeeper",
-                               "not for use during a round", "100 mm", "survey's"}) {
+                               "Not for use during a round", "100 mm", "survey's"}) {
         CAPTURE(std::string(wanted));
         CHECK(holds(words, wanted));
     }
@@ -248,6 +249,8 @@ TEST_CASE("a stations sheet says the break, the aim marker, the tapes and the ca
     write_sheet(green, request, scratch / "s.pdf");
     words = words_in(scratch / "s.pdf");
     CHECK(holds(words, "11.1 in left"));        // 0.283 / 0.0254 = 11.14
+    CHECK(holds(words, "ft/s off the face"));
+    CHECK_FALSE(holds(words, "m/s"));
     CHECK(holds(words, "S1 22 ft 8¾ in"));      // 6.93 / 0.0254 = 272.83 in = 22 ft 8.83 in
 }
 
