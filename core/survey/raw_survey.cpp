@@ -6,6 +6,29 @@
 
 namespace brae {
 
+PointThinner::PointThinner(RawSurvey& raw, std::uint64_t expected, const std::optional<Box>& clip, std::size_t most)
+    : raw_(raw), clip_(clip), most_(most) {
+    // Inside a box there may be few.
+    if (!clip) raw_.points.reserve(static_cast<std::size_t>(std::min<std::uint64_t>(expected, most)));
+}
+
+void PointThinner::halve() {
+    const auto every_second = [](auto& list) {
+        for (std::size_t k = 0; 2 * k < list.size(); ++k) list[k] = list[2 * k];
+        list.resize((list.size() + 1) / 2);
+    };
+    every_second(raw_.points);
+    every_second(raw_.classes);
+    every_second(raw_.strips);
+    stride_ *= 2;
+}
+
+void PointThinner::finish() {
+    if (stride_ > 1)
+        raw_.warnings.push_back(fmt::format("'{}' holds {} points{}, more than are needed; every {}th of them is used (--clip to the green keeps "
+                                            "more of them)", raw_.path.string(), seen_, clip_ ? " in the clip box" : "", stride_));
+}
+
 double float32_step(double largest) {
     if (!(largest > 0) || !std::isfinite(largest)) return 0;
     // 24 bits of significand (IEEE 754).

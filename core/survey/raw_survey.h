@@ -41,6 +41,42 @@ struct RawSurvey {
     std::vector<std::string> warnings;
 };
 
+// More points than these are thinned as they are read: a green of 600 m2 has 20,000 a square metre then.
+inline constexpr std::size_t kMostPoints = 12'000'000;
+
+// Takes the points of a cloud one by one. Those outside `clip` are passed over; whenever `most` are held every second goes, and
+// from then on only as many are taken, so that every n-th point of the file stays and memory does not grow with it.
+class PointThinner {
+public:
+    PointThinner(RawSurvey& raw, std::uint64_t expected, const std::optional<Box>& clip = {}, std::size_t most = kMostPoints);
+    void add(const Vec3& p) {
+        if (take(p)) raw_.points.push_back(p);
+    }
+    void add(const Vec3& p, std::uint16_t kind, std::uint16_t strip) {
+        if (!take(p)) return;
+        raw_.points.push_back(p);
+        raw_.classes.push_back(kind);
+        raw_.strips.push_back(strip);
+    }
+    // Says so in the warnings where points were thinned.
+    void finish();
+
+private:
+    bool take(const Vec3& p) {
+        if (clip_ && !clip_->contains({p.x, p.y})) return false;
+        if (seen_++ % stride_ != 0) return false;
+        if (raw_.points.size() < most_) return true;
+        halve();
+        return (seen_ - 1) % stride_ == 0;
+    }
+    void halve();
+
+    RawSurvey& raw_;
+    std::optional<Box> clip_;
+    std::size_t most_;
+    std::uint64_t seen_ = 0, stride_ = 1;
+};
+
 // For files of 32-bit numbers: the largest step between two neighbouring numbers of the size of `largest`, in its unit.
 double float32_step(double largest);
 // Adds a warning where positions or heights of a 32-bit file are stepped by more than a millimetre.

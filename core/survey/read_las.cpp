@@ -59,11 +59,11 @@ std::string las_written(const LasHeader& h) {
 
 }  // namespace
 
-RawSurvey read_las(const std::filesystem::path& path, Progress& progress) {
+RawSurvey read_las(const std::filesystem::path& path, Progress& progress, const std::optional<Box>& clip) {
     const std::string name = path.string();
     const MappedFile file(path);
     const LasHeader h = read_las_header(file.bytes(), name);
-    if (h.compressed) return read_laz(path, h, progress);
+    if (h.compressed) return read_laz(path, h, progress, clip);
 
     RawSurvey raw;
     raw.path = path;
@@ -73,9 +73,7 @@ RawSurvey read_las(const std::filesystem::path& path, Progress& progress) {
     raw.warnings = h.warnings;
     raw.rows = h.count;
     // The count was held against the size of the file.
-    raw.points.resize(h.count);
-    raw.classes.resize(h.count);
-    raw.strips.resize(h.count);
+    PointThinner sink(raw, h.count, clip);
 
     // Whole numbers, scaled; the record may be longer than its format.
     const auto* const first = reinterpret_cast<const unsigned char*>(file.bytes().data()) + h.points_at;
@@ -87,12 +85,14 @@ RawSurvey read_las(const std::filesystem::path& path, Progress& progress) {
             const unsigned char* point = first + i * h.record;
             std::int32_t xyz[3];
             std::memcpy(xyz, point, sizeof xyz);
-            raw.points[i] = {xyz[0] * h.scale[0] + h.offset[0], xyz[1] * h.scale[1] + h.offset[1], xyz[2] * h.scale[2] + h.offset[2]};
-            raw.classes[i] = class_of(point, h.extended());
-            std::memcpy(&raw.strips[i], point + strip_at, 2);
+            std::uint16_t strip;
+            std::memcpy(&strip, point + strip_at, 2);
+            sink.add({xyz[0] * h.scale[0] + h.offset[0], xyz[1] * h.scale[1] + h.offset[1], xyz[2] * h.scale[2] + h.offset[2]},
+                     class_of(point, h.extended()), strip);
         }
         file.done_with(static_cast<std::size_t>(h.points_at + end * h.record));
     }
+    sink.finish();
     double time = 0;
     if (const std::size_t at = time_offset(h.format)) std::memcpy(&time, first + (h.count / 2) * h.record + at, sizeof time);
     finish_las(raw, h, time);

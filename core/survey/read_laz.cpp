@@ -31,7 +31,7 @@ struct Reader {
 
 bool reads_laz() { return true; }
 
-RawSurvey read_laz(const std::filesystem::path& path, const LasHeader& h, Progress& progress) {
+RawSurvey read_laz(const std::filesystem::path& path, const LasHeader& h, Progress& progress, const std::optional<Box>& clip) {
     const std::string name = path.string();
     Reader reader;
     const auto check = [&](laszip_I32 failed, std::uint64_t at) {
@@ -54,22 +54,24 @@ RawSurvey read_laz(const std::filesystem::path& path, const LasHeader& h, Progre
     if (h.metres_per_height > 0) raw.metres_per_height = h.metres_per_height;
     raw.warnings = h.warnings;
     // The count cannot be held against the size of a compressed file, so memory grows as points come.
+    PointThinner sink(raw, 0, clip);
     double time = 0;
     for (std::uint64_t i = 0; i < h.count; ++i) {
         if ((i & 0xffff) == 0) progress.step(static_cast<double>(i) / static_cast<double>(h.count), "reading " + name);
         check(laszip_read_point(reader.handle), i + 1);
-        raw.points.push_back({point->X * h.scale[0] + h.offset[0], point->Y * h.scale[1] + h.offset[1], point->Z * h.scale[2] + h.offset[2]});
         // The extended fields hold the class of formats 6 and up.
         const unsigned kind = h.extended() ? point->extended_classification : point->classification;
         const bool old_overlap = !h.extended() && kind == 12;
         const unsigned flags = h.extended() ? point->extended_classification_flags : 0;
-        raw.classes.push_back(static_cast<std::uint16_t>(
+        const auto word = static_cast<std::uint16_t>(
             (old_overlap ? 0 : kind & 0xff) | (old_overlap || (flags & 8) ? kOverlap : 0) |
-            (point->withheld_flag || (flags & 4) ? kWithheld : 0) | (point->synthetic_flag || (flags & 1) ? kSynthetic : 0)));
-        raw.strips.push_back(point->point_source_ID);
+            (point->withheld_flag || (flags & 4) ? kWithheld : 0) | (point->synthetic_flag || (flags & 1) ? kSynthetic : 0));
+        sink.add({point->X * h.scale[0] + h.offset[0], point->Y * h.scale[1] + h.offset[1], point->Z * h.scale[2] + h.offset[2]}, word,
+                 point->point_source_ID);
         if (i == h.count / 2) time = point->gps_time;
     }
-    raw.rows = raw.points.size();
+    raw.rows = h.count;
+    sink.finish();
     finish_las(raw, h, time);
     return raw;
 }
@@ -78,7 +80,7 @@ RawSurvey read_laz(const std::filesystem::path& path, const LasHeader& h, Progre
 
 bool reads_laz() { return false; }
 
-RawSurvey read_laz(const std::filesystem::path& path, const LasHeader& h, Progress&) {
+RawSurvey read_laz(const std::filesystem::path& path, const LasHeader& h, Progress&, const std::optional<Box>&) {
     throw Error(fmt::format("'{}' is LAZ (compressed, {} points), which this build cannot unpack: ask for LAS, or unpack it, for "
                             "example with 'pdal translate {} {}.las'",
                             path.string(), h.count, path.filename().string(), path.stem().string()));

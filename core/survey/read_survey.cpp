@@ -30,21 +30,22 @@ constexpr std::size_t kFewestPoints = 10;
 // Files of one green whose boxes are further apart than this are not of one green.
 constexpr double kFarApartM = 500;
 
-RawSurvey read_file(const std::filesystem::path& path, Progress& progress) {
+// `clip` is given where it can be used at once: the file's coordinates are the survey's.
+RawSurvey read_file(const std::filesystem::path& path, const std::optional<Box>& clip, Progress& progress) {
     switch (kind_of_file(path)) {
         case FileKind::ply: return read_ply(path, progress);
         case FileKind::pcd: return read_pcd(path, progress);
         case FileKind::raster: return read_raster(path, progress);
-        case FileKind::las: return read_las(path, progress);
+        case FileKind::las: return read_las(path, progress, clip);
         case FileKind::obj: return read_obj(path, progress);
         case FileKind::vector: return read_vector(path, progress);
         case FileKind::text: break;
     }
-    return read_text(path, progress);
+    return read_text(path, progress, clip);
 }
 
-RawSurvey read_one(const std::filesystem::path& path, Progress& progress) {
-    RawSurvey raw = read_file(path, progress);
+RawSurvey read_one(const std::filesystem::path& path, const std::optional<Box>& clip, Progress& progress) {
+    RawSurvey raw = read_file(path, clip, progress);
     // What programs for pictures write: another axis up. What any program may have done: 64-bit numbers made of 32-bit ones.
     const FileKind kind = kind_of_file(path);
     if (kind == FileKind::obj || kind == FileKind::ply || kind == FileKind::pcd) turn_y_up(raw);
@@ -344,8 +345,9 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
 
     // Read every file as it is.
     std::vector<RawSurvey> raws;
+    const bool one_system = files.size() == 1 && options.crs.empty() && options.units.empty();
     for (const auto& path : files) {
-        raws.push_back(read_one(path, progress));
+        raws.push_back(read_one(path, one_system ? options.clip : std::nullopt, progress));
         survey.files.push_back(path.string());
         survey.points_read += raws.back().rows;
     }

@@ -26,7 +26,7 @@ double coordinate(const std::vector<std::string_view>& fields, int column, const
 
 }  // namespace
 
-RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
+RawSurvey read_text(const std::filesystem::path& path, Progress& progress, const std::optional<Box>& clip) {
     const std::string name = path.string();
     const MappedFile file(path);
     // No row of a survey is this long; what is would cost its own size again further down.
@@ -62,8 +62,7 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
         raw.names_units = true;
         raw.warnings.push_back(fmt::format("'{}' gives longitude and latitude; they are taken for WGS 84", name));
     }
-    if (raw.kind == RawSurvey::Kind::cloud)
-        raw.points.reserve(std::min<std::size_t>(bytes.size() / 20, layout.count.value_or(bytes.size()) + 1));
+    PointThinner sink(raw, raw.kind == RawSurvey::Kind::cloud ? std::min<std::size_t>(bytes.size() / 20, layout.count.value_or(bytes.size()) + 1) : 0, clip);
 
     LineReader lines(bytes);
     std::vector<std::string_view> fields;
@@ -74,8 +73,10 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
             (count ? count : header) = false;
             continue;
         }
-        if ((raw.rows & 0x3fff) == 0)
+        if ((raw.rows & 0x3fff) == 0) {
             progress.step(static_cast<double>(lines.offset()) / static_cast<double>(bytes.size()), "reading " + name);
+            if (!latin) file.done_with(lines.offset());
+        }
         const bool whole = split_fields(line, layout.separator, fields);
         const bool fits = whole && fields.size() >= layout.fewest && (layout.open_end || fields.size() == layout.columns);
         if (!fits) {
@@ -88,7 +89,7 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
                      coordinate(fields, layout.z, layout, "height", name, lines.number())};
         ++raw.rows;
         if (raw.kind == RawSurvey::Kind::cloud) {
-            raw.points.push_back(p);
+            sink.add(p);
             continue;
         }
         RawLevel level;
@@ -111,6 +112,7 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
         }
         raw.levels.push_back(std::move(level));
     }
+    sink.finish();
     if (layout.count && *layout.count != raw.rows)
         throw Error(fmt::format("'{}' says {} points, holds {}; the file is cut short or its first line is wrong", name,
                                 *layout.count, raw.rows));

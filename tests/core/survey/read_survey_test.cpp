@@ -1,3 +1,4 @@
+#include "core/survey/raw_survey.h"
 #include "core/survey/read_survey.h"
 
 #include "tests/core/survey/survey_files.h"
@@ -230,4 +231,28 @@ TEST_CASE("an outline that a clip box cuts into two is left whole with a word ab
     const Survey foot = read(scratch / "a.xyz", options);
     CHECK(foot.outline->area_m2() == doctest::Approx(200 - 8 * 5));
     CHECK(warns(foot, "it was cut to it"));
+}
+
+TEST_CASE("points beyond the limit are thinned evenly as they come, classes and strips with them, and the box comes first") {
+    RawSurvey raw;
+    PointThinner sink(raw, 1000, std::nullopt, 100);
+    for (int k = 0; k < 1000; ++k) sink.add({static_cast<double>(k), 0, 0}, static_cast<std::uint16_t>(k), static_cast<std::uint16_t>(k + 1));
+    sink.finish();
+    // Every 16th: 63 of 1000.
+    REQUIRE(raw.points.size() == 63);
+    REQUIRE(raw.classes.size() == 63);
+    for (std::size_t k = 0; k < 63; ++k) {
+        CHECK(raw.points[k].x == 16.0 * static_cast<double>(k));
+        CHECK(raw.classes[k] == 16 * k);
+        CHECK(raw.strips[k] == 16 * k + 1);
+    }
+    REQUIRE(raw.warnings.size() == 1);
+    CHECK(says(raw.warnings[0], "every 16th of them is used"));
+
+    RawSurvey inside;
+    PointThinner box(inside, 1000, Box{100, -1, 180, 1}, 100);
+    for (int k = 0; k < 1000; ++k) box.add({static_cast<double>(k), 0, 0});
+    box.finish();
+    CHECK(inside.points.size() == 81);
+    CHECK(inside.warnings.empty());
 }
