@@ -59,13 +59,11 @@ void warn_of_hidden_steps(RawSurvey& raw) {
     constexpr std::string_view word = "32-bit numbers";
     for (const std::string& warning : raw.warnings)
         if (warning.find(word) != std::string::npos) return;
-    std::vector<Vec3> positions = raw.points;
-    if (positions.size() > 50'000) {
-        const std::size_t every = positions.size() / 50'000 + 1;
-        std::size_t n = 0;
-        for (std::size_t k = 0; k < positions.size(); k += every) positions[n++] = positions[k];
-        positions.resize(n);
-    }
+    // A stretch of neighbours in the file and some from all over it say enough.
+    constexpr std::size_t enough = 50'000;
+    std::vector<Vec3> positions(raw.points.begin(), raw.points.begin() + static_cast<std::ptrdiff_t>(std::min(raw.points.size(), enough)));
+    const std::size_t every = raw.points.size() / enough + 1;
+    for (std::size_t k = enough; k < raw.points.size(); k += every) positions.push_back(raw.points[k]);
     for (const RawLevel& level : raw.levels) positions.push_back(level.p);
     if (positions.size() < 30) return;
 
