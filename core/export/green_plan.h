@@ -24,9 +24,9 @@ struct GreenPlan {
 };
 
 // `points` must be on the plan, and the marks named in `needed`; other marks are where they lie within 6 m of the green.
-// Throws Error where even 1:500 is too large for the paper.
+// The plan takes at most `share` of the page's height. Throws Error where even 1:500 is too large for that.
 GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const std::vector<std::string>& needed,
-                   const SheetRequest& request);
+                   const SheetRequest& request, double share = 1);
 
 // Draws outline, contours, zones and marks, lets `draw` add the sheet's own things, then labels, scale bar, check
 // line, north arrow and legend; moves the document's y below it all.

@@ -376,3 +376,19 @@ TEST_CASE("what cannot be printed is refused with a sentence, and the old file s
     CHECK(holds(refusal([&] { write_sheet(green, request_for(2), scratch / "none" / "s.pdf"); }), "does not exist"));
     CHECK(std::distance(fs::directory_iterator(scratch.path()), fs::directory_iterator()) == 1);
 }
+
+TEST_CASE("a survey sheet gives the verdict, the errors of slope and aim, and what was noted at the import") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    SheetRequest request;
+    request.kind = "survey";
+    request.date = "2026-05-02";
+    const SheetResult result = write_sheet(sample_green(), request, scratch / "s.pdf");
+    CHECK(result.pages >= 1);
+    const std::string words = words_in(scratch / "s.pdf");
+    for (const char* wanted : {"Survey report", "Dunlarrick 4", "2026-05-02", "Good for: ", "points a m²", "3.0 mm a point", "Slope",
+                               "Aim of a 3 m putt", "Noted at the import", "names no coordinate system"}) {
+        CAPTURE(std::string(wanted));
+        CHECK(holds(words, wanted));
+    }
+}
