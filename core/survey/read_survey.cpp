@@ -187,7 +187,7 @@ void unify(RawSurvey& raw, const SystemInfo& system, const ReadOptions& options,
         const SystemInfo& plan = own.wkt.empty() ? system : own;
         height = raw.metres_per_unit ? *raw.metres_per_unit : plan.geographic ? 1.0 : plan.metres_per_unit;
         if (raw.names_units && plan.wkt.empty())
-            warnings.push_back(fmt::format("'{}' names no coordinate system and no unit; its numbers are taken for metres (--units and "
+            warnings.push_back(fmt::format("'{}' names no coordinate system and no unit; the numbers are taken for metres (--units and "
                                            "--crs say otherwise)", name));
         else if (height != 1 || raw.names_units)
             warnings.push_back(fmt::format("'{}' does not say the unit of its heights; that of its plan, {:.6g} m, is taken "
@@ -369,6 +369,13 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
         for (const std::string& warning : raw.warnings) survey.warnings.push_back(warning);
         unify(raw, system, options, raws.size() == 1, survey.warnings);
     }
+
+    // Metres where nobody says otherwise, but never silently.
+    if (system.wkt.empty() && options.units.empty() && std::none_of(raws.begin(), raws.end(), [](const RawSurvey& raw) {
+            return raw.metres_per_unit || raw.names_units || !raw.crs.empty();
+        }))
+        survey.warnings.push_back(fmt::format("{} no coordinate system and no unit; the numbers are taken for metres (--units and --crs say "
+                                              "otherwise)", raws.size() == 1 ? all_names + " names" : "the files name"));
 
     // Cut to the box that was asked for; marks and the hole stay, and a ring of edge points is cut once it is made.
     if (options.clip) {

@@ -21,7 +21,7 @@ TEST_CASE("the vertices of an OBJ mesh come back whatever stands beside them, wi
     for (const char* name : {"a.obj", "b.txt"})
         for (const char* behind : {"", " 1.0", " 0.2 0.3 0.4"}) {
             write_file(scratch / name, mesh(points, behind));
-            const Survey survey = read(scratch / name);
+            const Survey survey = read(scratch / name, metres());
             CHECK(largest_error(survey, points) < 1e-5);
             CHECK(survey.warnings.empty());
         }

@@ -20,6 +20,9 @@ TEST_CASE("what is no survey file is refused in one sentence that names it") {
     CHECK(says(told("a.json", "{\"type\": \"FeatureCollection\"}"), "no list of points"));
     CHECK(says(told("a.tif", std::string("II*\0", 4) + std::string(300, '\0')), "cannot be read as GeoTIFF"));
     CHECK(says(told("a.csv", std::string("\xff\xfe" "1\0,\0", 6)), "UTF-16"));
+    CHECK(says(told("a.e57", "ASTM-E57" + std::string(300, '\0')), "is E57, which is not read here; export it"));
+    CHECK(says(told("a.prj", "PROJCS[\"a\"]"), "keep this beside it"));
+    CHECK(says(told("a.dbf", std::string("\3\0\0", 3) + std::string(300, '\0')), "name that one, and keep this beside it"));
     CHECK(says(failure("/vsizip/a.zip/b.tif"), "virtual file system"));
     CHECK(says(failure("/vsicurl/http://example.org/b.tif"), "virtual file system"));
     CHECK_THROWS_AS(read(std::vector<fs::path>{}), Error);

@@ -52,7 +52,7 @@ TEST_CASE("text surveys give back their numbers under every separator, decimal s
         write_file(scratch / style.file, text);
         Progress quiet;
         CHECK((read_text(scratch / style.file, quiet).kind == RawSurvey::Kind::levels) == style.levels);
-        const Survey survey = read(scratch / style.file);
+        const Survey survey = read(scratch / style.file, metres());
         CHECK(survey.points_read == points.size());
         CHECK(largest_error(survey, points) < 1e-4);
         CHECK(survey.frame.spec().origin_map == Vec2{484958, 6632656});
@@ -186,6 +186,20 @@ TEST_CASE("bytes are UTF-8 or they are not") {
     for (const char* bad : {"\x80", "\xc0\xaf", "\xc1\xbf", "\xe0\x9f\xbf", "\xed\xa0\x80", "\xf0\x8f\xbf\xbf", "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xc3",
                             "\xe2\x82", "f\xfcnf", "\xe2\x28\xa1"})
         CHECK_FALSE(is_utf8(bad));
+}
+
+TEST_CASE("metres are never taken silently: a file without unit and system warns, one with either does not") {
+    const Scratch scratch;
+    std::string text;
+    for (const Vec3& p : patch({0, 0}, 1)) text += fmt::format("{:.3f},{:.3f},{:.3f}\n", p.x, p.y, p.z);
+    write_file(scratch / "a.csv", text);
+    write_file(scratch / "b.csv", "Easting (m),Northing (m),Height (m)\n" + text);
+    CHECK(warns(read(scratch / "a.csv"), "names no coordinate system and no unit; the numbers are taken for metres"));
+    CHECK(read(scratch / "b.csv").warnings.empty());
+    CHECK(read(scratch / "a.csv", metres()).warnings.empty());
+    ReadOptions placed;
+    placed.crs = "EPSG:2154";
+    CHECK_FALSE(warns(read(scratch / "a.csv", placed), "no unit"));
 }
 
 TEST_CASE("separators that change on the way are named with their line") {
