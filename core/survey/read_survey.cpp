@@ -187,7 +187,7 @@ void unify(RawSurvey& raw, const SystemInfo& system, const ReadOptions& options,
         const SystemInfo& plan = own.wkt.empty() ? system : own;
         height = raw.metres_per_unit ? *raw.metres_per_unit : plan.geographic ? 1.0 : plan.metres_per_unit;
         if (raw.names_units && plan.wkt.empty())
-            warnings.push_back(fmt::format("'{}' names no coordinate system and no unit; the numbers are taken for metres (--units and "
+            warnings.push_back(fmt::format("'{}' names no coordinate system and no unit; metres are taken (--units or "
                                            "--crs say otherwise)", name));
         else if (height != 1 || raw.names_units)
             warnings.push_back(fmt::format("'{}' does not say the unit of its heights; that of its plan, {:.6g} m, is taken "
@@ -374,7 +374,7 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
     if (system.wkt.empty() && options.units.empty() && std::none_of(raws.begin(), raws.end(), [](const RawSurvey& raw) {
             return raw.metres_per_unit || raw.names_units || !raw.crs.empty();
         }))
-        survey.warnings.push_back(fmt::format("{} no coordinate system and no unit; the numbers are taken for metres (--units and --crs say "
+        survey.warnings.push_back(fmt::format("{} no coordinate system and no unit; metres are taken (--units or --crs say "
                                               "otherwise)", raws.size() == 1 ? all_names + " names" : "the files name"));
 
     // Cut to the box that was asked for; marks and the hole stay, and a ring of edge points is cut once it is made.

@@ -194,7 +194,7 @@ TEST_CASE("metres are never taken silently: a file without unit and system warns
     for (const Vec3& p : patch({0, 0}, 1)) text += fmt::format("{:.3f},{:.3f},{:.3f}\n", p.x, p.y, p.z);
     write_file(scratch / "a.csv", text);
     write_file(scratch / "b.csv", "Easting (m),Northing (m),Height (m)\n" + text);
-    CHECK(warns(read(scratch / "a.csv"), "names no coordinate system and no unit; the numbers are taken for metres"));
+    CHECK(warns(read(scratch / "a.csv"), "names no coordinate system and no unit; metres are taken"));
     CHECK(read(scratch / "b.csv").warnings.empty());
     CHECK(read(scratch / "a.csv", metres()).warnings.empty());
     ReadOptions placed;
