@@ -17,8 +17,8 @@ struct GreenArguments {
 
 struct SurveyArguments {
     std::vector<std::string> files;
-    std::string out, crs, units, height_units, outline, clip, name, method;
-    double cell_m = 0;
+    std::string out, crs, units, height_units, outline, clip, name, method, date, top_dressed;
+    double cell_m = 0, height_of_cut_mm = 0;
     bool replace = false;             // over a green file that holds people's work
     bool json = false;
 };

@@ -99,7 +99,7 @@ CommandLine::CommandLine() {
     app.add_flag("--timing", window.timing, "says how long the first frame took");
 
     CLI::App* s = verb("survey", "imports, cleans, fits and stores a survey", survey, run_survey);
-    s->add_option("FILES", survey.files, "PLY, XYZ, PCD, PTS, CSV, GeoTIFF or ESRI ASCII; several become one survey")->required();
+    s->add_option("FILES", survey.files, "LAS, PLY, OBJ, XYZ, PCD, PTS, CSV, GeoTIFF, grids, GeoPackage, Shapefile, GeoJSON or DXF; several become one survey")->required();
     s->add_option("--out", survey.out, "green file to write (.gpkg)")->required();
     s->add_option("--crs", survey.crs, "coordinate system, such as EPSG:27700; default: from the file");
     s->add_option("--units", survey.units, "m, ft or us-ft; default: from the file, else m")->check(CLI::IsMember({"m", "ft", "us-ft"}));
@@ -109,6 +109,9 @@ CommandLine::CommandLine() {
     s->add_option("--clip", survey.clip, "WEST,SOUTH,EAST,NORTH in map coordinates");
     s->add_option("--method", survey.method, "how it was surveyed: total-station, tripod, rtk, drone or lidar")
         ->check(CLI::IsMember({"total-station", "tripod", "rtk", "drone", "lidar"}));
+    s->add_option("--date", survey.date, "day of the survey, such as 2026-05-02; default: from the file where it says");
+    s->add_option("--height-of-cut", survey.height_of_cut_mm, "height of cut on that day, mm")->check(CLI::Range(0.5, 50.0));
+    s->add_option("--top-dressed", survey.top_dressed, "day of the last top-dressing or other work on the surface");
     s->add_option("--name", survey.name, "name of the green; default: from --out");
     s->add_flag("--replace", survey.replace, "replaces a green file although it holds stations, zones, readings or holes");
     s->add_flag("--json", survey.json, "one JSON object on standard output, nothing else");
