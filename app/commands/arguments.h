@@ -45,11 +45,11 @@ struct RollArguments : GreenArguments {
     std::optional<double> launch_mps, ball_speed_mps;   // one of the two
     std::optional<double> speed_ft;   // empty: the green's newest reading
     bool covered = false;
+    std::string capture;              // rim or free-fall; empty: the default
     // Assumptions, off unless given.
     std::optional<double> loft_deg, skid_friction;      // of a ball that is struck
     std::optional<double> grain_bearing_deg, grain_strength, speed_exponent, outside_factor;
     std::string cut;                  // file with the ring outside which the ground is slower
-    std::string capture;              // rim or free-fall; empty: the default
 };
 
 struct PuttArguments : GreenArguments {

@@ -43,13 +43,13 @@ void add_optional_speed(CLI::App* verb, std::optional<double>& speed_ft) {
 void add_past(CLI::App* verb, double& past_m) {
     verb->add_option("--past", past_m, "pace: how far past the hole's centre on level ground, m")->check(finite)->capture_default_str();
 }
-// A number that may be left out.
-CLI::Option* add_number(CLI::App* verb, const char* name, std::optional<double>& value, const char* what) {
-    return verb->add_option(name, value, what)->check(finite);
-}
 void add_capture(CLI::App* verb, std::string& capture) {
     verb->add_option("--capture", capture, "what the hole takes: rim (mechanics of the edge, the default) or free-fall")
         ->check(CLI::IsMember({"rim", "free-fall"}));
+}
+// A number that may be left out.
+CLI::Option* add_number(CLI::App* verb, const char* name, std::optional<double>& value, const char* what) {
+    return verb->add_option(name, value, what)->check(finite);
 }
 const char* const kPoint = "X,Y in local metres or map:X,Y";
 
@@ -158,7 +158,8 @@ CommandLine::CommandLine() {
     s->add_option("--cut", roll.cut, "ring of the cut: GeoJSON, GeoPackage or Shapefile")->group(assumed);
     s->footer("The speed is one of --launch and --ball-speed. Reads never take these assumptions: they say what a ball would do if.\n"
               "JSON: stop, length_m, time_s, end, path, assumptions (sentences, empty without any); with --ball-speed\n"
-              "skid {length_m, time_s, rolling_mps, jump_length_m, jump_height_m, launch_mps}; with --hole pass.");
+              "skid {length_m, time_s, rolling_mps, jump_length_m, jump_height_m, launch_mps}; with --hole pass, capture (the criterion), uncertain\n"
+              "(whether its fate hangs on the bounce) and drops_by_restitution.");
 
     s = verb("putt", "aim and pace for one putt", putt, run_putt);
     add_green(s, putt);
@@ -243,7 +244,7 @@ CommandLine::CommandLine() {
               "  7 number of solutions (0: no putt from there at this pace; no-data off the green)\n"
               "With --errors, one standard error of the aim offset:\n"
               "  8 by the survey's error of height, m\n"
-              "  9 by green speed (0.5 ft), m\n"
+              "  9 by green speed (that of the reading, else 0.5 ft), m\n"
               "  10 both together, m");
 
     s = verb("holes", "fair hole positions, ranked; with --days one a day", holes, run_holes);

@@ -17,10 +17,8 @@ namespace brae::app {
 
 namespace {
 
-// One sigma of the start line, the launch and the read.
-struct PlayerSigmas { double start_line_rad = 0, launch_rel = 0, read_rad = 0; };
-
 // The player, where one is described. Throws Error(usage) for half a description.
+struct PlayerSigmas { double start_line_rad = 0, launch_rel = 0, read_rad = 0; };
 std::optional<PlayerSigmas> player_of(const PuttArguments& a) {
     if (!a.start_line_sigma_deg && !a.pace_sigma_pct && !a.read_sigma_deg) return std::nullopt;
     if (!a.start_line_sigma_deg) throw usage_error("--start-line-sigma: nothing found; degrees are wanted beside the player's other sigmas");
@@ -32,22 +30,22 @@ std::optional<PlayerSigmas> player_of(const PuttArguments& a) {
     within(*a.start_line_sigma_deg, 0.01, 20, "--start-line-sigma", "degrees");
     within(*a.pace_sigma_pct, 0.1, 25, "--pace-sigma", "percent");
     within(a.read_sigma_deg.value_or(0), 0, 20, "--read-sigma", "degrees");
-    return PlayerSigmas{radians(*a.start_line_sigma_deg), a.pace_sigma_pct.value() / 100, radians(a.read_sigma_deg.value_or(0))};
+    return PlayerSigmas{radians(*a.start_line_sigma_deg), *a.pace_sigma_pct / 100, radians(a.read_sigma_deg.value_or(0))};
 }
 
-// The sigmas are taken to hold for the model of the hole that this answer uses.
+// The sigmas are taken as those of the criterion that was chosen for the hole.
 template <CaptureModel Model>
-PlayerWords player_words(const PuttGround& ground, const PuttQuestion& question, const PuttRead& read, const PlayerSigmas& sigmas) {
+PlayerWords player_words(const TerrainModel& terrain, const PuttQuestion& question, const PuttRead& read, const PlayerSigmas& sigmas) {
     MechanicsSpread<Model> spread;
     spread.start_line = StartLineSigma<HoleMechanics<Model>>(sigmas.start_line_rad);
     spread.launch_sigma_rel = sigmas.launch_rel;
     spread.read_sigma_rad = sigmas.read_rad;
-    spread.check();
+    const PuttGround ground = putt_ground(*terrain.surface, terrain.outline, question);
     const Launch meant = launch_of(read);
     RegionOptions options;
     options.capture = Model;
     const HolingRegion region = holing_region(ground, meant, options);
-    return {sigmas.start_line_rad, sigmas.read_rad, sigmas.launch_rel, HoleMechanics<Model>::name, chance_to_hole(region, spread, meant),
+    return {sigmas.start_line_rad, sigmas.launch_rel, sigmas.read_rad, HoleMechanics<Model>::name, chance_to_hole(region, spread, meant), 
             expected_strokes(ground, region, spread, meant, question.green_speed_ft, question.past_m)};
 }
 
@@ -116,17 +114,16 @@ int run_putt(const PuttArguments& a) {
             words.fast_ball_mps = words.putter ? words.putter->fast_ball_mps : ball_speed_for_launch(read.window.fast_mps, speed.speed_ft);
         }
         if (player) {
-            const PuttGround ground = putt_ground(*terrain.surface, terrain.outline, question);
-            words.player = options.capture == CaptureModel::rim ? player_words<CaptureModel::rim>(ground, question, read, *player)
-                                                                : player_words<CaptureModel::free_fall>(ground, question, read, *player);
+            words.player = options.capture == CaptureModel::rim ? player_words<CaptureModel::rim>(terrain, question, read, *player)
+                                                                : player_words<CaptureModel::free_fall>(terrain, question, read, *player);
         }
         solutions.push_back(std::move(words));
     }
     std::optional<BestPace> best;
     if (a.best_pace) {
-        BestPaceOptions how;
-        how.capture = options.capture;
-        best = find_best_pace(*terrain.surface, terrain.outline, question, how);
+        BestPaceOptions pace;
+        pace.capture = options.capture;
+        best = find_best_pace(*terrain.surface, terrain.outline, question, pace);
     }
 
     terminal.finish();

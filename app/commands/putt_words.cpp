@@ -41,9 +41,9 @@ ordered_json json_of_player(const PlayerWords& p) {
             {"four_putts", tidy(p.strokes.more)},
             {"mean_leave_m", tidy(p.strokes.mean_leave_m)},
             {"left_green", tidy(p.strokes.left_green)},
-            {"start_line_sigma_deg", tidy(degrees(p.start_line_rad))},
-            {"pace_sigma_pct", tidy(100 * p.launch_rel)},
-            {"read_sigma_deg", tidy(degrees(p.read_rad))},
+            {"start_line_sigma_deg", tidy(degrees(p.start_line_sigma_rad))},
+            {"pace_sigma_pct", tidy(100 * p.launch_sigma_rel)},
+            {"read_sigma_deg", tidy(degrees(p.read_sigma_rad))},
             {"criterion", p.criterion}};
 }
 
@@ -85,7 +85,7 @@ void print_player(const PlayerWords& p) {
     fmt::print("player       holes {:.0f} % of them; {:.2f} strokes expected ({:.0f} % two putts, {:.1f} % three or more)\n",
                100 * p.chance.chance, p.strokes.strokes, 100 * p.strokes.two, 100 * (p.strokes.three + p.strokes.more));
     fmt::print("             start line {:.2g}, read {:.2g} degrees, launch {:.2g} % (1 sigma); misses end {:.2f} m from the hole on average\n",
-               degrees(p.start_line_rad), degrees(p.read_rad), 100 * p.launch_rel, p.strokes.mean_leave_m);
+               degrees(p.start_line_sigma_rad), degrees(p.read_sigma_rad), 100 * p.launch_sigma_rel, p.strokes.mean_leave_m);
     if (p.strokes.left_green > 0.0005) fmt::print("             {:.1f} % leave the green\n", 100 * p.strokes.left_green);
 }
 
@@ -147,6 +147,7 @@ ordered_json json_of_read(const ReadWords& words) {
 
 ordered_json json_of_best_pace(const BestPace& best) {
     ordered_json out = best.best ? json_of_row(*best.best) : ordered_json::object();
+    out["capture"] = to_text(best.capture);
     if (best.best) {
         out["at_end"] = best.at_end;
         out["widest_past_m"] = tidy(best.widest->past_m);
@@ -166,7 +167,8 @@ void print_read(const ReadWords& words, CaptureModel capture, double pace_error_
                words.putter ? words.putter->ball_speed_mps : r.ball_speed_mps);
     if (words.putter) print_putter(*words.putter);
     fmt::print("path         {:.2f} m in {:.1f} s, {:.2f} m/s at the hole\n", r.length_m, r.time_s, r.hole_speed_mps);
-    if (pace_error_m > 0) fmt::print("pace error   {:.2f} m of pace are {:.1f} cm of aim\n", pace_error_m, 100 * r.pace_se_m);
+    if (pace_error_m > 0)
+        fmt::print("pace error   {:.2f} m of pace are {:.1f} cm of aim\n", pace_error_m, 100 * r.pace_se_m);
     if (r.past_on_slope_m)
         fmt::print("missed       would run {:.2f} m past on this slope\n", *r.past_on_slope_m);
     else

@@ -8,13 +8,14 @@
 
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
+#include <string>
 
 namespace brae::app {
 
 // A player's chance with one read.
 struct PlayerWords {
-    double start_line_rad = 0, read_rad = 0, launch_rel = 0;   // one sigma each
-    const char* criterion = "";                                // of holing: the sigmas hold for it and for no other
+    double start_line_sigma_rad = 0, launch_sigma_rel = 0, read_sigma_rad = 0;
+    std::string criterion;            // of holing, with which the sigmas hold
     HoleChance chance;
     ExpectedStrokes strokes;
 };
@@ -40,7 +41,6 @@ struct ReadWords {
 
 nlohmann::ordered_json json_of_read(const ReadWords& words);
 nlohmann::ordered_json json_of_best_pace(const BestPace& best);
-// pace_error_m: the error of pace behind PuttRead::pace_se_m; 0: not told.
 void print_read(const ReadWords& words, CaptureModel capture, double pace_error_m);
 void print_best_pace(const BestPace& best);
 

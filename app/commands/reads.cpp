@@ -26,22 +26,20 @@ int run_reads(const ReadsArguments& a) {
     const GreenReads reads = read_green(*terrain.surface, terrain.outline, question, {a.spacing_m}, terminal.progress());
     const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
     if (!reads.why_none.empty()) throw Error(reads.why_none);
-    // Of the answers that the file shows.
+    std::vector<RasterBand> bands{{&reads.aim_offset_m, "aim offset, m"},
+                                  {&reads.break_m, "break, m"},
+                                  {&reads.launch_mps, "launch speed, m/s"},
+                                  {&reads.start_bearing_deg, "start bearing, degrees"},
+                                  {&reads.entry_bearing_deg, "entry bearing, degrees"},
+                                  {&reads.time_s, "time to the hole, s"},
+                                  {&reads.solutions, "number of solutions"}};
+    // How sure the answers are that the file shows.
     AimErrorMap errors;
     double error_seconds = 0;
     if (a.errors) {
         const auto from = std::chrono::steady_clock::now();
         errors = map_aim_errors(*terrain.surface, terrain.outline, question, reads, terrain.error, speed.sigma_ft, terminal.progress());
         error_seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - from).count();
-    }
-    std::vector<RasterBand> bands{{&reads.aim_offset_m, "aim offset, m"},
-                        {&reads.break_m, "break, m"},
-                        {&reads.launch_mps, "launch speed, m/s"},
-                        {&reads.start_bearing_deg, "start bearing, degrees"},
-                        {&reads.entry_bearing_deg, "entry bearing, degrees"},
-                        {&reads.time_s, "time to the hole, s"},
-                        {&reads.solutions, "number of solutions"}};
-    if (a.errors) {
         bands.push_back({&errors.survey_se_m, "standard error of the aim by the survey, m"});
         bands.push_back({&errors.speed_se_m, "standard error of the aim by green speed, m"});
         bands.push_back({&errors.aim_offset_se_m, "standard error of the aim, m"});

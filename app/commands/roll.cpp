@@ -116,9 +116,10 @@ int run_roll(const RollArguments& a) {
     const bool crosses = path.end == RollEnd::holed || short_m <= 0;
 
     // Does the verdict rest on how the ball bounces? The meeting itself is simulated for this one roll.
+    const bool judged = options.hole && !a.covered;
     std::optional<CaptureSensitivity> bounce;
-    if (path.pass && path.pass->approach && !a.covered) bounce = capture_sensitivity(*path.pass->approach);
-    bool uncertain = path.pass && (path.pass->uncertain || (bounce && bounce->uncertain));
+    if (judged && path.pass && path.pass->approach) bounce = capture_sensitivity(*path.pass->approach);
+    bool uncertain = judged && path.pass && (path.pass->uncertain || (bounce && bounce->uncertain));
     // So is a ball that the rim's table and the simulation behind it judge differently, within the table's error.
     if (bounce && path.capture == CaptureModel::rim && bounce->drops[1] != (path.end == RollEnd::holed)) uncertain = true;
 
@@ -140,7 +141,7 @@ int run_roll(const RollArguments& a) {
         if (path.pass)
             out["pass"] = {{"offset_m", tidy(path.pass->offset_m)}, {"speed_mps", tidy(path.pass->speed_mps)}, {"short", !crosses},
                            {"short_m", tidy(short_m)}, {"right_m", tidy(right_m)}};
-        if (options.hole && !a.covered) {
+        if (judged) {
             out["capture"] = to_text(path.capture);
             out["uncertain"] = uncertain;
             out["drops_by_restitution"] = nlohmann::ordered_json::array();
@@ -163,10 +164,10 @@ int run_roll(const RollArguments& a) {
                    path.pass->offset_m >= 0 ? "right" : "left", path.pass->speed_mps);
     else
         fmt::print("at the hole short by {:.2f} m, {:.2f} m {} of the ball-hole line\n", short_m, std::abs(right_m), right_m >= 0 ? "right" : "left");
-    if (options.hole && !a.covered) {
+    if (judged) {
         fmt::print("judged by   {}", to_text(path.capture));
         if (bounce) {
-            fmt::print("{}", bounce->uncertain ? "; uncertain, it depends on the bounce:" : "; simulated it is the same at each bounce:");
+            fmt::print("{}", uncertain ? "; uncertain, simulated it" : "; simulated it");
             for (std::size_t i = 0; i < bounce->drops.size(); ++i)
                 fmt::print("{} {} at restitution {}", i ? "," : "", bounce->drops[i] ? "drops" : "does not drop", kSensitivityRestitutions[i]);
         } else if (uncertain) {

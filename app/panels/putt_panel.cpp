@@ -99,9 +99,9 @@ void read_rows(Session& session, const PuttRead& read) {
     const std::string directions = sides ? kit::number("%.2f", low) + "\u00b0 low to " + kit::number("%.2f", high) + "\u00b0 high"
                                          : kit::number("%.2f", -read.window.left_deg) + "\u00b0 left to " + kit::number("%.2f", read.window.right_deg) + "\u00b0 right";
     const std::string none = full ? "too fast" : wait;
-    kit::row("Holed from", window ? directions : none);
+    // By which rule of the hole: the rim's mechanics or free fall.
+    kit::row(session.reads.answer()->capture == CaptureModel::rim ? "Holed (rim) from" : "Holed (free fall) from", window ? directions : none);
     kit::row("and at", window ? (units == plugin::Units::metric ? kit::number("%.2f", read.window.slow_mps) : kit::number("%.1f", feet_from_metres(read.window.slow_mps))) + " to " + kit::speed(read.window.fast_mps, units) : none);
-    kit::row("Holing judged by", session.reads.answer()->capture == CaptureModel::rim ? "the rim, bounce 0.3" : "free fall");
     kit::row("Missed, on this slope", read.past_on_slope_m ? kit::distance(*read.past_on_slope_m, units) + " past" : "does not stop");
 }
 

@@ -16,7 +16,7 @@ struct CaptureSensitivity {
     bool uncertain = false;
 };
 
-// The rigid-body simulation itself, not its table; about a tenth of a second. settings.restitution is not read.
+// The rigid-body simulation itself, not its table; about a millisecond. settings.restitution is not read.
 CaptureSensitivity capture_sensitivity(const HoleApproach& approach, RimSettings settings = {});
 
 }  // namespace brae
