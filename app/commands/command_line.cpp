@@ -99,8 +99,8 @@ CommandLine::CommandLine() {
     app.add_flag("--timing", window.timing, "says how long the first frame took");
 
     CLI::App* s = verb("survey", "imports, cleans, fits and stores a survey", survey, run_survey);
-    s->add_option("FILES", survey.files, "LAS, PLY, OBJ, XYZ, PCD, PTS, CSV, GeoTIFF, grids, GeoPackage, Shapefile, GeoJSON or DXF; several become one survey")->required();
-    s->add_option("--out", survey.out, "green file to write (.gpkg)")->required();
+    s->add_option("FILES", survey.files, "LAS, PLY, OBJ, XYZ, PCD, PTS, CSV, GeoTIFF, grids, GeoPackage, Shapefile, GeoJSON or DXF; several become one survey. Or one folder of surveys, a green each")->required();
+    s->add_option("--out", survey.out, "green file to write (.gpkg); for a folder of surveys, a folder")->required();
     s->add_option("--crs", survey.crs, "coordinate system, such as EPSG:27700; default: from the file");
     s->add_option("--units", survey.units, "m, ft or us-ft; default: from the file, else m")->check(CLI::IsMember({"m", "ft", "us-ft"}));
     s->add_option("--height-units", survey.height_units, "the same for heights where they differ")->check(CLI::IsMember({"m", "ft", "us-ft"}));

@@ -1,9 +1,11 @@
 // brae survey: files in, a green file out, and what the survey is worth.
 #include "app/commands/output.h"
 #include "app/commands/points.h"
+#include "app/commands/survey_folder.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
+#include "core/plan/survey_quality.h"
 #include "core/record/green_file.h"
 
 #include <algorithm>
@@ -53,9 +55,25 @@ void check_green_output(const SurveyArguments& a) {
                                       "another name, or say --replace", a.out, placed, old.stations.size(), old.zones.size(), old.speeds.size()));
 }
 
+nlohmann::ordered_json json_of(const SurveyQuality& q) {
+    const auto known = [&](double value) { return q.putts > 0 ? nlohmann::ordered_json(tidy(value)) : nlohmann::ordered_json(nullptr); };
+    return {{"verdict", to_text(q.verdict)},
+            {"density_per_m2", tidy(q.density_per_m2)},
+            {"noise_m", tidy(q.noise_m)},
+            {"height_se_m", tidy(q.height_se_m)},
+            {"slope_se_pct", tidy(percent(q.slope_se))},
+            {"slope_se_p90_pct", tidy(percent(q.slope_se_p90))},
+            {"missing_pct", tidy(percent(q.missing))},
+            {"aim_se_3m_putt_m", known(q.aim_se_m)},
+            {"aim_se_3m_putt_p90_m", known(q.aim_se_p90_m)},
+            {"advice", q.advice}};
+}
+
 }  // namespace
 
 int run_survey(const SurveyArguments& a) {
+    std::error_code no_folder;
+    if (a.files.size() == 1 && fs::is_directory(a.files.front(), no_folder)) return run_survey_folder(a);
     check_green_output(a);
     ReadOptions read;
     read.crs = a.crs;
@@ -79,9 +97,10 @@ int run_survey(const SurveyArguments& a) {
     Green green = make_green(std::move(survey), name, build, terminal.progress());
     green.revision = green.surface_revision = 1;  // stored; a survey that was only opened is 0
     write_green_file(green, a.out, terminal.progress());
+    const TerrainModel& t = *green.terrain;
+    const SurveyQuality quality = survey_quality(t, terminal.progress());
 
     terminal.finish();
-    const TerrainModel& t = *green.terrain;
     // Age counts from the day of reading, so it is told and not stored.
     std::vector<std::string> warnings = t.warnings;
     for (std::string& w : age_warnings(green.survey, today()))
@@ -126,6 +145,7 @@ int run_survey(const SurveyArguments& a) {
                     {"removed_other_class", removed[other_class]},
                     {"removed_double_strip", removed[double_strip]},
                     {"removed_withheld", removed[withheld]},
+                    {"quality", json_of(quality)},
                     {"warnings", warnings}});
         return 0;
     }
@@ -138,6 +158,10 @@ int run_survey(const SurveyArguments& a) {
     fmt::print("slope       median {:.1f} % (standard error {:.2f}), 90 % of the green under {:.1f} %\n", percent(slope.median),
                percent(slope.median_se), percent(slope.p90));
     fmt::print("at one spot the slope's standard error is {:.2f} %\n", percent(slope_se));
+    fmt::print("good for    {}", to_text(quality.verdict));
+    if (quality.putts > 0) fmt::print("; the survey leaves the aim of a 3 m putt uncertain by {:.1f} cm", 100 * quality.aim_se_m);
+    fmt::print("\n");
+    for (const std::string& sentence : quality.advice) fmt::print("            {}\n", sentence);
     fmt::print("system      {}, origin {:.2f}, {:.2f}\n", frame.crs_name.empty() ? "none" : frame.crs_name, frame.origin_map.x,
                frame.origin_map.y);
     if (hole) fmt::print("hole        {:.2f}, {:.2f} m\n", hole->p.x, hole->p.y);
