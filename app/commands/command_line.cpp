@@ -104,29 +104,29 @@ CommandLine::CommandLine() {
     s->add_option("--crs", survey.crs, "coordinate system, such as EPSG:27700; default: from the file");
     s->add_option("--units", survey.units, "m, ft or us-ft; default: from the file, else m")->check(CLI::IsMember({"m", "ft", "us-ft"}));
     s->add_option("--height-units", survey.height_units, "the same for heights where they differ")->check(CLI::IsMember({"m", "ft", "us-ft"}));
-    s->add_option("--cell", survey.cell_m, "cell size, m; default: from the density")->check(CLI::Range(0.05, 2.0));
+    s->add_option("--cell", survey.cell_m, "cell size, m; default: from the density")->check(finite)->check(CLI::Range(0.05, 2.0));
     s->add_option("--outline", survey.outline, "edge of the green: GeoJSON, GeoPackage or Shapefile");
     s->add_option("--clip", survey.clip, "WEST,SOUTH,EAST,NORTH in map coordinates");
     s->add_option("--method", survey.method, "how it was surveyed: total-station, tripod, rtk, drone or lidar")
         ->check(CLI::IsMember({"total-station", "tripod", "rtk", "drone", "lidar"}));
     s->add_option("--date", survey.date, "day of the survey, such as 2026-05-02; default: from the file where it says");
-    s->add_option("--height-of-cut", survey.height_of_cut_mm, "height of cut on that day, mm")->check(CLI::Range(0.5, 50.0));
+    s->add_option("--height-of-cut", survey.height_of_cut_mm, "height of cut on that day, mm")->check(finite)->check(CLI::Range(0.5, 50.0));
     s->add_option("--top-dressed", survey.top_dressed, "day of the last top-dressing or other work on the surface");
     s->add_option("--name", survey.name, "name of the green; default: from --out");
-    s->add_flag("--replace", survey.replace, "replaces a green file although it holds stations, zones, readings or holes");
+    s->add_flag("--replace", survey.replace, "starts the green at --out anew; without it a green that stands there is renewed: new ground, everything else kept");
     s->add_flag("--json", survey.json, "one JSON object on standard output, nothing else");
 
     s = verb("slope", "slope of the green; maps and lines as files", slope, run_slope);
     add_green(s, slope);
     s->add_option("--out", slope.out, "folder for slope.tif, aspect.tif, curvature.tif, contours.geojson, fall-lines.geojson");
-    s->add_option("--interval", slope.contour_interval_m, "between contours, m")->check(CLI::Range(0.005, 10.0))->capture_default_str();
-    s->add_option("--spacing", slope.line_spacing_m, "between fall lines, m")->check(CLI::Range(0.2, 20.0))->capture_default_str();
+    s->add_option("--interval", slope.contour_interval_m, "between contours, m")->check(finite)->check(CLI::Range(0.005, 10.0))->capture_default_str();
+    s->add_option("--spacing", slope.line_spacing_m, "between fall lines, m")->check(finite)->check(CLI::Range(0.2, 20.0))->capture_default_str();
 
     s = verb("export", "the green for other programs: grid, mesh, drawing or contours, by the ending of the name", export_to, run_export);
     add_green(s, export_to);
     s->add_option("--out", export_to.out, "FILE.tif or .asc (heights), .ply, .obj or .glb (mesh), .dxf (drawing), .geojson (contours)")->required();
-    s->add_option("--interval", export_to.contour_interval_m, "between contours, m")->check(CLI::Range(0.005, 10.0))->capture_default_str();
-    s->add_option("--spacing", export_to.spacing_m, "of the mesh, m; default: the model's own cell")->check(CLI::Range(0.05, 5.0));
+    s->add_option("--interval", export_to.contour_interval_m, "between contours, m")->check(finite)->check(CLI::Range(0.005, 10.0))->capture_default_str();
+    s->add_option("--spacing", export_to.spacing_m, "of the mesh, m; default: the model's own cell")->check(finite)->check(CLI::Range(0.05, 5.0));
 
     s = verb("locate", "brings a hole or ball that is really there into the model, from reference marks", locate, run_locate);
     add_green(s, locate);
@@ -168,7 +168,7 @@ CommandLine::CommandLine() {
     add_optional_speed(s, putt.speed_ft);
     add_past(s, putt.past_m);
     s->add_option("--pace-error", putt.pace_error_m, "one standard error of that pace, m; its part of the aim is told apart")
-        ->check(CLI::Range(0.0, 2.0))->capture_default_str();
+        ->check(finite)->check(CLI::Range(0.0, 2.0))->capture_default_str();
     add_capture(s, putt.capture);
     s->add_flag("--best-pace", putt.best_pace, "finds the pace at which this putt forgives most, from 0 to 1.5 m past");
     const char* const player = "Player: chance to hole and expected strokes";
@@ -232,7 +232,7 @@ CommandLine::CommandLine() {
     add_optional_speed(s, reads.speed_ft);
     add_past(s, reads.past_m);
     s->add_option("--out", reads.out, "GeoTIFF to write")->required();
-    s->add_option("--spacing", reads.spacing_m, "between ball spots, m")->check(CLI::Range(0.05, 5.0))->capture_default_str();
+    s->add_option("--spacing", reads.spacing_m, "between ball spots, m")->check(finite)->check(CLI::Range(0.05, 5.0))->capture_default_str();
     s->add_flag("--errors", reads.errors, "write the standard errors of the aim as well, bands 8 to 10");
     s->footer("Bands of the file, each for the slowest solution of the spot, no-data where there is none:\n"
               "  1 aim offset, m (positive to the right as one faces the hole)\n"
@@ -250,7 +250,7 @@ CommandLine::CommandLine() {
     s = verb("holes", "fair hole positions, ranked; with --days one a day", holes, run_holes);
     add_green(s, holes);
     add_optional_speed(s, holes.speed_ft);
-    s->add_option("--days", holes.days, "plan for so many days")->check(CLI::Range(1, 14));
+    s->add_option("--days", holes.days, "plan for so many days")->check(finite)->check(CLI::Range(1, 14));
 
     s = verb("stations", "practice stations with known break and the spot of the aim marker", stations, run_stations);
     CLI::App* listed = s;
@@ -272,7 +272,7 @@ CommandLine::CommandLine() {
     s->add_option("--lesson", sheet.lesson, "name of a ready lesson; default: the stations kept in the green, else ladder");
     add_optional_speed(s, sheet.speed_ft);
     s->add_option("--past", sheet.past_m, "pace: how far past the hole's centre on level ground, m (0.30)")->check(finite);
-    s->add_option("--days", sheet.days, "for --kind holes: plan for so many days")->check(CLI::Range(1, 14));
+    s->add_option("--days", sheet.days, "for --kind holes: plan for so many days")->check(finite)->check(CLI::Range(1, 14));
     s->add_option("--date", sheet.date, "printed on the sheet as given");
     s->add_option("--paper", sheet.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
     s->add_flag("--feet", sheet.feet, "lengths in feet and inches");
@@ -290,7 +290,7 @@ CommandLine::CommandLine() {
     s->add_option("--speed", picture.speed_ft, "green speed of the day, ft (4 to 16); default: the newest reading kept in the green, else 10")
         ->check(finite);
     add_past(s, picture.past_m);
-    s->add_option("--exaggeration", picture.exaggeration, "of heights")->check(CLI::Range(1.0, 20.0))->capture_default_str();
+    s->add_option("--exaggeration", picture.exaggeration, "of heights")->check(finite)->check(CLI::Range(1.0, 20.0))->capture_default_str();
 }
 
 // The words before the sentence of a failure: "brae putt".

@@ -1,4 +1,5 @@
 // brae reads: every ball spot of the green at once, as a raster with one band a quantity.
+#include "app/commands/output.h"
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
@@ -15,6 +16,7 @@
 namespace brae::app {
 
 int run_reads(const ReadsArguments& a) {
+    check_output(a.out, {a.green}, ".tif");
     TerminalProgress terminal;
     const Green green = open_green(a.green, terminal.progress());
     const TerrainModel& terrain = *green.terrain;

@@ -37,22 +37,19 @@ Box parse_clip(const std::string& text) {
     return {n[0], n[1], n[2], n[3]};
 }
 
-// The output may replace an older green, never one of the inputs, never something that is not a green file, and a green
-// that holds people's work only when told to.
-void check_green_output(const SurveyArguments& a) {
+// The green that stands at --out already, where this survey is to renew it. The output is never one of the inputs, and
+// never something that is not a green file.
+std::optional<Green> green_to_renew(const SurveyArguments& a) {
     check_output(a.out, a.files, ".gpkg");
     std::error_code ignored;
-    if (!fs::exists(a.out, ignored)) return;
-    Green old;
+    if (!fs::exists(a.out, ignored)) return std::nullopt;
     try {
-        old = read_green_file(a.out);
+        Green old = read_green_file(a.out);
+        if (a.replace) return std::nullopt;
+        return old;
     } catch (const Error& e) {
         throw usage_error(fmt::format("--out: {} exists and is not a green file ({}); choose another name", a.out, e.what()));
     }
-    const auto placed = std::count_if(old.holes.begin(), old.holes.end(), [](const StoredHole& h) { return h.name != "surveyed"; });
-    if (!a.replace && (placed > 0 || !old.stations.empty() || !old.zones.empty() || !old.speeds.empty()))
-        throw usage_error(fmt::format("--out: {} holds {} holes, {} stations, {} zones and {} speed readings that would be lost; choose "
-                                      "another name, or say --replace", a.out, placed, old.stations.size(), old.zones.size(), old.speeds.size()));
 }
 
 nlohmann::ordered_json json_of(const SurveyQuality& q) {
@@ -74,8 +71,9 @@ nlohmann::ordered_json json_of(const SurveyQuality& q) {
 int run_survey(const SurveyArguments& a) {
     std::error_code no_folder;
     if (a.files.size() == 1 && fs::is_directory(a.files.front(), no_folder)) return run_survey_folder(a);
-    check_green_output(a);
+    const std::optional<Green> old = green_to_renew(a);
     ReadOptions read;
+    if (old) read.frame = old->terrain->frame.spec();
     read.crs = a.crs;
     read.units = a.units;
     read.height_units = a.height_units;
@@ -96,6 +94,10 @@ int run_survey(const SurveyArguments& a) {
     const std::string name = a.name.empty() ? fs::path(a.out).stem().string() : a.name;
     Green green = make_green(std::move(survey), name, build, terminal.progress());
     green.revision = green.surface_revision = 1;  // stored; a survey that was only opened is 0
+    if (old) {
+        green = renewed_green(*old, std::move(green));
+        if (!a.name.empty()) green.name = a.name;
+    }
     write_green_file(green, a.out, terminal.progress());
     const TerrainModel& t = *green.terrain;
     const SurveyQuality quality = survey_quality(t, terminal.progress());
@@ -119,6 +121,8 @@ int run_survey(const SurveyArguments& a) {
         for (const auto& m : green.marks)
             marks.push_back({{"name", m.name}, {"description", m.description}, {"x", tidy(m.p.x)}, {"y", tidy(m.p.y)}});
         print_json({{"name", green.name},
+                    {"renewed", old.has_value()},
+                    {"surface_revision", green.surface_revision},
                     {"width_m", tidy(box.width())},
                     {"height_m", tidy(box.height())},
                     {"area_m2", tidy(t.outline.area_m2())},
@@ -166,7 +170,7 @@ int run_survey(const SurveyArguments& a) {
                frame.origin_map.y);
     if (hole) fmt::print("hole        {:.2f}, {:.2f} m\n", hole->p.x, hole->p.y);
     for (const auto& m : green.marks) fmt::print("mark        {:6} {:8.2f}, {:.2f} m  {}\n", m.name, m.p.x, m.p.y, m.description);
-    fmt::print("written     {}\n", a.out);
+    fmt::print("written     {}{}\n", a.out, old ? fmt::format(", surface {} of this green; holes, zones, stations and readings kept", green.surface_revision) : "");
     print_warnings(warnings);
     return 0;
 }

@@ -29,6 +29,12 @@ Green open_green(const std::filesystem::path& file, Progress& progress);
 // A green from a survey that was read and cleaned: builds the terrain, takes over marks and today's hole.
 Green make_green(Survey survey, const std::string& name, const BuildOptions& options, Progress& progress);
 
+// A green that was surveyed again: the new ground with what people have put on the old one. Keeps id, name, holes, zones,
+// stations (which then say that they belong to another surface) and speed readings; marks of the new survey replace those
+// of the same name, the others stay; revision and surface revision go up by one. `fresh` must be in the frame of `old`
+// (ReadOptions::frame); throws Error otherwise. What now lies outside the outline is named in the terrain's warnings.
+Green renewed_green(const Green& old, Green fresh);
+
 // A random UUID (RFC 9562, version 4).
 std::string new_uuid();
 

@@ -86,4 +86,17 @@ FrameSpec choose_frame(const Box& extent, const SystemInfo& system, double lowes
     return spec;
 }
 
+FrameSpec keep_frame(const FrameSpec& green, const Box& extent, const SystemInfo& system) {
+    const auto named = [](const std::string& name, const std::string& wkt) { return wkt.empty() ? std::string("no coordinate system") : name; };
+    if (green.crs_name != system.name || green.crs_wkt.empty() != system.wkt.empty() || green.metres_per_unit != system.metres_per_unit)
+        throw Error(fmt::format("the survey is in {}, the green is in {}; a survey in the green's system is wanted",
+                                named(system.name, system.wkt), named(green.crs_name, green.crs_wkt)));
+    constexpr double far_m = 1000;
+    const Vec2 middle = Frame(green).from_map({(extent.x0 + extent.x1) / 2, (extent.y0 + extent.y1) / 2});
+    if (!(norm(middle) < far_m))
+        throw Error(fmt::format("the survey lies {:.1f} km from the green, so it is another one; choose another name, or say --replace",
+                                norm(middle) / 1000));
+    return green;
+}
+
 }  // namespace brae

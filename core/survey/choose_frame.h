@@ -22,4 +22,8 @@ inline constexpr double kLargestScaleError = 1e-4;
 // Adds a sentence to `warnings` where lengths in the file's system were not lengths on the ground.
 FrameSpec choose_frame(const Box& extent, const SystemInfo& system, double lowest_m, std::vector<std::string>& warnings);
 
+// The frame of a green that is surveyed again. Throws Error where the survey is in another system than the green, or lies
+// more than a kilometre from it.
+FrameSpec keep_frame(const FrameSpec& green, const Box& extent, const SystemInfo& system);
+
 }  // namespace brae

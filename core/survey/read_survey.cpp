@@ -396,7 +396,8 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
     }
     if (extent.empty())
         throw Error(fmt::format("{} gives no points; at least {} are wanted", all_names, kFewestPoints));
-    survey.frame = Frame(choose_frame(extent.box, system, extent.lowest, survey.warnings));
+    survey.frame = Frame(options.frame ? keep_frame(*options.frame, extent.box, system)
+                                       : choose_frame(extent.box, system, extent.lowest, survey.warnings));
     const FrameSpec& spec = survey.frame.spec();
 
     // Everything into local metres.

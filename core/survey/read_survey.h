@@ -17,6 +17,7 @@ struct ReadOptions {
     std::string height_units;                     // the same for heights where they differ
     std::optional<std::filesystem::path> outline; // GeoJSON, GeoPackage or Shapefile
     std::optional<Box> clip;                      // in map coordinates, applied before the frame is set; marks and hole stay
+    std::optional<FrameSpec> frame;               // of a green that is surveyed again: its frame never moves
     SurveyMethod method = SurveyMethod::unknown;
     std::string date, top_dressed;                // days, "2026-05-02"; date empty: from the file where it says
     std::optional<double> height_of_cut_m;

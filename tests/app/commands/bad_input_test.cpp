@@ -133,17 +133,36 @@ TEST_CASE("results never go over an input or a file of another kind") {
     CHECK(whole_file(scratch / "maps/slope.tif") == raster);
 }
 
-TEST_CASE("a green that holds people's work is replaced only when told to") {
+TEST_CASE("a green that holds people's work keeps it when it is surveyed again, and is replaced only when told to") {
     const Scratch scratch;
     write_file(scratch / "plane.xyz", good_plane());
     const std::string plane = (scratch / "plane.xyz").string(), green = (scratch / "green.gpkg").string();
     REQUIRE(run_brae({"survey", plane, "--out", green}).code == 0);
     const Outcome kept = run_brae({"stations", green, "--hole", "7,7", "--speed", "10", "--lesson", "fall-line", "--store"});
     REQUIRE_MESSAGE(kept.code == 0, kept.error);
-    const Outcome refused = run_brae({"survey", plane, "--out", green});
-    CHECK(refused.code == 2);
-    CHECK(refused.error.find("--replace") != std::string::npos);
+    const Outcome renewed = run_brae({"survey", plane, "--out", green});
+    CHECK(renewed.code == 0);
+    CHECK(renewed.out.find("kept") != std::string::npos);
     CHECK(run_brae({"survey", plane, "--out", green, "--replace"}).code == 0);
+}
+
+TEST_CASE("reads never write over their green, nor under another ending, and nan is no number for any option") {
+    const Scratch scratch;
+    write_file(scratch / "plane.xyz", good_plane());
+    const std::string plane = (scratch / "plane.xyz").string(), green = (scratch / "green.gpkg").string();
+    REQUIRE(run_brae({"survey", plane, "--out", green}).code == 0);
+    const std::string before = whole_file(green);
+    for (const std::string& out : {green, (scratch / "r.png").string(), (scratch / "r").string()})
+        CHECK(run_brae({"reads", green, "--hole", "7,7", "--speed", "10", "--out", out}).code == 2);
+    CHECK(whole_file(green) == before);
+    for (const std::vector<std::string>& words :
+         {std::vector<std::string>{"putt", green, "--ball", "5,5", "--hole", "7,7", "--speed", "10", "--pace-error", "nan"},
+          {"export", green, "--out", (scratch / "x.tif").string(), "--spacing", "nan"},
+          {"picture", green, "--out", (scratch / "x.png").string(), "--exaggeration", "nan"}}) {
+        const Outcome o = run_brae(words);
+        CHECK(o.code == 2);
+        CHECK_MESSAGE(o.error.find("number is wanted") != std::string::npos, o.error);
+    }
 }
 
 TEST_CASE("bytes that are not UTF-8 do no harm to JSON") {

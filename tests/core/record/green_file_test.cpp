@@ -319,3 +319,32 @@ TEST_CASE("a green file from before it knew its survey's day is read as not know
     }
     CHECK(read_green_file(scratch / "a.gpkg").survey == SurveyFacts{});
 }
+
+TEST_CASE("a green that is surveyed again keeps its id and what people put on it, on the new ground") {
+    const Green old = sample_green();
+    Green fresh = sample_green();
+    fresh.id = "11111111-1111-4222-8333-444444444444";
+    fresh.name = "another";
+    fresh.holes = {{"surveyed", {15, 12}, "", "", true}};
+    fresh.marks = {{old.marks[0].name, "moved", {1, 2, 3}}};
+    fresh.stations.clear();
+    fresh.zones.clear();
+    fresh.speeds.clear();
+    const Green green = renewed_green(old, fresh);
+    CHECK(green.id == old.id);
+    CHECK(green.name == old.name);
+    CHECK(green.revision == old.revision + 1);
+    CHECK(green.surface_revision == old.surface_revision + 1);
+    CHECK(green.stations.size() == old.stations.size());
+    CHECK(green.zones.size() == old.zones.size());
+    CHECK(green.speeds.size() == old.speeds.size());
+    CHECK(green.marks.size() == old.marks.size());
+    CHECK(green.marks[0].description == "moved");
+    // Today's hole stays the one that was set; the surveyed one is kept beside it.
+    CHECK(green.holes.size() == old.holes.size() + 1);
+    CHECK(green.todays_hole()->p == old.todays_hole()->p);
+    // In another frame it is refused.
+    FrameSpec moved = old.terrain->frame.spec();
+    moved.origin_map.x += 1;
+    CHECK(holds(refusal([&] { renewed_green(old, sample_green(moved)); }), "another frame"));
+}
