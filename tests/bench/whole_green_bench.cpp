@@ -4,6 +4,7 @@
 #include "core/roll/green_speed.h"
 #include "core/solve/green_reads.h"
 #include "core/solve/ray_kernel.h"
+#include "tests/bench/common.h"
 #include "tests/bench/ground.h"
 #include "tests/bench/shooting_peer.h"
 
@@ -15,27 +16,12 @@
 #include <tbb/global_control.h>
 #include <vector>
 
-using namespace brae;
-using namespace brae::bench;
+namespace brae::bench {
 
 namespace {
 
-constexpr double kFeet = 10, kPast = 0.3;
 const Vec2 kHole{1.3, 0.7};
 Progress quiet;
-
-double seconds_of(const auto& work) {
-    const auto began = std::chrono::steady_clock::now();
-    work();
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
-}
-
-struct Answer { double aim = 0, launch = 0; bool solved = false; };
-
-double aim_of(Vec2 ball, double angle) {
-    const Vec2 line = unit(kHole - ball), d{std::cos(angle), std::sin(angle)};
-    return distance(ball, kHole) * dot(d, right_of(line)) / dot(d, line);
-}
 
 // Every spot in turn, each from the answer of the one before; rows to and fro.
 std::vector<Answer> shoot_all(const SplineSurface& surface, const Raster& layout, double tolerance) {
@@ -59,7 +45,7 @@ std::vector<Answer> shoot_all(const SplineSurface& surface, const Raster& layout
             have = solved;
             if (!solved) continue;
             warm = guess;
-            out[layout.index(i, j)] = {aim_of(ball, guess.angle), peer.surface_speed(ball, guess), true};
+            out[layout.index(i, j)] = {aim_of(ball, kHole, guess.angle), peer.surface_speed(ball, guess), true};
         }
     return out;
 }
@@ -78,14 +64,12 @@ Reference reference(const SplineSurface& surface, const Raster& layout, const Gr
         PeerLaunch guess{radians(90 - reads.start_bearing_deg.values[k]), reads.launch_mps.values[k]};
         Answer a;
         for (int n = 0; n < 3; ++n) a.solved = peer.solve(ball, guess);   // further rounds start from the answer
-        if (a.solved) a = {aim_of(ball, guess.angle), peer.surface_speed(ball, guess), true};
+        if (a.solved) a = {aim_of(ball, kHole, guess.angle), peer.surface_speed(ball, guess), true};
         out.spots.push_back(k);
         out.answers.push_back(a);
     }
     return out;
 }
-
-struct Accuracy { double aim = 0, launch = 0; int missing = 0; bool enough() const { return aim <= 5e-4 && launch <= 5e-4; } };
 
 Accuracy accuracy(const Reference& exact, const auto& answer_of) {
     std::vector<double> aim, launch;
@@ -99,19 +83,9 @@ Accuracy accuracy(const Reference& exact, const auto& answer_of) {
         aim.push_back(std::abs(a.aim - exact.answers[n].aim));
         launch.push_back(std::abs(a.launch - exact.answers[n].launch));
     }
-    std::sort(aim.begin(), aim.end());
-    std::sort(launch.begin(), launch.end());
-    if (aim.empty()) return {1, 1, out.missing};
-    out.aim = aim[static_cast<std::size_t>(0.99 * static_cast<double>(aim.size() - 1))];
-    out.launch = launch[static_cast<std::size_t>(0.99 * static_cast<double>(aim.size() - 1))];
+    out.aim = percentile99(aim);
+    out.launch = percentile99(launch);
     return out;
-}
-
-// The least time of several tries, as Google Benchmark does not keep it.
-double least_seconds(int tries, const auto& work) {
-    double best = 1e9;
-    for (int k = 0; k < tries; ++k) best = std::min(best, seconds_of(work));
-    return best;
 }
 
 bool compare(const char* name, const SplineSurface& surface, bool promised) {
@@ -208,12 +182,12 @@ BENCHMARK(trace_rays_on_target)->DenseRange(0, 3)->Unit(benchmark::kMicrosecond)
 
 }  // namespace
 
-int main(int argc, char** argv) {
-    benchmark::Initialize(&argc, argv);
-    benchmark::RunSpecifiedBenchmarks();
+bool compare_whole_greens() {
     bool good = true;
     good = compare("long waves", ground(1, 0), true) && good;
     good = compare("long waves with 0.1 mm of roughness", ground(2, 0.0001), true) && good;
     good = compare("long waves with 0.3 mm of roughness", ground(3, 0.0003), false) && good;
-    return good ? 0 : 1;
+    return good;
 }
+
+}  // namespace brae::bench
