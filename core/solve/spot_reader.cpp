@@ -17,6 +17,7 @@ namespace {
 constexpr int kMostPasses = 8;
 constexpr double kWidest = 0.15;          // rad, half a fan
 constexpr double kFirstGuess = 0.1;       // part of a linear step by which it may be off
+constexpr double kNarrowest = 1e-3;       // m at the ball, half a fan: narrower ones tell the rays' errors, not their differences
 constexpr double kLongestTaylor = 0.02;   // m; no farther from the fan's ends does the answer lie
 
 // The cubics in u, -1 to 1 across the fan, through its four rays.
@@ -52,7 +53,7 @@ std::optional<SpotRead> SpotReader::read(Vec2 ball, const SpotRead& neighbour) c
     const Vec2 step = ball - neighbour.ball;
     const double reach = norm(neighbour.parameter_by_ball) * norm(step);
     return settle(ball, {neighbour.parameter + dot(neighbour.parameter_by_ball, step), neighbour.s + dot(neighbour.s_by_ball, step),
-                         kFirstGuess * reach});
+                         std::max(kFirstGuess * reach, kNarrowest * norm(neighbour.parameter_by_ball))});
 }
 
 std::optional<SpotRead> SpotReader::read(Vec2 ball, const SpotGuess& guess) const {
@@ -125,12 +126,14 @@ std::optional<SpotRead> SpotReader::settle(Vec2 ball, Start start) const {
         }
         const double away = distance(ball, hole_), speed = std::hypot(vx.at(0), vy.at(0));
         const double doubt = std::max({x.doubt(), y.doubt(), (vx.doubt() + vy.doubt()) * std::max(1.0, away / speed)});
-        if (!inside || std::abs(u) > 1.2 || std::abs(on) > taylor || doubt > 10 * tolerance_) {
+        const double across = std::hypot(x.a1, y.a1), narrow = half * kNarrowest / std::max(across, 1e-300);
+        if (!inside || std::abs(u) > 1.2 || std::abs(on) > taylor || (doubt > 10 * tolerance_ && across > 1.5 * kNarrowest)) {
             // Again from there, in a fan as wide as this step may have been wrong.
             const double step_u = std::clamp(u, -8.0, 8.0), step_on = std::clamp(on, -0.5 * start.s, 1.0);
             start.parameter += step_u * half;
             start.s += step_on;
-            start.half_width = inside && std::abs(u) <= 1.2 ? 0.2 * half : 0.5 * std::abs(step_u) * half + 0.02 * std::abs(step_on) * half;
+            const double wanted = inside && std::abs(u) <= 1.2 ? 0.2 * half : 0.5 * std::abs(step_u) * half;
+            start.half_width = std::max(wanted, narrow);
             continue;
         }
 
