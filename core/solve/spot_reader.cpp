@@ -68,7 +68,7 @@ std::optional<SpotRead> SpotReader::settle(Vec2 ball, Start start) const {
     task.level_decel = level_decel_;
     task.first_step = first_step_;
     task.tolerance = tolerance_;
-    const double taylor = std::min(kLongestTaylor, 5 * std::sqrt(tolerance_));
+    const double taylor = std::min(kLongestTaylor, 10 * std::sqrt(tolerance_));
     const double narrowest = 1e-13 * std::max(1.0, std::abs(start.parameter));
     for (int pass = 1; pass <= kMostPasses; ++pass) {
         if (!(std::abs(start.parameter) < 1e3 && start.s > 0 && start.s < 1e3)) return std::nullopt;
@@ -127,7 +127,7 @@ std::optional<SpotRead> SpotReader::settle(Vec2 ball, Start start) const {
         const double away = distance(ball, hole_), speed = std::hypot(vx.at(0), vy.at(0));
         const double doubt = std::max({x.doubt(), y.doubt(), (vx.doubt() + vy.doubt()) * std::max(1.0, away / speed)});
         const double across = std::hypot(x.a1, y.a1), narrow = half * kNarrowest / std::max(across, 1e-300);
-        if (!inside || std::abs(u) > 1.2 || std::abs(on) > taylor || (doubt > 10 * tolerance_ && across > 1.5 * kNarrowest)) {
+        if (!inside || std::abs(u) > 1.2 || std::abs(on) > taylor || (doubt > 50 * tolerance_ && across > 1.5 * kNarrowest)) {
             // Again from there, in a fan as wide as this step may have been wrong.
             const double step_u = std::clamp(u, -8.0, 8.0), step_on = std::clamp(on, -0.5 * start.s, 1.0);
             start.parameter += step_u * half;
