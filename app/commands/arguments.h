@@ -28,6 +28,11 @@ struct SlopeArguments : GreenArguments {
     double contour_interval_m = 0.05, line_spacing_m = 1.0;
 };
 
+struct ExportArguments : GreenArguments {
+    std::string out;               // its ending says the format
+    double contour_interval_m = 0.05, spacing_m = 0;   // spacing 0: the model's own cell
+};
+
 struct LocateArguments : GreenArguments {
     std::vector<std::string> tapes, checks;  // "MARK=METRES"
     std::string side;

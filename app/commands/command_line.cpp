@@ -59,6 +59,7 @@ struct CommandLine {
     WindowOptions window;
     SurveyArguments survey;
     SlopeArguments slope;
+    ExportArguments export_to;
     LocateArguments locate;
     RollArguments roll;
     PuttArguments putt;
@@ -112,6 +113,12 @@ CommandLine::CommandLine() {
     s->add_option("--out", slope.out, "folder for slope.tif, aspect.tif, curvature.tif, contours.geojson, fall-lines.geojson");
     s->add_option("--interval", slope.contour_interval_m, "between contours, m")->check(CLI::Range(0.005, 10.0))->capture_default_str();
     s->add_option("--spacing", slope.line_spacing_m, "between fall lines, m")->check(CLI::Range(0.2, 20.0))->capture_default_str();
+
+    s = verb("export", "the green for other programs: grid, mesh, drawing or contours, by the ending of the name", export_to, run_export);
+    add_green(s, export_to);
+    s->add_option("--out", export_to.out, "FILE.tif or .asc (heights), .ply, .obj or .glb (mesh), .dxf (drawing), .geojson (contours)")->required();
+    s->add_option("--interval", export_to.contour_interval_m, "between contours, m")->check(CLI::Range(0.005, 10.0))->capture_default_str();
+    s->add_option("--spacing", export_to.spacing_m, "of the mesh, m; default: the model's own cell")->check(CLI::Range(0.05, 5.0));
 
     s = verb("locate", "brings a hole or ball that is really there into the model, from reference marks", locate, run_locate);
     add_green(s, locate);

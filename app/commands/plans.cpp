@@ -16,12 +16,12 @@ Green open_for_verb(const std::string& file, bool quiet, Progress& progress) {
 
 StationPlan plan_stations_of(const Green& green, Vec2 hole, double speed_ft, double past_m, const std::string& lesson,
                              Progress& progress) {
-    const StationRequest request{hole, speed_ft, past_m, lesson, tape_points(green), closed_rings(green)};
+    const StationRequest request{hole, speed_ft, past_m, lesson, tape_points(green), closed_to_stations(green)};
     return plan_stations(*green.terrain, request, progress);
 }
 
 HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress) {
-    return plan_holes(*green.terrain, speed_ft, days, recent_holes(green), closed_rings(green), HoleLimits{}, progress);
+    return plan_holes(*green.terrain, speed_ft, days, recent_holes(green), closed_to_holes(green), HoleLimits{}, progress);
 }
 
 nlohmann::ordered_json json_of_path(const RollPath& path) {

@@ -21,6 +21,8 @@ int run_sheet(const SheetArguments& a) {
         throw usage_error(fmt::format("--kind: found '{}', one of {} is wanted", a.kind, names));
     }
     check_output(a.out, {a.green}, ".pdf");
+    if (a.kind == "survey" && (!a.hole.empty() || a.lesson || a.past_m || a.speed_ft || a.days > 0))
+        throw usage_error("--hole, --lesson, --past, --speed and --days do not belong to --kind survey");
     if (a.kind == "holes" && (!a.hole.empty() || a.lesson || a.past_m))
         throw usage_error("--hole, --lesson and --past belong to --kind stations, not to holes");
     if (a.kind == "stations" && a.days > 0) throw usage_error("--days belongs to --kind holes, not to stations");
@@ -33,7 +35,9 @@ int run_sheet(const SheetArguments& a) {
     request.paper = a.paper == "letter" ? Paper::letter : Paper::a4;
     request.date = a.date;
     request.feet_and_inches = a.feet;
-    if (a.kind == "holes") {
+    if (a.kind == "survey") {
+        request.green_speed_ft = 10;
+    } else if (a.kind == "holes") {
         request.green_speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
         const HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, terminal.progress());
         if (plan.positions.empty()) throw Error(plan.why_none);

@@ -116,8 +116,8 @@ int run_stations(const StationsArguments& a) {
         fmt::print("{}  {:.2f} m, {}, pace {:.2f} m, break {} cm (standard error {}); {} at {:.1f} ft, {} at {:.1f} ft\n", s.label,
                    s.distance_m, to_text(s.side), s.past_m, centimetres(s.break_m), error_words(s.break_se_m),
                    centimetres(s.break_slower_m), s.green_speed_ft - 0.5, centimetres(s.break_faster_m), s.green_speed_ft + 0.5);
-        fmt::print("   ball   {:.2f}, {:.2f} m: {}\n   marker {:.2f}, {:.2f} m: {}\n", s.ball.x, s.ball.y,
-                   tape_words(s.tape_ball), s.marker.x, s.marker.y, tape_words(s.tape_marker));
+        fmt::print("   ball   {:.2f}, {:.2f} m: {}\n", s.ball.x, s.ball.y, tape_words(s.tape_ball));
+        if (s.wants_marker()) fmt::print("   marker {:.2f}, {:.2f} m: {}\n", s.marker.x, s.marker.y, tape_words(s.tape_marker));
         if (!s.note.empty()) fmt::print("   {}\n", s.note);
     }
     if (!plan.missing.empty()) fmt::print("\n{}\n", plan.missing);

@@ -8,6 +8,7 @@ namespace brae::app {
 
 int run_survey(const SurveyArguments& arguments);
 int run_slope(const SlopeArguments& arguments);
+int run_export(const ExportArguments& arguments);
 int run_locate(const LocateArguments& arguments);
 int run_roll(const RollArguments& arguments);
 int run_putt(const PuttArguments& arguments);

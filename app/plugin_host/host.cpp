@@ -1,6 +1,7 @@
 #include "app/plugin_host/host.h"
 
 #include "core/base/error.h"
+#include "core/base/safe_file.h"
 
 #include <cstdio>
 #include <cstdlib>
@@ -295,18 +296,18 @@ void PluginHost::save_settings() const {
     if (settings_file_.empty()) return;
     std::error_code ignored;
     fs::create_directories(settings_file_.parent_path(), ignored);
-    const fs::path part = settings_file_.string() + ".part";
-    {
-        std::ofstream out(part);
-        for (const auto& [key, value] : settings_) {
-            std::string flat = value;
-            for (char& c : flat)
-                if (c == '\n' || c == '\t') c = ' ';
-            out << key << '\t' << flat << '\n';
-        }
-        if (!out) return;
+    std::string text;
+    for (const auto& [key, value] : settings_) {
+        std::string flat = value;
+        for (char& c : flat)
+            if (c == '\n' || c == '\t') c = ' ';
+        text += key + '\t' + flat + '\n';
     }
-    fs::rename(part, settings_file_, ignored);
+    try {
+        write_file_safely(settings_file_, text);
+    } catch (const Error&) {
+        // Settings are a convenience: a full disk must not stop the program.
+    }
 }
 
 }  // namespace brae::app

@@ -1,9 +1,7 @@
 #include "app/render/headless.h"
 #include "core/base/error.h"
+#include "core/base/safe_file.h"
 
-#include <cerrno>
-#include <cstdio>
-#include <cstring>
 #include <png.h>
 
 namespace brae::app::render {
@@ -15,19 +13,10 @@ void write_png(const Pixels& pixels, const std::filesystem::path& file) {
     image.width = static_cast<png_uint_32>(pixels.width);
     image.height = static_cast<png_uint_32>(pixels.height);
     image.format = PNG_FORMAT_RGB;
-    const std::filesystem::path part = file.string() + ".part";
-    if (!png_image_write_to_file(&image, part.c_str(), 0, pixels.rgb.data(), 0, nullptr)) {
-        std::error_code ignored;
-        std::filesystem::remove(part, ignored);
+    PartFile part(file);
+    if (!png_image_write_to_file(&image, part.part().c_str(), 0, pixels.rgb.data(), 0, nullptr))
         throw Error(file.string() + " cannot be written: " + image.message);
-    }
-    std::error_code error;
-    std::filesystem::rename(part, file, error);
-    if (error) {
-        std::error_code ignored;
-        std::filesystem::remove(part, ignored);
-        throw Error(file.string() + " cannot be written: " + error.message());
-    }
+    part.commit();
 }
 
 Pixels read_png(const std::filesystem::path& file) {

@@ -1,6 +1,7 @@
 #include "core/export/green_plan.h"
 
 #include "core/base/error.h"
+#include "core/export/wording.h"
 #include "core/terrain/build_terrain.h"
 
 #include <algorithm>
@@ -40,9 +41,11 @@ double legend_item(Document& d, double x, double y, const LegendItem& item) {
 }  // namespace
 
 GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const std::vector<std::string>& needed,
-                   Paper paper) {
+                   const SheetRequest& request, double share) {
+    const Paper paper = request.paper;
     const TerrainModel& terrain = *green.terrain;
     GreenPlan plan;
+    plan.feet = request.feet_and_inches;
     plan.box = terrain.outline.box();
     const auto include = [&](Vec2 p) {
         plan.box = {std::min(plan.box.x0, p.x), std::min(plan.box.y0, p.y), std::max(plan.box.x1, p.x),
@@ -62,15 +65,15 @@ GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const st
 
     const PageBox page = page_box(paper);
     plan.scale = largest_scale(plan.box.width(), plan.box.height(), page.right - page.left - 2 * kEdge,
-                               page.bottom - page.top - 2 * kEdge - kStrip, sheet_scales());
+                               share * (page.bottom - page.top) - 2 * kEdge - kStrip, sheet_scales());
     if (plan.scale == 0)
         throw Error(fmt::format("the green '{}' with its marks is {:.0f} m by {:.0f} m, which does not fit on {} at 1:{}",
                                 green.name, plan.box.width(), plan.box.height(),
                                 paper == Paper::a4 ? "A4" : "letter paper", sheet_scales().back()));
 
-    // Contours: the finest round step that leaves them at least 1.5 mm apart on ground of the median slope.
+    // Contours: the finest round step that leaves them at least 1.5 mm apart on ground of the median slope, 0.8 mm on tiers.
     const SlopeSummary slope = slope_summary(terrain);
-    const double gap = 1.5 * plan.scale / 1000 * slope.median;
+    const double gap = plan.scale / 1000.0 * std::max(1.5 * slope.median, 0.8 * slope.p90);
     plan.contour_interval_m = 0.02;
     for (double step : {0.05, 0.10, 0.20, 0.50})
         if (plan.contour_interval_m < gap) plan.contour_interval_m = step;
@@ -126,7 +129,8 @@ void end_plan(Document& d, const Green& green, const GreenPlan& plan, PlanView& 
     std::vector<LegendItem> items = legend;
     if (!plan.marks.empty()) items.push_back({"mark", "reference mark"});
     if (!plan.contour_lines.empty())
-        items.push_back({"contour", fmt::format("contours every {:.0f}\u00a0cm, ticks downhill", plan.contour_interval_m * 100)});
+        items.push_back({"contour", fmt::format("contours every {}, ticks downhill", plan.feet ? small_length(plan.contour_interval_m, true)
+                                                                      : fmt::format("{:.0f}\u00a0cm", plan.contour_interval_m * 100))});
     if (!green.terrain->outline.gaps().empty()) items.push_back({"dotted", "no data inside"});
     if (!plan.left_out.empty()) {
         std::string names;

@@ -20,12 +20,13 @@ struct GreenPlan {
     std::vector<std::string> left_out;     // names of marks too far away
     std::vector<ContourLine> contour_lines;
     double contour_interval_m = 0;
+    bool feet = false;                     // how lengths are written
 };
 
 // `points` must be on the plan, and the marks named in `needed`; other marks are where they lie within 6 m of the green.
-// Throws Error where even 1:500 is too large for the paper.
+// The plan takes at most `share` of the page's height. Throws Error where even 1:500 is too large for that.
 GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const std::vector<std::string>& needed,
-                   Paper paper);
+                   const SheetRequest& request, double share = 1);
 
 // Draws outline, contours, zones and marks, lets `draw` add the sheet's own things, then labels, scale bar, check
 // line, north arrow and legend; moves the document's y below it all.

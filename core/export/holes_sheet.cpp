@@ -27,6 +27,9 @@ const std::vector<std::string>& cautions() {
     return sentences;
 }
 
+// A plan of days is named by its days, one day's choice by rank.
+std::string name_of(const HolePosition& p, int rank) { return p.day.empty() ? fmt::format("{}", rank) : p.day; }
+
 std::string why_of(const HolePosition& p) {
     std::string why = p.why;
     if (why.empty())
@@ -58,7 +61,7 @@ DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request) {
             needed.push_back(tapes.back()->second.from.name);
         }
     }
-    const GreenPlan plan = fit_plan(green, points, needed, request.paper);
+    const GreenPlan plan = fit_plan(green, points, needed, request);
     const double judged = HoleLimits{}.radius_m;
     const StoredHole* today = green.todays_hole();
 
@@ -70,8 +73,8 @@ DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request) {
                     sheet_foot(green), "The greenkeeper and the committee decide."},
                    total_pages);
 
-        std::vector<LegendItem> legend{{"dot", "position, numbered by rank"},
-                                       {"ring", fmt::format("ground judged, {:.2f}\u00a0m round it", judged)}};
+        std::vector<LegendItem> legend{{"dot", days ? "position, numbered by day" : "position, numbered by rank"},
+                                       {"ring", fmt::format("ground judged, {} round it", feet ? feet_inches(judged) : fmt::format("{:.2f}\u00a0m", judged))}};
         if (today != nullptr) legend.push_back({"hole", "today's hole"});
         draw_plan(d, green, plan, legend, [&](PlanView& view) {
             if (today != nullptr) {
@@ -84,45 +87,42 @@ DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request) {
             for (const Zone& z : green.zones)
                 view.label(ring_centroid(z.ring), z.kind, false, 0);
             int rank = 1;
-            for (const HolePosition& p : request.positions) view.label(p.p, fmt::format("{}", rank++), true, 2.2);
+            for (const HolePosition& p : request.positions) view.label(p.p, name_of(p, rank++), true, 2.2);
         });
 
-        d.heading("Positions");
         std::vector<std::vector<std::string>> rows;
         int rank = 1;
         for (const HolePosition& p : request.positions) {
             const std::string side = compass_point(bearing_deg(outline.nearest_edge_point(p.p) - p.p));
-            std::vector<std::string> row{fmt::format("{}", rank++)};
-            if (days) row.push_back(p.day);
+            std::vector<std::string> row{name_of(p, rank++)};
             row.push_back(fmt::format("{:.1f}\u00a0%", percent(p.slope)));
             row.push_back(fmt::format("{:.1f} paces, edge to the {}\n{}", p.edge_m / kPace, side,
                                       feet ? feet_inches(p.edge_m) : fmt::format("{:.1f}\u00a0m", p.edge_m)));
             row.push_back(why_of(p));
             rows.push_back(row);
         }
-        std::vector<TableColumn> columns{{"Rank", 36, true}};
-        if (days) columns.push_back({"Day", 36});
+        std::vector<TableColumn> columns{{days ? "Day" : "Rank", 36, true}};
         columns.push_back({"Slope", 44});
         columns.push_back({"Nearest edge", 120});
-        columns.push_back({"Why", days ? 272.0 : 308.0});
-        d.table(columns, rows);
+        columns.push_back({"Why", 308});
+        d.table("Positions", columns, rows);
 
         if (some_tapes) {
-            d.heading("Setting out by tapes held level");
             rows.clear();
             for (std::size_t k = 0; k < tapes.size(); ++k) {
-                std::vector<std::string> row{fmt::format("{}", k + 1)};
+                std::vector<std::string> row{name_of(request.positions[k], static_cast<int>(k) + 1)};
                 if (tapes[k])
                     for (const std::string& cell : tape_cells(*tapes[k], feet)) row.push_back(cell);
                 else
                     row.push_back("no two marks cross well here");
                 rows.push_back(row);
             }
-            columns = {{"Rank", 36, true}};
+            columns = {{days ? "Day" : "Rank", 36, true}};
             for (const TableColumn& c : tape_columns()) columns.push_back(c);
-            d.table(columns, rows);
+            d.table("Setting out by tapes held level", columns, rows);
         }
-        d.paragraph(fmt::format("A pace is {:.2f}\u00a0m (one yard). Slope is the mean within {:.2f}\u00a0m of the hole.", kPace, judged));
+        d.paragraph(feet ? fmt::format("A pace is one yard. Slope is the mean within {} of the hole.", feet_inches(judged))
+                         : fmt::format("A pace is {:.2f}\u00a0m (one yard). Slope is the mean within {:.2f}\u00a0m of the hole.", kPace, judged));
         d.numbered_box("Before a hole is cut", cautions());
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, plan.scale}};

@@ -11,6 +11,7 @@ namespace {
 
 constexpr double kMargin = 15 * kPointsPerMm;
 constexpr double kHeadHeight = 54, kFootHeight = 20;
+constexpr double kHeadingHeight = 25;
 constexpr const char* kFamily = "Inter";
 
 cairo_status_t take(void* bytes, const unsigned char* data, unsigned int size) {
@@ -228,10 +229,10 @@ std::vector<std::string> Document::wrapped(const TextStyle& style, const std::st
 }
 
 void Document::heading(const std::string& what, double keep) {
-    reserve(keep + 25);
+    reserve(keep + kHeadingHeight);
     if (y > top()) y += 9;
     text(kHeading, left(), y + 9, what);
-    y += 16;
+    y += kHeadingHeight - 9;
 }
 
 void Document::paragraph(const std::string& what) {
@@ -243,100 +244,130 @@ void Document::paragraph(const std::string& what) {
     y += 3;
 }
 
-void Document::table(const std::vector<TableColumn>& columns, const std::vector<std::vector<std::string>>& rows) {
-    const double leading = 10.8, pad = 3.2, gap = 8;
+void Document::table(const std::string& title, const std::vector<TableColumn>& columns,
+                     const std::vector<std::vector<std::string>>& rows) {
+    const double leading = 10.8, pad = 3.2, gap = 8, title_leading = 9;
     const TextStyle head{7.5, true, 0.25};
     double sum = 0;
     for (const TableColumn& c : columns) sum += c.width;
     const double stretch = width() / sum;
 
-    // The head of the table, here and on each page that it goes on to.
-    const auto draw_head = [&] {
-        std::vector<std::vector<std::string>> titles;
-        std::size_t most = 1;
-        for (const TableColumn& c : columns) {
-            titles.push_back(wrapped(head, c.title, c.width * stretch - gap, 2));
-            most = std::max(most, titles.back().size());
-        }
-        double x = left();
-        for (std::size_t k = 0; k < columns.size(); ++k) {
-            double baseline = y + 8 + 9.0 * static_cast<double>(most - titles[k].size());
-            for (const std::string& t : titles[k]) text(head, x, baseline, t), baseline += 9;
-            x += columns[k].width * stretch;
-        }
-        y += 9.0 * static_cast<double>(most) + 4;
-        line(left(), y, right(), y, 0.6);
-    };
+    // The titles of the columns, and how high they stand.
+    std::vector<std::vector<std::string>> titles;
+    std::size_t most_titles = 1;
+    for (const TableColumn& c : columns) {
+        titles.push_back(wrapped(head, c.title, c.width * stretch - gap, 2));
+        most_titles = std::max(most_titles, titles.back().size());
+    }
+    const double head_height = title_leading * static_cast<double>(most_titles) + 4;
 
-    bool begun = false;
+    // Every row's cells and height; rows that belong together make one group, which no page break parts.
+    struct Row { std::vector<std::vector<std::string>> cells; double height = 0; bool goes_on = false; };
+    std::vector<Row> laid;
+    std::vector<double> group_height;   // at the first row of each group, 0 at the others
+    std::size_t first = 0;
+    double whole = head_height;
     for (std::size_t r = 0; r < rows.size(); ++r) {
-        const auto& row = rows[r];
-        // The row's height from its cells.
-        std::vector<std::vector<std::string>> cells;
+        Row out;
         std::size_t most = 1;
-        const std::size_t used = std::min(row.size(), columns.size());
+        const std::size_t used = std::min(rows[r].size(), columns.size());
         for (std::size_t k = 0; k < used; ++k) {
-            const TextStyle style{kBody.size, columns[k].bold, 0};
             double cell = columns[k].width;
             for (std::size_t rest = used; k + 1 == used && rest < columns.size(); ++rest) cell += columns[rest].width;
-            cells.push_back(wrapped(style, row[k], cell * stretch - gap, 6));
-            most = std::max(most, cells.back().size());
+            out.cells.push_back(wrapped({kBody.size, columns[k].bold, 0}, rows[r][k], cell * stretch - gap, 6));
+            most = std::max(most, out.cells.back().size());
         }
-        const double height = leading * static_cast<double>(most) + 2 * pad;
-        if (!begun) {
-            reserve(height + 24);
-            draw_head();
-            begun = true;
-        } else if (room() < height) {
-            new_page();
-            draw_head();
-        }
+        out.goes_on = r + 1 < rows.size() && !rows[r + 1].empty() && rows[r + 1][0].empty();
+        out.height = leading * static_cast<double>(most) + (out.goes_on ? 1 : 2) * pad;
+        group_height.push_back(0);
+        group_height[first] += out.height;
+        whole += out.height;
+        if (!out.goes_on) first = r + 1;
+        laid.push_back(std::move(out));
+    }
+    if (laid.empty()) return;
+
+    // A table that fits on a page of its own is not parted for the sake of less than half a page; its title stays with it.
+    const double under_title = title.empty() ? 0 : kHeadingHeight;
+    if (whole + under_title > room() && whole + under_title <= bottom() - top() && room() < 0.5 * (bottom() - top()))
+        reserve(whole + under_title);
+    if (!title.empty()) heading(title, head_height + group_height[0]);
+    else reserve(head_height + group_height[0]);
+
+    // The head of the table, here and on each page that it goes on to.
+    const auto draw_head = [&] {
         double x = left();
-        for (std::size_t k = 0; k < used; ++k) {
-            const TextStyle style{kBody.size, columns[k].bold, 0};
-            double baseline = y + pad + 8;
-            for (const std::string& l : cells[k]) text(style, x, baseline, l), baseline += leading;
+        for (std::size_t k = 0; k < columns.size(); ++k) {
+            double baseline = y + 8 + title_leading * static_cast<double>(most_titles - titles[k].size());
+            for (const std::string& t : titles[k]) text(head, x, baseline, t), baseline += title_leading;
             x += columns[k].width * stretch;
         }
-        y += height;
+        y += head_height;
+        line(left(), y, right(), y, 0.6);
+    };
+    draw_head();
+    for (std::size_t r = 0; r < laid.size(); ++r) {
+        if (room() < group_height[r]) new_page(), draw_head();
+        double x = left();
+        for (std::size_t k = 0; k < laid[r].cells.size(); ++k) {
+            double baseline = y + pad + 8;
+            for (const std::string& l : laid[r].cells[k])
+                text({kBody.size, columns[k].bold, 0}, x, baseline, l), baseline += leading;
+            x += columns[k].width * stretch;
+        }
+        y += laid[r].height;
         // No rule between rows that belong together.
-        const bool goes_on = r + 1 < rows.size() && !rows[r + 1].empty() && rows[r + 1][0].empty();
-        if (goes_on) y -= pad;
-        else line(left(), y, right(), y, 0.25, 0.4);
+        if (!laid[r].goes_on) line(left(), y, right(), y, 0.25, 0.4);
     }
     y += 6;
 }
 
 namespace {
-constexpr double kBoxPad = 8, kBoxLeading = 11.2, kBoxIndent = 14;
+constexpr double kBoxPad = 8, kBoxLeading = 11.2, kBoxIndent = 14, kBoxGutter = 16, kBoxTitle = 14;
 }
 
-double Document::numbered_box_height(const std::vector<std::string>& sentences) const {
-    double height = 2 * kBoxPad + 13;
-    for (const std::string& s : sentences)
-        height += 1.5 + kBoxLeading * static_cast<double>(wrapped(kBody, s, width() - 2 * kBoxPad - kBoxIndent).size());
-    return height;
+// Two columns of as nearly equal height as whole sentences allow.
+Document::BoxLayout Document::lay_box(const std::vector<std::string>& sentences) const {
+    BoxLayout box;
+    box.column = (width() - 2 * kBoxPad - kBoxGutter) / 2;
+    double whole = 0;
+    std::vector<double> heights;
+    for (const std::string& s : sentences) {
+        box.lines.push_back(wrapped(kBody, s, box.column - kBoxIndent));
+        heights.push_back(1.5 + kBoxLeading * static_cast<double>(box.lines.back().size()));
+        whole += heights.back();
+    }
+    double left = 0;
+    box.first_right = sentences.size();
+    double tallest = whole;
+    for (std::size_t k = 0; k < heights.size(); ++k) {
+        left += heights[k];
+        if (std::max(left, whole - left) < tallest) tallest = std::max(left, whole - left), box.first_right = k + 1;
+    }
+    box.height = tallest + 2 * kBoxPad + kBoxTitle;
+    return box;
 }
+
+double Document::numbered_box_height(const std::vector<std::string>& sentences) const { return lay_box(sentences).height; }
 
 void Document::numbered_box(const std::string& title, const std::vector<std::string>& sentences) {
-    const double pad = kBoxPad, leading = kBoxLeading, indent = kBoxIndent;
-    const double height = numbered_box_height(sentences);
+    const BoxLayout box = lay_box(sentences);
     if (y > top()) y += 8;
-    reserve(height);
-    cairo_rectangle(cairo_, left(), y, width(), height);
+    reserve(box.height);
+    cairo_rectangle(cairo_, left(), y, width(), box.height);
     cairo_set_source_rgb(cairo_, 0, 0, 0);
     cairo_set_line_width(cairo_, 0.8);
     cairo_stroke(cairo_);
-    double baseline = y + pad + 8;
-    text(kHeading, left() + pad, baseline, title);
-    baseline += 14;
-    for (std::size_t k = 0; k < sentences.size(); ++k) {
-        text(kBody, left() + pad, baseline, fmt::format("{}", k + 1));
-        for (const std::string& l : wrapped(kBody, sentences[k], width() - 2 * pad - indent))
-            text(kBody, left() + pad + indent, baseline, l), baseline += leading;
+    text(kHeading, left() + kBoxPad, y + kBoxPad + 8, title);
+    const double first = y + kBoxPad + 8 + kBoxTitle + 1;
+    double x = left() + kBoxPad, baseline = first;
+    for (std::size_t k = 0; k < box.lines.size(); ++k) {
+        if (k == box.first_right) x += box.column + kBoxGutter, baseline = first;
+        text(kBody, x, baseline, fmt::format("{}", k + 1));
+        for (const std::string& l : box.lines[k]) text(kBody, x + kBoxIndent, baseline, l), baseline += kBoxLeading;
         baseline += 1.5;
     }
-    y += height + 4;
+    y += box.height + 4;
 }
 
 void Document::line(double x0, double y0, double x1, double y1, double thickness, double grey) const {

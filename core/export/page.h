@@ -80,10 +80,12 @@ public:
     // A heading is not left behind by what follows: `keep` is the height that has to fit under it.
     void heading(const std::string& text, double keep = 44);
     void paragraph(const std::string& text);
-    // Cells may hold line breaks. The head of the table is repeated on each page. In a row with fewer cells than columns
-    // the last cell runs on to the right; a row whose first cell is empty belongs to the one above.
-    void table(const std::vector<TableColumn>& columns, const std::vector<std::vector<std::string>>& rows);
-    // A framed box with a title and numbered sentences.
+    // A heading (where `title` is not empty) that stays with its table. Cells may hold line breaks. The head of the table is
+    // repeated on each page. In a row with fewer cells than columns the last cell runs on to the right; a row whose first
+    // cell is empty belongs to the one above, and no page break parts them.
+    void table(const std::string& title, const std::vector<TableColumn>& columns,
+               const std::vector<std::vector<std::string>>& rows);
+    // A framed box with a title and numbered sentences in two columns.
     double numbered_box_height(const std::vector<std::string>& sentences) const;
     void numbered_box(const std::string& title, const std::vector<std::string>& sentences);
 
@@ -93,6 +95,12 @@ public:
     std::string finish();
 
 private:
+    struct BoxLayout {
+        std::vector<std::vector<std::string>> lines;   // of each sentence
+        std::size_t first_right = 0;                   // the sentence that begins the right column
+        double column = 0, height = 0;
+    };
+    BoxLayout lay_box(const std::vector<std::string>& sentences) const;
     void furniture();
     PageFrame frame_;
     int total_ = 0, pages_ = 0;

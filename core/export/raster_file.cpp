@@ -73,4 +73,19 @@ void write_raster_bands(const std::vector<RasterBand>& bands, const Frame& frame
     part.commit();
 }
 
+void write_ascii_grid(const Raster& raster, const Frame& frame, const std::filesystem::path& file) {
+    if (raster.empty()) throw Error(fmt::format("cannot write {}: there are no cells", file.string()));
+    const FileFrame place = file_frame(frame.spec());
+    const Vec2 corner = place.to_file({raster.x0, raster.y0});
+    std::string text = fmt::format("ncols {}\nnrows {}\nxllcorner {:.6f}\nyllcorner {:.6f}\ncellsize {:.9g}\nNODATA_value -9999\n",
+                                   raster.columns, raster.rows, corner.x, corner.y, raster.cell / place.unit);
+    for (int j = raster.rows - 1; j >= 0; --j)
+        for (int i = 0; i < raster.columns; ++i) {
+            const double v = raster.at(i, j);
+            text += std::isfinite(v) ? fmt::format("{:.4f}", v) : std::string("-9999");
+            text += i + 1 == raster.columns ? '\n' : ' ';
+        }
+    write_file_safely(file, text);
+}
+
 }  // namespace brae

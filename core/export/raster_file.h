@@ -20,4 +20,8 @@ void write_raster_file(const Raster& raster, const Frame& frame, const std::stri
 struct RasterBand { const Raster* raster = nullptr; std::string description; };
 void write_raster_bands(const std::vector<RasterBand>& bands, const Frame& frame, const std::filesystem::path& file);
 
+// ESRI ASCII grid: text, heights to 0.1 mm, no-data -9999, north row first. The format has no place for a coordinate
+// system; corners are as in the GeoTIFF. Writes a part beside FILE and renames.
+void write_ascii_grid(const Raster& raster, const Frame& frame, const std::filesystem::path& file);
+
 }  // namespace brae

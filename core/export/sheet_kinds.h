@@ -13,5 +13,7 @@ struct DrawnSheet { std::string pdf; SheetResult result; };
 DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request);
 // Throws Error(usage) where the request holds no positions.
 DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request);
+// How far the survey can be trusted.
+DrawnSheet draw_survey_sheet(const Green& green, const SheetRequest& request);
 
 }  // namespace brae

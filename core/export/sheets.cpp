@@ -11,7 +11,8 @@ namespace brae {
 const std::vector<SheetKind>& sheet_kinds() {
     static const std::vector<SheetKind> kinds{
         {"stations", "setting-out sheet for practice stations: plan to scale, tapes, breaks, cautions"},
-        {"holes", "hole positions of the day: plan to scale, slopes, tapes, cautions"}};
+        {"holes", "hole positions of the day: plan to scale, slopes, tapes, cautions"},
+        {"survey", "what the survey is worth: plan, errors of slope and aim, verdict, advice"}};
     return kinds;
 }
 
@@ -23,6 +24,8 @@ SheetResult write_sheet(const Green& green, const SheetRequest& request, const s
         sheet = draw_stations_sheet(green, request);
     } else if (request.kind == "holes") {
         sheet = draw_holes_sheet(green, request);
+    } else if (request.kind == "survey") {
+        sheet = draw_survey_sheet(green, request);
     } else {
         std::string known;
         for (const SheetKind& k : sheet_kinds()) known += (known.empty() ? "" : ", ") + k.name;

@@ -16,7 +16,8 @@ enum class Paper { a4, letter };
 
 struct SheetResult { int pages = 0; int scale = 0; };  // scale: 100 means 1:100
 
-// Kinds of sheet: "stations" (setting-out sheet with tapes and cautions), "holes" (hole positions of the day).
+// Kinds of sheet: "stations" (setting-out sheet with tapes and cautions), "holes" (hole positions of the day),
+// "survey" (how far the survey can be trusted).
 struct SheetKind { std::string name, what; };
 const std::vector<SheetKind>& sheet_kinds();
 

@@ -4,6 +4,7 @@
 #include "core/export/green_plan.h"
 #include "core/export/sheet_kinds.h"
 #include "core/export/wording.h"
+#include "core/record/green_queries.h"
 
 #include <algorithm>
 #include <cairo.h>
@@ -36,6 +37,25 @@ std::vector<Vec2> holes_of(const std::vector<PracticeStation>& stations) {
     return out;
 }
 
+// The lesson's name where all stations belong to one.
+std::string lesson_of(const std::vector<PracticeStation>& stations) {
+    for (const PracticeStation& s : stations)
+        if (s.lesson != stations.front().lesson) return "";
+    return stations.front().lesson;
+}
+
+std::string title_of(const std::vector<PracticeStation>& stations) {
+    const std::string lesson = lesson_of(stations);
+    return lesson.empty() ? "Practice stations" : "Practice stations: " + lesson;
+}
+
+// What the player is to learn, in the lesson's own words.
+std::string purpose_of(const std::vector<PracticeStation>& stations) {
+    for (const LessonKind& kind : lesson_kinds())
+        if (kind.name == lesson_of(stations)) return kind.teaches;
+    return "";
+}
+
 std::vector<std::string> station_row(const PracticeStation& s, bool feet) {
     const auto known = [&](double length) { return std::isnan(length) ? std::string("no line") : small_length(length, feet); };
     // The break half a foot slower and faster; a green speed that is not accepted is not named.
@@ -52,15 +72,36 @@ std::vector<std::string> station_row(const PracticeStation& s, bool feet) {
                                   ? std::string("level")
                                   : fmt::format("{:.1f}\u00a0% {}", std::abs(s.slope_along_pct),
                                                 s.slope_along_pct > 0 ? "uphill" : "downhill");
-    std::string launch = fmt::format("{}, {:.1f}\u00a0m/s off the face", slope, s.ball_speed_mps);
+    std::string launch = fmt::format("{}, {} off the face", slope, speed_text(s.ball_speed_mps, feet));
     if (!s.note.empty()) launch += "; " + s.note;
+    // Inside the hole there is no peg: the player aims at that part of it.
+    std::string aim = aim_text(s.aim_offset_m, feet);
+    if (!s.wants_marker() && std::abs(s.aim_offset_m) < 0.005) aim = "no peg: the\nhole's centre";
+    else if (!s.wants_marker())
+        aim = fmt::format("no peg: {}\n{} of the centre", small_length(s.break_m, feet), s.aim_offset_m > 0 ? "right" : "left");
     return {s.label,
             fmt::format("{:.2f}\u00a0m\n{}", s.distance_m, feet_inches(s.distance_m)),
-            aim_text(s.aim_offset_m, feet),
+            aim,
             bend + "\n" + to_text(s.side),
             (feet ? fmt::format("{:.0f}\u00a0in", s.past_m / kInch) : fmt::format("{:.2f}\u00a0m", s.past_m)) + "\npast",
             speeds,
             launch};
+}
+
+// Words in place of tapes where no two marks cross well.
+std::string no_tapes(Vec2 from, Vec2 to, const char* name, bool feet) {
+    return fmt::format("no two marks cross well here: {} from the {}, bearing {:.0f}° from grid north "
+                       "(a compass can be 5–10° off)", tape_length(distance(from, to), feet), name, bearing_deg(to - from));
+}
+
+// The hole comes first: the stations hold for a hole cut here and nowhere else.
+std::vector<std::string> hole_row(const std::optional<TapePlan>& tapes, bool feet) {
+    std::vector<std::string> row{"Hole", "hole's centre"};
+    if (tapes)
+        for (const std::string& cell : tape_cells(*tapes, feet)) row.push_back(cell);
+    else
+        row.push_back("no two reference marks cross well here; the plan shows where it lies");
+    return row;
 }
 
 // The ball's row carries the label; the marker's stands under it.
@@ -70,9 +111,7 @@ std::vector<std::string> tape_row(const PracticeStation& s, bool ball, bool feet
     if (tapes) {
         for (const std::string& cell : tape_cells(*tapes, feet)) row.push_back(cell);
     } else if (ball) {
-        row.push_back(fmt::format("no two marks cross well here: {} from the hole, bearing {:.0f}° from grid north "
-                                  "(a compass can be 5–10° off)", tape_length(s.distance_m, feet),
-                                  bearing_deg(s.ball - s.hole)));
+        row.push_back(no_tapes(s.hole, s.ball, "hole", feet));
     } else {
         row.push_back("by string and square, see below");
     }
@@ -114,7 +153,8 @@ void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2
             view.polyline({s->hole, s->marker}, 0.35);
         }
         view.ring(hole, kHoleRadius * points_per_metre(scale), 0.9);
-        for (const PracticeStation* s : here) view.diamond(s->marker, 2.6);
+        for (const PracticeStation* s : here)
+            if (s->wants_marker()) view.diamond(s->marker, 2.6);
         for (const PracticeStation* s : here) view.label(s->marker, s->label, true, 3.2);
         cairo_restore(cr);
         view.write_labels();
@@ -164,11 +204,20 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
                 needed.push_back((*plan)->second.from.name);
             }
     }
-    const GreenPlan plan = fit_plan(green, points, needed, request.paper);
+    const std::vector<Vec2> holes = holes_of(stations);
+    std::vector<std::optional<TapePlan>> hole_tapes;
+    for (const Vec2& h : holes) {
+        hole_tapes.push_back(plan_tapes(tape_points(green), h));
+        if (!hole_tapes.back()) continue;
+        tapes = true;
+        needed.push_back(hole_tapes.back()->first.from.name);
+        needed.push_back(hole_tapes.back()->second.from.name);
+    }
+    const GreenPlan plan = fit_plan(green, points, needed, request);
 
     const auto draw = [&](int total_pages) {
         Document d(request.paper,
-                   {"Practice stations", green.name,
+                   {title_of(stations), green.name,
                     {request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft),
                      fmt::format("Plan 1:{}", plan.scale)},
                     sheet_foot(green), "For practice. Not for use during a round."},
@@ -183,8 +232,9 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
                           view.polyline({s.ball, s.marker}, 0.5, {3, 2});
                           view.polyline(s.path, 0.6);
                       }
-                      for (const Vec2& h : holes_of(stations)) view.hole(h);
-                      for (const PracticeStation& s : stations) view.diamond(s.marker, 2.0);
+                      for (const Vec2& h : holes) view.hole(h);
+                      for (const PracticeStation& s : stations)
+                          if (s.wants_marker()) view.diamond(s.marker, 2.0);
                       for (const PracticeStation& s : stations) view.dot(s.ball, 1.9);
                       for (const PracticeStation& s : stations) view.label(s.ball, s.label, true, 2.4);
                   });
@@ -194,27 +244,30 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
         if (cautions_first) d.numbered_box("Before, during and after", cautions());
 
         // What each station is.
-        d.heading("Stations");
         std::vector<std::vector<std::string>> rows;
         for (const PracticeStation& s : stations) rows.push_back(station_row(s, feet));
-        d.table({{"Station", 40, true}, {"Distance", 62}, {"Aim marker", 88}, {"Break", 74}, {"Pace", 42},
+        if (const std::string purpose = purpose_of(stations); !purpose.empty()) d.paragraph(purpose);
+        d.table("Stations", {{"Station", 40, true}, {"Distance", 62}, {"Aim marker", 88}, {"Break", 74}, {"Pace", 42},
                  {"At other speeds", 86}, {"Launch and note", 126}}, rows);
 
         // Where each lies.
-        d.heading("Setting out by tapes held level");
         if (!tapes)
             d.paragraph("No pair of reference marks crosses well enough for tapes on this green. Two or three marks "
                         "round the green (sprinkler heads, drain covers) would let the spots be found again.");
         rows.clear();
-        for (const PracticeStation& s : stations) {
-            rows.push_back(tape_row(s, true, feet));
-            rows.push_back(tape_row(s, false, feet));
+        for (std::size_t h = 0; h < holes.size(); ++h) {
+            rows.push_back(hole_row(hole_tapes[h], feet));
+            for (const PracticeStation& s : stations) {
+                if (s.hole != holes[h]) continue;
+                rows.push_back(tape_row(s, true, feet));
+                if (s.wants_marker()) rows.push_back(tape_row(s, false, feet));
+            }
         }
         std::vector<TableColumn> columns{{"Station", 40, true}, {"Spot", 62}};
         for (const TableColumn& c : tape_columns()) columns.push_back(c);
-        d.table(columns, rows);
+        d.table("Setting out by tapes held level", columns, rows);
 
-        for (const Vec2& h : holes_of(stations)) hole_detail(d, stations, h);
+        for (const Vec2& h : holes) hole_detail(d, stations, h);
         if (!cautions_first) d.numbered_box("Before, during and after", cautions());
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, plan.scale}};

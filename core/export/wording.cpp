@@ -27,6 +27,10 @@ std::string small_length(double metres, bool feet) {
     return feet ? fmt::format("{:.1f}\u00a0in", metres / kInch) : fmt::format("{:.1f}\u00a0cm", metres * 100);
 }
 
+std::string speed_text(double mps, bool feet) {
+    return feet ? fmt::format("{:.1f}\u00a0ft/s", mps / kFoot) : fmt::format("{:.1f}\u00a0m/s", mps);
+}
+
 std::string aim_text(double offset, bool feet) {
     if (std::abs(offset) < 0.005) return "on the hole's\ncentre";
     return small_length(std::abs(offset), feet) + (offset > 0 ? " right\nof the hole" : " left\nof the hole");

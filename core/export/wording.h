@@ -15,6 +15,8 @@ std::string feet_inches(double metres, bool quarters = false);
 std::string tape_length(double metres, bool feet);
 // "28.3 cm" or "11.1 in".
 std::string small_length(double metres, bool feet);
+// "2.3 m/s" or "7.5 ft/s".
+std::string speed_text(double mps, bool feet);
 // "28.3 cm left of the hole", "on the hole's centre" where it is under 5 mm; on two lines.
 std::string aim_text(double aim_offset_m, bool feet);
 // The cells "S1 6.42 m", "S2 8.13 m", "left of the line S1-S2", "S3 5.07 m", "± 1.5 cm" under tape_columns().

@@ -22,6 +22,7 @@ const std::vector<LessonKind>& lesson_kinds();
 
 struct PracticeStation {
     std::string label;                 // "A", "B", ...
+    std::string lesson;                // name of its lesson; empty where the coach placed it by hand
     Vec2 ball, marker, hole;           // marker: on the start line, level with the hole
     double past_m = kUsualPastM;
     double green_speed_ft = 10;
@@ -38,6 +39,8 @@ struct PracticeStation {
     std::string note;                  // what to look at; empty where plain
     std::optional<TapePlan> tape_ball, tape_marker;
     std::vector<Vec2> path;            // of the ball, for drawing
+    // An aim inside the hole wants no peg: the player aims at that part of the hole.
+    bool wants_marker() const { return side != PuttSide::straight && break_m >= kHoleRadius; }
 };
 
 struct StationRequest {

@@ -55,7 +55,7 @@ std::string notes(const TerrainModel& terrain, const PracticeStation& s, const P
     const auto add = [&](const std::string& text) { out += (out.empty() ? "" : "; ") + text; };
     if (s.side == PuttSide::straight)
         add("aim at the middle of the hole: no peg");
-    else if (s.break_m < kHoleRadius)
+    else if (!s.wants_marker())
         add("the aim is inside the hole: no peg, aim at that part of it");
     else if (!terrain.outline.contains(s.marker))
         add("the marker lies off the green");
@@ -63,11 +63,13 @@ std::string notes(const TerrainModel& terrain, const PracticeStation& s, const P
         add("the ball rolls close by the marker: use a flat one");
     if (s.slope_along_pct < kDownhillPct) {
         if (read.past_on_slope_m)
-            add(fmt::format("downhill: a putt that misses runs {:.1f} m past", *read.past_on_slope_m));
+            add(fmt::format("downhill: a putt that misses runs {:.1f} m ({:.1f} ft) past", *read.past_on_slope_m,
+                            *read.past_on_slope_m / kFoot));
         else
             add("downhill: a putt that misses does not stop on the green");
     }
-    if (s.break_se_m > 0.03 + 0.15 * s.break_m) add(fmt::format("the break is uncertain by {:.0f} cm", 100 * s.break_se_m));
+    if (s.break_se_m > 0.03 + 0.15 * s.break_m) add(fmt::format("the break is uncertain by {:.0f} cm ({:.1f} in)", 100 * s.break_se_m,
+                                                              s.break_se_m / kInch));
     if ((!slower && slower_green(s.green_speed_ft)) || (!faster && faster_green(s.green_speed_ft)))
         add("half a foot of green speed more or less leaves no putt that can be aimed");
     if (ways > 1) add(fmt::format("{} lines hole this putt; the slowest is given", ways));

@@ -60,6 +60,7 @@ StationPlan plan_stations(const TerrainModel& terrain, const StationRequest& req
             plan.missing += (plan.missing.empty() ? "" : "; ") + failed[k];
             continue;
         }
+        built[k]->lesson = request.lesson;
         built[k]->label = std::string(1, static_cast<char>('A' + plan.stations.size()));
         plan.stations.push_back(std::move(*built[k]));
     }

@@ -1,6 +1,7 @@
 #include "core/base/error.h"
 #include "core/record/green_file.h"
 #include "core/record/green_tables.h"
+#include "core/record/migration.h"
 
 #include <algorithm>
 #include <charconv>
@@ -31,6 +32,7 @@ public:
             throw Error(fmt::format("{} was written by a newer brae (schema {}; this one reads up to {})", name(), schema,
                                     kGreenSchema));
         if (schema < 1) damaged(fmt::format("its schema is {}", schema));
+        schema_ = schema;
         if (!db_.sound()) damaged("its pages do not hang together");
 
         Green green;
@@ -200,7 +202,7 @@ private:
 
     // Rows in the order in which they were written.
     std::string select(const char* table, const char* columns) const {
-        return fmt::format("SELECT {} FROM {} ORDER BY fid", columns, table);
+        return fmt::format("SELECT {} FROM {} ORDER BY fid", columns_of_schema(table, columns, schema_), table);
     }
     static Vec2 pair(Statement& row) {
         const double x = row.number();
@@ -272,6 +274,7 @@ private:
             s.path = ring(row.bytes(), "a ball's path");
             stored.surface_revision = static_cast<int>(row.integer());
             stored.model = row.text();
+            s.lesson = row.text();
             out.push_back(stored);
         }
         return out;
@@ -289,6 +292,7 @@ private:
 
     Database db_;
     std::map<std::string, std::string> meta_;
+    int schema_ = kGreenSchema;
 };
 
 }  // namespace

@@ -2,6 +2,7 @@
 #include "core/base/safe_file.h"
 #include "core/record/green_file.h"
 #include "core/record/green_tables.h"
+#include "core/record/migration.h"
 
 #include <charconv>
 #include <fmt/format.h>
@@ -94,7 +95,8 @@ void update_green_file(const Green& green, const fs::path& file) {
     // Only the next state of the same green may go in.
     if (!db.has_table("brae_meta"))
         throw Error(fmt::format("{} is not a green file: it has no table brae_meta", file.string()));
-    if (const int schema = whole(db, "schema"); schema != kGreenSchema)
+    const int schema = whole(db, "schema");
+    if (schema > kGreenSchema || schema < 1)
         throw Error(fmt::format("{} has green-file schema {}; this program writes schema {}", file.string(), schema,
                                 kGreenSchema));
     if (const std::string id = meta(db, "id"); id != green.id)
@@ -112,6 +114,7 @@ void update_green_file(const Green& green, const fs::path& file) {
         if (!srs.row()) throw Error(fmt::format("{} is damaged: its holes are not listed", file.string()));
         frame.srs = static_cast<std::int32_t>(srs.integer());
     }
+    migrate_green_file(db, schema);
     write_vectors(db, green, frame);
     write_meta(db, green);
     transaction.commit();

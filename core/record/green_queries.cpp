@@ -18,9 +18,16 @@ std::vector<Vec2> recent_holes(const Green& green, std::size_t count) {
     return out;
 }
 
-std::vector<std::vector<Vec2>> closed_rings(const Green& green) {
+std::vector<std::vector<Vec2>> closed_to_holes(const Green& green) {
     std::vector<std::vector<Vec2>> out;
     for (const Zone& z : green.zones) out.push_back(z.ring);
+    return out;
+}
+
+std::vector<std::vector<Vec2>> closed_to_stations(const Green& green) {
+    std::vector<std::vector<Vec2>> out;
+    for (const Zone& z : green.zones)
+        if (z.kind != "no hole") out.push_back(z.ring);
     return out;
 }
 

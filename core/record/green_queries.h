@@ -12,8 +12,10 @@ namespace brae {
 inline constexpr std::size_t kRecentHoles = 7;
 std::vector<Vec2> recent_holes(const Green& green, std::size_t count = kRecentHoles);
 
-// Rings of the zones in which nothing may be put.
-std::vector<std::vector<Vec2>> closed_rings(const Green& green);
+// Rings of the zones that a hole may not lie in: all of them; and of those that stations keep off: worn and closed ground,
+// while a "no hole" zone may be putted over.
+std::vector<std::vector<Vec2>> closed_to_holes(const Green& green);
+std::vector<std::vector<Vec2>> closed_to_stations(const Green& green);
 
 // The reference marks, as points to lay tapes from.
 std::vector<TapePoint> tape_points(const Green& green);

@@ -17,7 +17,7 @@ const char* const kStationColumns =
     "label, ball_x_m, ball_y_m, marker_x_m, marker_y_m, hole_x_m, hole_y_m, past_m, green_speed_ft, break_m, "
     "break_se_m, break_slower_m, break_faster_m, aim_offset_m, side, distance_m, launch_mps, ball_speed_mps, "
     "window_left_deg, window_right_deg, window_slow_mps, window_fast_mps, slope_along_pct, line_0_3_x_m, "
-    "line_0_3_y_m, line_1_x_m, line_1_y_m, note, tape_ball, tape_marker, path_m, surface_revision, model";
+    "line_0_3_y_m, line_1_x_m, line_1_y_m, note, tape_ball, tape_marker, path_m, surface_revision, model, lesson";
 const char* const kSpeedColumns = "speed_ft, sigma_ft, taken_at, method";
 
 namespace {
@@ -42,7 +42,7 @@ constexpr Layer kLayers[] = {
      "window_right_deg DOUBLE NOT NULL, window_slow_mps DOUBLE NOT NULL, window_fast_mps DOUBLE NOT NULL, "
      "slope_along_pct DOUBLE NOT NULL, line_0_3_x_m DOUBLE NOT NULL, line_0_3_y_m DOUBLE NOT NULL, "
      "line_1_x_m DOUBLE NOT NULL, line_1_y_m DOUBLE NOT NULL, note TEXT, tape_ball TEXT, tape_marker TEXT, "
-     "path_m BLOB NOT NULL, surface_revision INTEGER NOT NULL, model TEXT"},
+     "path_m BLOB NOT NULL, surface_revision INTEGER NOT NULL, model TEXT, lesson TEXT DEFAULT ''"},
     {"speed_readings", "", "Green-speed readings",
      "speed_ft DOUBLE NOT NULL, sigma_ft DOUBLE NOT NULL, taken_at TEXT, method TEXT"},
     {"brae_meta", "", "What this green file is", "key TEXT NOT NULL UNIQUE, value TEXT NOT NULL"},
@@ -228,7 +228,7 @@ void write_vectors(Database& db, const Green& green, const FileFrame& frame) {
             .put(s.start_line_at_1m.x).put(s.start_line_at_1m.y).put(s.note);
         put_tapes(station, s.tape_ball);
         put_tapes(station, s.tape_marker);
-        station.put(bytes_of(s.path)).put(stored.surface_revision).put(stored.model).go();
+        station.put(bytes_of(s.path)).put(stored.surface_revision).put(stored.model).put(s.lesson).go();
     }
     set_extent(db, "stations", places);
 

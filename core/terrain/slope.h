@@ -17,7 +17,9 @@ inline double slope_ratio(const SurfaceJet& j) { return std::sqrt(j.hx * j.hx + 
 struct SlopeRasters { Raster slope, aspect_deg, profile_curvature; };
 SlopeRasters slope_rasters(const TerrainModel& model);
 
-// Horn's slope (1981), as `gdaldem slope` computes it, from the height raster; ratio; NaN on the border and at gaps.
+// Horn's slope (1981), as `gdaldem slope` computes it, from the height raster; ratio; NaN on the border and at gaps. Two
+// threads or more share the rows; `out` takes the layout of `height` and keeps its memory from call to call.
+void horn_slope(const Raster& height, const std::vector<unsigned char>& mask, Raster& out);
 Raster horn_slope(const Raster& height, const std::vector<unsigned char>& mask);
 
 struct ContourLine { double height = 0; std::vector<Vec2> points; bool closed = false; };

@@ -141,7 +141,7 @@ void HolesModel::plan() {
     job.key = "plan";
     job.title = "Finding hole positions";
     job.work = [this, terrain = now().green->terrain, speed = now().green_speed_ft, days = days_, holes = recent(),
-                zones = closed_rings(*now().green), limits = limits_, key = limits_key()](Progress& progress) -> std::function<void()> {
+                zones = closed_to_holes(*now().green), limits = limits_, key = limits_key()](Progress& progress) -> std::function<void()> {
         return [this, made = plan_holes(*terrain, speed, days, holes, zones, limits, progress), speed, key, days] {
             plan_ = made;
             planned_speed_ = speed;
@@ -164,7 +164,7 @@ void HolesModel::keep_maps_fresh() {
     plugin::Job job;
     job.key = "maps";
     job.title = "Mapping the green";
-    job.work = [this, terrain = now().green->terrain, zones = closed_rings(*now().green), speed = now().green_speed_ft, limits = limits_,
+    job.work = [this, terrain = now().green->terrain, zones = closed_to_holes(*now().green), speed = now().green_speed_ft, limits = limits_,
                 key](Progress& progress) -> std::function<void()> {
         HoleMaps maps = map_holes(*terrain, speed, limits, progress);
         // The fair area alone is drawn on the map of room; elsewhere the ground stays bare.

@@ -1,5 +1,6 @@
 #include "plugins/hole_positions/holes_panel.h"
 
+#include "core/base/constants.h"
 #include "plugins/api/panel_kit.h"
 
 #include <algorithm>
@@ -116,8 +117,10 @@ void draw_why(HolesModel& model) {
     }
     if (!model.judge_cursor() && h->edge_m > 0) {
         const auto fastest = model.fastest_for_hole();
-        kit::remark(fastest ? fmt::format("This hole is fair up to a green speed of {:.1f} ft.", *fastest)
-                            : "No green speed makes this hole fair.");
+        kit::remark(!fastest ? std::string("No green speed makes this hole fair.")
+                    : *fastest >= kFastestGreenFt
+                        ? fmt::format("This hole is fair at every green speed that is computed, up to {:.0f} ft.", kFastestGreenFt)
+                        : fmt::format("This hole is fair up to a green speed of {:.1f} ft.", *fastest));
     }
 }
 

@@ -83,9 +83,7 @@ StationRequest StationsModel::request() const {
     r.past_m = now().past_m;
     r.lesson = lesson().name;
     r.known = tape_points(*now().green);
-    // A zone without a hole may be putted over; worn and closed ground may not.
-    for (const Zone& z : now().green->zones)
-        if (z.kind != "no hole") r.closed_zones.push_back(z.ring);
+    r.closed_zones = closed_to_stations(*now().green);
     return r;
 }
 

@@ -198,9 +198,7 @@ bool compare_whole_greens() {
     // Fitted to what surveys deliver; the hole in the middle.
     for (const char* name : {"practice-green", "crowned", "two-tier"}) {
         const auto folder = std::filesystem::path(BRAE_SOURCE_DIR) / "terrain-samples" / name;
-        ReadOptions options;
-        options.outline = folder / "outline.geojson";
-        Survey survey = read_survey({folder / "tripod-scan.ply"}, options, quiet);
+        Survey survey = read_survey({folder / "tripod-scan.ply"}, {}, quiet);
         clean_survey(survey, quiet);
         const TerrainModel terrain = build_terrain(survey, {}, quiet);
         std::printf("\nfitted to a scan, cells of %.2f m, %.0f m2:", terrain.surface->grid().cell, terrain.outline.area_m2());

@@ -108,3 +108,23 @@ TEST_CASE("several rasters become the named bands of one file") {
     CHECK_THROWS_AS(write_raster_bands({}, Frame(), scratch / "s.tif"), Error);
     CHECK_FALSE(test::fs::exists(scratch / "s.tif"));
 }
+
+TEST_CASE("an ESRI ASCII grid comes back through GDAL cell by cell") {
+    const test::Scratch scratch;
+    Raster r(3, 2, 10, 20, 0.5);
+    for (std::size_t k = 0; k < 6; ++k) r.values[k] = 1.25 * static_cast<double>(k);
+    r.values[4] = std::nan("");
+    write_ascii_grid(r, Frame(), scratch / "r.asc");
+    GDALAllRegister();
+    const std::unique_ptr<GDALDataset> set(GDALDataset::Open((scratch / "r.asc").c_str()));
+    REQUIRE(set);
+    double geo[6];
+    REQUIRE(set->GetGeoTransform(geo) == CE_None);
+    CHECK(geo[0] == 10);
+    CHECK(geo[3] == 21);
+    float v[6];
+    REQUIRE(set->GetRasterBand(1)->RasterIO(GF_Read, 0, 0, 3, 2, v, 3, 2, GDT_Float32, 0, 0) == CE_None);
+    CHECK(v[0] == 3.75f);
+    CHECK(v[1] == -9999);
+    CHECK(v[5] == 2.5f);
+}

@@ -232,14 +232,15 @@ TEST_CASE("a stations sheet says the break, the aim marker, the tapes and the ca
     request.stations = {station("A", {12, 9}, {12, 12}, -0.283)};
     request.stations[0].tape_ball = green.stations[0].station.tape_ball;
     request.stations[0].note = "watch the last metre";
+    request.stations[0].lesson = "ladder";
     write_sheet(green, request, scratch / "s.pdf");
     std::string words = words_in(scratch / "s.pdf");
-    for (const char* wanted : {"Practice stations", "Dunlarrick 4", "2026-05-02", "Green speed 9.5 ft", "surface revision 1",
+    for (const char* wanted : {"Practice stations: ladder", "Dunlarrick 4", "2026-05-02", "Green speed 9.5 ft", "hole's centre", "surface revision 1",
                                "3.00 m", "9 ft 10 in", "28.3 cm left", "28.3 ± 2.1 cm", "left-to-right", "0.30 m",
                                "9.5 ft: 25.5 cm", "10.5 ft: 31.1 cm", "watch the last metre", "S1 6.93 m", "S2 13.40 m",
                                "left of the line S1–S2", "S3 13.67 m", "± 1.5 cm", "by string and square",
                                "count them out", "No string across", "about 20 putts", "lightning", "greenkeeper",
-                               "not for use during a round", "100 mm", "survey's"}) {
+                               "Not for use during a round", "100 mm", "survey's"}) {
         CAPTURE(std::string(wanted));
         CHECK(holds(words, wanted));
     }
@@ -248,6 +249,8 @@ TEST_CASE("a stations sheet says the break, the aim marker, the tapes and the ca
     write_sheet(green, request, scratch / "s.pdf");
     words = words_in(scratch / "s.pdf");
     CHECK(holds(words, "11.1 in left"));        // 0.283 / 0.0254 = 11.14
+    CHECK(holds(words, "ft/s off the face"));
+    CHECK_FALSE(holds(words, "m/s"));
     CHECK(holds(words, "S1 22 ft 8¾ in"));      // 6.93 / 0.0254 = 272.83 in = 22 ft 8.83 in
 }
 
@@ -372,4 +375,20 @@ TEST_CASE("what cannot be printed is refused with a sentence, and the old file s
     CHECK(content(file) == "old");
     CHECK(holds(refusal([&] { write_sheet(green, request_for(2), scratch / "none" / "s.pdf"); }), "does not exist"));
     CHECK(std::distance(fs::directory_iterator(scratch.path()), fs::directory_iterator()) == 1);
+}
+
+TEST_CASE("a survey sheet gives the verdict, the errors of slope and aim, and what was noted at the import") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    SheetRequest request;
+    request.kind = "survey";
+    request.date = "2026-05-02";
+    const SheetResult result = write_sheet(sample_green(), request, scratch / "s.pdf");
+    CHECK(result.pages >= 1);
+    const std::string words = words_in(scratch / "s.pdf");
+    for (const char* wanted : {"Survey report", "Dunlarrick 4", "2026-05-02", "Good for: ", "points a m²", "3.0 mm a point", "Slope",
+                               "Aim of a 3 m putt", "Noted at the import", "names no coordinate system"}) {
+        CAPTURE(std::string(wanted));
+        CHECK(holds(words, wanted));
+    }
 }

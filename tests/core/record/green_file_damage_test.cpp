@@ -116,7 +116,7 @@ TEST_CASE("foreign, empty, newer and missing files each get a sentence of their 
         Database(copy, Database::Access::write).run(sql);
         return said(copy);
     };
-    CHECK(holds(changed("UPDATE brae_meta SET value = '2' WHERE key = 'schema'"), "newer brae"));
+    CHECK(holds(changed("UPDATE brae_meta SET value = '99' WHERE key = 'schema'"), "newer brae"));
     CHECK(holds(changed("UPDATE brae_meta SET value = 'x' WHERE key = 'revision'"), "not a whole number"));
     CHECK(holds(changed("DELETE FROM brae_meta WHERE key = 'frame'"), "no 'frame'"));
     CHECK(holds(changed("UPDATE brae_meta SET value = '{' WHERE key = 'frame'"), "frame cannot be read"));

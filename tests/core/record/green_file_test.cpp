@@ -58,6 +58,7 @@ TEST_CASE("a green comes back from its file bit for bit") {
     CHECK(std::isnan(q.break_faster_m));
     CHECK(q.window.fast_mps == p.window.fast_mps);
     CHECK(q.note == p.note);
+    CHECK(q.lesson == "ladder");
     REQUIRE(q.tape_ball);
     CHECK(q.tape_ball->second.from.name == "S2");
     CHECK(q.tape_ball->second.metres == 13.4);

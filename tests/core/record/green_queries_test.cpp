@@ -44,3 +44,11 @@ TEST_CASE("stations of another surface or another hole are named as stale") {
     g.holes[0].p = {7, 5};
     CHECK(stale_stations(g).size() == 2);
 }
+
+TEST_CASE("a zone without a hole may be putted over, worn and closed ground may not") {
+    Green green;
+    const std::vector<Vec2> ring{{0, 0}, {1, 0}, {1, 1}};
+    green.zones = {{"seed", "no hole", ring, ""}, {"scar", "worn", ring, ""}, {"path", "closed", ring, ""}};
+    CHECK(closed_to_holes(green).size() == 3);
+    CHECK(closed_to_stations(green).size() == 2);
+}

@@ -65,6 +65,7 @@ inline Green sample_green(const FrameSpec& spec = plain_frame()) {
     green.speeds = {{9.7, 0.4, "2026-05-02T07:10", "ramp, both ways"}};
     StoredStation s;
     s.station.label = "A";
+    s.station.lesson = "ladder";
     s.station.ball = {12.0, 8.0 + 1.0 / 3};
     s.station.hole = {15.0, 12.0};
     s.station.marker = {14.8, 12.2};

@@ -1,0 +1,53 @@
+// The page that says how far a survey can be trusted.
+#include "core/base/units.h"
+#include "core/export/green_plan.h"
+#include "core/export/sheet_kinds.h"
+#include "core/plan/survey_quality.h"
+#include "core/terrain/build_terrain.h"
+
+#include <fmt/format.h>
+
+namespace brae {
+
+DrawnSheet draw_survey_sheet(const Green& green, const SheetRequest& request) {
+    const TerrainModel& terrain = *green.terrain;
+    const GreenPlan plan = fit_plan(green, {}, {}, request, 0.55);   // room for the words on the same page
+    Progress progress;
+    const SurveyQuality quality = survey_quality(terrain, progress);
+    const SlopeSummary slope = slope_summary(terrain);
+
+    const auto draw = [&](int total_pages) {
+        Document d(request.paper,
+                   {"Survey report", green.name, {request.date, fmt::format("Plan 1:{}", plan.scale)}, sheet_foot(green),
+                    "What the survey is worth."},
+                   total_pages);
+        draw_plan(d, green, plan, {}, [](PlanView&) {});
+
+        // The verdict first, then why.
+        std::string verdict = "Good for: " + to_text(quality.verdict) + ".";
+        if (quality.verdict == SurveyVerdict::stations) verdict += " Hole positions and overviews too.";
+        if (quality.verdict == SurveyVerdict::hole_positions) verdict += " Stations only with the errors in view.";
+        std::vector<std::vector<std::string>> rows;
+        for (const QualityFact& f : quality.facts)
+            rows.push_back({f.name, f.value, f.meaning + (f.limits ? "; this limits the verdict" : "")});
+        rows.push_back({"Slope of the green", fmt::format("{:.1f}\u00a0% median", percent(slope.median)),
+                        fmt::format("\u00b1 {:.2f} %; 90 % of the green is under {:.1f} %, the steepest is {:.1f} %", percent(slope.median_se),
+                                    percent(slope.p90), percent(slope.max))});
+        d.table(verdict, {{"What", 96, true}, {"Found", 110}, {"Meaning", 310}}, rows);
+        if (!quality.advice.empty()) {
+            d.heading("To make it better");
+            for (const std::string& sentence : quality.advice) d.paragraph(sentence);
+        }
+        if (!terrain.warnings.empty()) {
+            d.heading("Noted at the import");
+            for (const std::string& sentence : terrain.warnings) d.paragraph(sentence + ".");
+        }
+        d.paragraph("Standard errors are of the survey alone. Grain, worn ground and the green speed of the day come on top: roll a few "
+                    "balls and see whether green and model agree.");
+        const int pages = d.pages();
+        return DrawnSheet{d.finish(), {pages, plan.scale}};
+    };
+    return draw(draw(0).result.pages);
+}
+
+}  // namespace brae

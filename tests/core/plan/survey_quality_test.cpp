@@ -1,0 +1,95 @@
+#include "core/plan/survey_quality.h"
+
+#include "core/base/constants.h"
+#include "core/base/error.h"
+#include "tests/support/support.h"
+
+#include <cmath>
+
+using namespace brae;
+
+namespace {
+
+// A disc of 9 m on a plane of 2 %, with the given errors of height.
+TerrainModel disc(const ErrorModel& error, double slope_se) {
+    TerrainModel t;
+    std::vector<Vec2> ring;
+    for (int k = 0; k < 90; ++k) ring.push_back({10 + 9 * std::cos(k * kPi / 45), 10 + 9 * std::sin(k * kPi / 45)});
+    t.outline = Outline(ring, OutlineSource::file);
+    SplineGrid g{44, 44, -0.5, -0.5, 0.5, {}};
+    for (int j = 0; j < g.rows; ++j)
+        for (int i = 0; i < g.columns; ++i) g.coefficients.push_back(0.02 * (g.x0 + i * g.cell));
+    t.surface = std::make_shared<const SplineSurface>(g);
+    t.grid.height = t.grid.height_se = t.grid.slope_se = Raster(40, 40, 0, 0, 0.5);
+    t.grid.mask.assign(1600, 0);
+    for (int j = 0; j < 40; ++j)
+        for (int i = 0; i < 40; ++i) {
+            const std::size_t k = t.grid.height.index(i, j);
+            t.grid.mask[k] = t.outline.contains(t.grid.height.centre(i, j));
+            t.grid.height_se.values[k] = 0.001;
+            t.grid.slope_se.values[k] = slope_se;
+        }
+    t.error = error;
+    t.noise_m = 0.004;
+    t.points_used = 100000;
+    return t;
+}
+
+}  // namespace
+
+TEST_CASE("the error of a 3 m aim on a plane follows from the slope's error: short correlation averages out, long does not") {
+    Progress progress;
+    // Error over a very long length is a tilt of the plane: across 2 % at 10 ft a tilt by dS moves the aim of a 3 m putt by
+    // about what one more dS of slope breaks (0.18 m per % at 3 m and this pace, from the table of the plane).
+    const SurveyQuality tilt = survey_quality(disc({0, 1, 0.02, 20}, 0.001), progress);
+    CHECK(tilt.putts >= 10);
+    CHECK(tilt.slope_se == doctest::Approx(0.001));
+    CHECK(tilt.aim_se_m > 0.008);
+    CHECK(tilt.aim_se_m < 0.03);
+    // The same slope variance over half a metre averages along the putt.
+    const SurveyQuality rough = survey_quality(disc({0.0005, 0.5, 0, 3}, 0.001), progress);
+    CHECK(rough.aim_se_m < 0.7 * tilt.aim_se_m);
+    CHECK(tilt.correlated_share == doctest::Approx(1));
+    CHECK(rough.correlated_share == doctest::Approx(0));
+    // Twice the error is twice the aim's: linear.
+    const SurveyQuality twice = survey_quality(disc({0, 1, 0.04, 20}, 0.002), progress);
+    CHECK(twice.aim_se_m == doctest::Approx(2 * tilt.aim_se_m).epsilon(0.01));
+}
+
+TEST_CASE("the verdict falls from stations to hole positions to an overview as the survey gets worse, with advice") {
+    Progress progress;
+    const SurveyQuality good = survey_quality(disc({0.001, 0.8, 0.002, 3}, 0.0015), progress);
+    CHECK(good.verdict == SurveyVerdict::stations);
+    CHECK(good.advice.empty());
+    const SurveyQuality fair = survey_quality(disc({0.004, 1.0, 0.009, 3}, 0.0035), progress);
+    CHECK(fair.verdict == SurveyVerdict::hole_positions);
+    CHECK(fair.advice.size() == 1);
+    const SurveyQuality poor = survey_quality(disc({0.01, 1.0, 0.02, 3}, 0.012), progress);
+    CHECK(poor.verdict == SurveyVerdict::overview_only);
+    CHECK_FALSE(poor.advice.empty());
+    int limiting = 0;
+    for (const QualityFact& f : poor.facts) limiting += f.limits;
+    CHECK(limiting == 2);   // slope and aim
+    CHECK(to_text(poor.verdict) == "overview only");
+}
+
+TEST_CASE("a green with a twentieth of it missing is an overview, whatever its points are worth") {
+    Progress progress;
+    TerrainModel t = disc({0.001, 0.8, 0.002, 3}, 0.0015);
+    t.outline = t.outline.with_gaps({{{8, 8}, {12, 8}, {12, 12}, {8, 12}}});
+    const SurveyQuality q = survey_quality(t, progress);
+    CHECK(q.missing == doctest::Approx(16 / (kPi * 81)).epsilon(0.01));
+    CHECK(q.verdict == SurveyVerdict::overview_only);
+}
+
+TEST_CASE("on a green too small for any 3 m putt the aim is not known and that is said") {
+    Progress progress;
+    TerrainModel t = disc({0.001, 0.8, 0.002, 3}, 0.0015);
+    t.outline = Outline({{9, 9}, {11, 9}, {11, 11}, {9, 11}}, OutlineSource::data_boundary);
+    const SurveyQuality q = survey_quality(t, progress);
+    CHECK(q.putts == 0);
+    CHECK(q.verdict == SurveyVerdict::hole_positions);
+    CHECK(q.facts.back().value == "not known");
+    CHECK(q.advice.size() == 2);   // denser points, and an outline
+    CHECK_THROWS_AS(survey_quality(TerrainModel{}, progress), Error);
+}
