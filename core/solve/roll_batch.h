@@ -18,8 +18,8 @@ struct BatchRest {
     double length_m = 0, time_s = 0;
 };
 
-// Accuracy: with a tolerance of 1e-10 as roll() within 1e-6 m; at 1e-4 99 of 100 places of rest are within 0.5 mm on a
-// green of 30 x 30 m (docs/solver.md). Stop, edge and flight mean what they mean for roll(): a ball that meets the edge,
+// Accuracy: at a tolerance of 1e-10 as roll() within 2e-6 m; 99 of 100 places of rest are within 0.5 mm at 1e-3 on
+// long waves and at 3e-6 with 0.1 mm of roughness (docs/solver.md). Stop, edge and flight mean what they mean for roll(): a ball that meets the edge,
 // loses the ground, or hardly rests on the slope is given to the scalar engine for its last step, which takes some
 // microseconds. Between two steps that both lie inside, an excursion over the edge shorter than a chord of 6 cm can be missed.
 // Constant resistance only. Each ball comes out the same to the bit in any company and on every vector target.

@@ -15,6 +15,7 @@
 #include <chrono>
 #include <cstdio>
 #include <filesystem>
+#include <string>
 #include <tbb/global_control.h>
 #include <vector>
 
@@ -134,6 +135,18 @@ bool compare(const char* name, const Place& place, bool promised) {
     return good || !promised;
 }
 
+// Ours alone, with and without the spots that are solved one by one.
+void time_only(const Place& place) {
+    for (const bool one_by_one : {true, false}) {
+        GreenReader reader(place.surface, place.outline, {0.25, one_by_one});
+        const GreenReads& reads = reader.read({place.hole, kFeet, kPast}, quiet);
+        const double s = least_seconds(5, [&] { reader.read({place.hole, kFeet, kPast}, quiet); });
+        std::printf("\n  %zu spots, %zu solved, %zu rays, %zu one by one: %.1f ms on all threads", reads.spots, reads.solved,
+                    reader.effort().rays, reader.effort().polished, 1e3 * s);
+    }
+    std::printf("\n");
+}
+
 // Cost against spacing: it grows with the green and hardly with the spots.
 void read_whole_green(benchmark::State& state) {
     const SplineSurface surface = ground(1, 0);
@@ -195,14 +208,16 @@ bool compare_whole_greens() {
     drawn("long waves with 0.1 mm of roughness", ground(2, 0.0001), true);
     drawn("long waves with 0.3 mm of roughness", ground(3, 0.0003), false);
 
-    // Fitted to what surveys deliver; the hole in the middle.
-    for (const char* name : {"practice-green", "crowned", "two-tier"}) {
+    // Fitted to what surveys deliver; the hole in the middle. Not promised: printed for what it is.
+    for (const std::string name : {"practice-green", "crowned", "two-tier"}) {
         const auto folder = std::filesystem::path(BRAE_SOURCE_DIR) / "terrain-samples" / name;
         Survey survey = read_survey({folder / "tripod-scan.ply"}, {}, quiet);
         clean_survey(survey, quiet);
         const TerrainModel terrain = build_terrain(survey, {}, quiet);
         std::printf("\nfitted to a scan, cells of %.2f m, %.0f m2:", terrain.surface->grid().cell, terrain.outline.area_m2());
-        good = compare(name, {*terrain.surface, terrain.outline, terrain.outline.centroid()}, false) && good;
+        const Place place{*terrain.surface, terrain.outline, terrain.outline.centroid()};
+        if (name == "two-tier") time_only(place);   // shooting at loose tolerances takes minutes there
+        else compare(name.c_str(), place, false);
     }
     return good;
 }
