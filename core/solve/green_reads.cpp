@@ -258,7 +258,7 @@ std::optional<double> GreenReader::State::time_to_hole(Vec2 ball, Vec2 v, bool& 
 std::optional<SpotSolution> GreenReader::State::polish(const Start& start) const {
     const Vec2 ball = layout.centre(static_cast<int>(start.spot) % layout.columns, static_cast<int>(start.spot) / layout.columns);
     bool left = false;
-    const SpotReader by_fan(surface, question.hole, level_decel, hole_speed, 1e-9);
+    const SpotReader by_fan(surface, question.hole, level_decel, hole_speed, 1e-8);
     if (const auto read = by_fan.read(ball, SpotGuess{start.parameter, start.s, 0.3 * sheet.strips()[start.strip].width})) {
         if (!rough_at(read->parameter, read->s)) return std::nullopt;
         if (read->launch_mps > kFastestLaunchMps) return std::nullopt;
