@@ -17,8 +17,8 @@ struct GreenArguments {
 
 struct SurveyArguments {
     std::vector<std::string> files;
-    std::string out, crs, units, height_units, outline, clip, name, method;
-    double cell_m = 0;
+    std::string out, crs, units, height_units, outline, clip, name, method, date, top_dressed;
+    double cell_m = 0, height_of_cut_mm = 0;
     bool replace = false;             // over a green file that holds people's work
     bool json = false;
 };
@@ -41,19 +41,49 @@ struct LocateArguments : GreenArguments {
 
 struct RollArguments : GreenArguments {
     std::string ball, hole;
-    double toward_deg = 0, launch_mps = 0, speed_ft = 0;
+    double toward_deg = 0;
+    std::optional<double> launch_mps, ball_speed_mps;   // one of the two
+    std::optional<double> speed_ft;   // empty: the green's newest reading
     bool covered = false;
+    std::string capture;              // rim or free-fall; empty: the default
+    // Assumptions, off unless given.
+    std::optional<double> loft_deg, skid_friction;      // of a ball that is struck
+    std::optional<double> grain_bearing_deg, grain_strength, speed_exponent, outside_factor;
+    std::string cut;                  // file with the ring outside which the ground is slower
 };
 
 struct PuttArguments : GreenArguments {
     std::string ball, hole;
     std::optional<double> speed_ft;   // empty: the green's newest reading
-    double past_m = kUsualPastM;
+    double past_m = kUsualPastM, pace_error_m = 0.10;
+    std::string capture;              // as in RollArguments
+    bool best_pace = false;
+    std::optional<double> start_line_sigma_deg, pace_sigma_pct, read_sigma_deg;   // of a player
+    std::optional<double> loft_deg, lie_error_deg;                                // of the putter at impact
+};
+
+struct FinishedArguments : GreenArguments {
+    std::string ball, hole, rest, left_at, marker, passed;
+    std::optional<double> speed_ft;   // empty: the green's newest reading
+    double past_m = kUsualPastM, aim_sigma_m = 0;
+    std::optional<double> aim_m, rest_sigma_m;
+    bool holed = false;
+};
+
+struct SpeedArguments : GreenArguments {
+    std::string ramp, back;           // readings in feet, commas between
+    std::string rolls;                // CSV
+    bool map = false;                 // its places are in map coordinates
+    std::optional<double> sigma_ft;   // of the ramp's answer, where the user knows better
+    std::string date;
+    bool store = false;
 };
 
 struct ReadsArguments : GreenArguments {
     std::string hole, out;
-    double speed_ft = 0, past_m = kUsualPastM, spacing_m = 0.25;
+    std::optional<double> speed_ft;   // empty: the green's newest reading
+    double past_m = kUsualPastM, spacing_m = 0.25;
+    bool errors = false;              // three more bands: the standard error of the aim
 };
 
 struct HolesArguments : GreenArguments {
@@ -77,8 +107,9 @@ struct SheetArguments : GreenArguments {
 };
 
 struct PictureArguments : GreenArguments {
-    std::string out, size = "1280x800", view = "fit", ball, hole;
-    double speed_ft = 10, past_m = kUsualPastM, exaggeration = 5;
+    std::string out, size = "1280x800", view = "fit", ball, hole, ground = "slope";
+    std::optional<double> speed_ft;   // empty: the green's newest reading, else 10
+    double past_m = kUsualPastM, exaggeration = 5;
 };
 
 }  // namespace brae::app

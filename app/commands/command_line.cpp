@@ -37,16 +37,19 @@ void add_green(CLI::App* verb, GreenArguments& a) {
     verb->add_option("GREEN", a.green, "green file, or a survey read with default settings")->required();
     verb->add_flag("--json", a.json, "one JSON object on standard output, nothing else");
 }
-void add_speed(CLI::App* verb, double& speed_ft, bool required = true) {
-    auto* option = verb->add_option("--speed", speed_ft, "green speed of the day, ft (4 to 16)")->check(finite);
-    if (required) option->required();
-    else option->capture_default_str();
-}
 void add_optional_speed(CLI::App* verb, std::optional<double>& speed_ft) {
     verb->add_option("--speed", speed_ft, "green speed of the day, ft (4 to 16); default: the newest reading kept in the green")->check(finite);
 }
 void add_past(CLI::App* verb, double& past_m) {
     verb->add_option("--past", past_m, "pace: how far past the hole's centre on level ground, m")->check(finite)->capture_default_str();
+}
+void add_capture(CLI::App* verb, std::string& capture) {
+    verb->add_option("--capture", capture, "what the hole takes: rim (mechanics of the edge, the default) or free-fall")
+        ->check(CLI::IsMember({"rim", "free-fall"}));
+}
+// A number that may be left out.
+CLI::Option* add_number(CLI::App* verb, const char* name, std::optional<double>& value, const char* what) {
+    return verb->add_option(name, value, what)->check(finite);
 }
 const char* const kPoint = "X,Y in local metres or map:X,Y";
 
@@ -63,6 +66,8 @@ struct CommandLine {
     LocateArguments locate;
     RollArguments roll;
     PuttArguments putt;
+    FinishedArguments finished;
+    SpeedArguments speed;
     ReadsArguments reads;
     HolesArguments holes;
     StationsArguments stations;
@@ -94,7 +99,7 @@ CommandLine::CommandLine() {
     app.add_flag("--timing", window.timing, "says how long the first frame took");
 
     CLI::App* s = verb("survey", "imports, cleans, fits and stores a survey", survey, run_survey);
-    s->add_option("FILES", survey.files, "PLY, XYZ, PCD, PTS, CSV, GeoTIFF or ESRI ASCII; several become one survey")->required();
+    s->add_option("FILES", survey.files, "LAS, PLY, OBJ, XYZ, PCD, PTS, CSV, GeoTIFF, grids, GeoPackage, Shapefile, GeoJSON or DXF; several become one survey")->required();
     s->add_option("--out", survey.out, "green file to write (.gpkg)")->required();
     s->add_option("--crs", survey.crs, "coordinate system, such as EPSG:27700; default: from the file");
     s->add_option("--units", survey.units, "m, ft or us-ft; default: from the file, else m")->check(CLI::IsMember({"m", "ft", "us-ft"}));
@@ -104,6 +109,9 @@ CommandLine::CommandLine() {
     s->add_option("--clip", survey.clip, "WEST,SOUTH,EAST,NORTH in map coordinates");
     s->add_option("--method", survey.method, "how it was surveyed: total-station, tripod, rtk, drone or lidar")
         ->check(CLI::IsMember({"total-station", "tripod", "rtk", "drone", "lidar"}));
+    s->add_option("--date", survey.date, "day of the survey, such as 2026-05-02; default: from the file where it says");
+    s->add_option("--height-of-cut", survey.height_of_cut_mm, "height of cut on that day, mm")->check(CLI::Range(0.5, 50.0));
+    s->add_option("--top-dressed", survey.top_dressed, "day of the last top-dressing or other work on the surface");
     s->add_option("--name", survey.name, "name of the green; default: from --out");
     s->add_flag("--replace", survey.replace, "replaces a green file although it holds stations, zones, readings or holes");
     s->add_flag("--json", survey.json, "one JSON object on standard output, nothing else");
@@ -132,10 +140,26 @@ CommandLine::CommandLine() {
     add_green(s, roll);
     s->add_option("--ball", roll.ball, kPoint)->required();
     s->add_option("--toward", roll.toward_deg, "bearing of the start, degrees clockwise from north")->check(finite)->required();
-    s->add_option("--launch", roll.launch_mps, "launch speed, m/s, as if the ball rolled at once")->check(finite)->required();
-    add_speed(s, roll.speed_ft);
+    CLI::Option* launch = add_number(s, "--launch", roll.launch_mps, "launch speed, m/s, as if the ball rolled at once");
+    add_number(s, "--ball-speed", roll.ball_speed_mps, "instead of --launch: speed off the face, m/s; the ball jumps and skids before it rolls")
+        ->excludes(launch);
+    add_optional_speed(s, roll.speed_ft);
     s->add_option("--hole", roll.hole, "X,Y, map:X,Y or today: this hole may take the ball");
     s->add_flag("--covered", roll.covered, "the hole is covered: only say how the ball passes it");
+    add_capture(s, roll.capture);
+    const char* const assumed = "Assumptions (off unless given)";
+    add_number(s, "--loft", roll.loft_deg, "with --ball-speed: the putter's loft at impact, degrees (3)")->group(assumed);
+    add_number(s, "--skid-friction", roll.skid_friction, "with --ball-speed: sliding friction of ball on turf (0.30)")->group(assumed);
+    add_number(s, "--grain-bearing", roll.grain_bearing_deg, "the way the grass lies, degrees clockwise from north")->group(assumed);
+    add_number(s, "--grain-strength", roll.grain_strength, "resistance is less by this part with the grain and more against it (0 to 0.5)")
+        ->group(assumed);
+    add_number(s, "--speed-exponent", roll.speed_exponent, "resistance follows speed to this power (-0.5 to 0.5)")->group(assumed);
+    add_number(s, "--outside-factor", roll.outside_factor, "outside --cut resistance is so many times as large (0.5 to 10)")->group(assumed);
+    s->add_option("--cut", roll.cut, "ring of the cut: GeoJSON, GeoPackage or Shapefile")->group(assumed);
+    s->footer("The speed is one of --launch and --ball-speed. Reads never take these assumptions: they say what a ball would do if.\n"
+              "JSON: stop, length_m, time_s, end, path, assumptions (sentences, empty without any); with --ball-speed\n"
+              "skid {length_m, time_s, rolling_mps, jump_length_m, jump_height_m, launch_mps}; with --hole pass, capture (the criterion), uncertain\n"
+              "(whether its fate hangs on the bounce) and drops_by_restitution.");
 
     s = verb("putt", "aim and pace for one putt", putt, run_putt);
     add_green(s, putt);
@@ -143,14 +167,73 @@ CommandLine::CommandLine() {
     s->add_option("--hole", putt.hole, "X,Y, map:X,Y; default: today's hole of the green");
     add_optional_speed(s, putt.speed_ft);
     add_past(s, putt.past_m);
+    s->add_option("--pace-error", putt.pace_error_m, "one standard error of that pace, m; its part of the aim is told apart")
+        ->check(CLI::Range(0.0, 2.0))->capture_default_str();
+    add_capture(s, putt.capture);
+    s->add_flag("--best-pace", putt.best_pace, "finds the pace at which this putt forgives most, from 0 to 1.5 m past");
+    const char* const player = "Player: chance to hole and expected strokes";
+    add_number(s, "--start-line-sigma", putt.start_line_sigma_deg, "1 sigma of the start line, degrees")->group(player);
+    add_number(s, "--pace-sigma", putt.pace_sigma_pct, "1 sigma of the launch speed, percent of it")->group(player);
+    add_number(s, "--read-sigma", putt.read_sigma_deg, "1 sigma of the player's own read, degrees (0)")->group(player);
+    const char* const putter = "Putter at impact";
+    add_number(s, "--loft", putt.loft_deg, "loft, degrees; the ball speeds are then those of this loft, else of no loft")->group(putter);
+    add_number(s, "--lie-error", putt.lie_error_deg, "lie off the level, degrees, positive toe up (with --loft)")->group(putter);
+    s->footer(
+        "JSON beside the aim and the pace, for each of solutions (the first also at the top):\n"
+        "  holing_window  left_deg right_deg, low_side_deg high_side_deg (null on a straight putt), slow_mps fast_mps,\n"
+        "                 slow_ball_mps fast_ball_mps (off the face); null where the ball comes too fast\n"
+        "  player         chance chance_error expected_strokes one_putt two_putts three_putts four_putts mean_leave_m\n"
+        "                 left_green, and the sigmas; a ball that the hole's mechanics takes counts as holed\n"
+        "  putter         loft_deg launch_angle_deg spin_ratio skid_length_m skid_time_s jump_height_m;\n"
+        "                 with --lie-error face_turn_deg face_turn_m (at the hole), positive towards the heel side\n"
+        "and once: best_pace {past_m, forgiveness, width_deg, aim_offset_m, launch_mps, ball_speed_mps, the window's keys,\n"
+        "  at_end, widest_past_m, rows: [...], why_none}. Forgiveness: degrees times percent of speed that still hole.");
+
+    s = verb("finished", "what a ball that came to rest tells: errors of read, start line and pace apart", finished, run_finished);
+    add_green(s, finished);
+    s->add_option("--ball", finished.ball, "where it started, X,Y in local metres or map:X,Y")->required();
+    s->add_option("--hole", finished.hole, "X,Y, map:X,Y; default: today's hole of the green");
+    add_optional_speed(s, finished.speed_ft);
+    add_past(s, finished.past_m);
+    s->add_option("--rest", finished.rest, "where it came to rest");
+    s->add_option("--left-at", finished.left_at, "instead of --rest: where it left the green");
+    s->add_flag("--holed", finished.holed, "instead of --rest: it was holed");
+    add_number(s, "--rest-sigma", finished.rest_sigma_m, "1 sigma of the place, m (5 cm and 2 % of its distance to the hole)");
+    auto* aim = add_number(s, "--aim", finished.aim_m, "the aim that the player chose: m beside the hole, positive right");
+    s->add_option("--marker", finished.marker, "instead of --aim: a point on the line that the player chose")->excludes(aim);
+    s->add_option("--aim-sigma", finished.aim_sigma_m, "1 sigma of that aim at the hole, m")->check(finite)->capture_default_str();
+    s->add_option("--passed", finished.passed, "where it was seen to pass the hole: high, low, left, right or short")
+        ->check(CLI::IsMember({"high", "low", "left", "right", "short"}));
+    s->footer("A ball passes on the side on which it crosses the line through the hole square to the putt, wherever it rests.\n"
+              "JSON: status (told, or why not: several, side-disagrees, sensitive, touched-hole, holed, off-green), told,\n"
+              "sentence, read, range, launches: each launch_mps ball_speed_mps start_bearing_deg passed {side hand certain\n"
+              "offset_m past_m}, direction_error_deg read_error_deg read_error_m start_line_error_deg start_line_error_m\n"
+              "pace_error_mps pace_error_past_m, each {value, se} or null; positive is right, or too hard.");
+
+    s = verb("speed", "speed of the day: from a ramp's readings, or from rolled balls on the surveyed ground", speed, run_speed);
+    add_green(s, speed);
+    auto* ramp = s->add_option("--ramp", speed.ramp, "readings one way, ft, commas between: 9.8,10.0,9.9");
+    s->add_option("--back", speed.back, "readings back along the same line, ft")->needs(ramp);
+    add_number(s, "--sigma", speed.sigma_ft, "1 sigma of the ramp's answer, ft, where you know it (0.5)")->needs(ramp);
+    s->add_option("--rolls", speed.rolls, "CSV of rolled balls, a line each")->excludes(ramp);
+    s->add_flag("--map", speed.map, "the places of the CSV are in map coordinates");
+    s->add_option("--date", speed.date, "kept with the reading as given, such as 2026-05-02");
+    s->add_flag("--store", speed.store, "keeps the answer in the green file: it is the speed of the day from then on");
+    s->footer("Columns of the CSV, named in its first line: start_x start_y finish_x finish_y, and toward_x toward_y (a point on\n"
+              "the start line) or bearing_deg. More where known: launch_mps (m/s of rolling, or the word ramp for its\n"
+              "1.829 m/s; empty: unknown), group (rolls of the same number share one unknown launch speed), finish_sigma_m\n"
+              "(0.03), direction_sigma_deg (0.5), launch_sigma_mps (0).\n"
+              "JSON: speed_ft sigma_ft method stored warnings; from a ramp one_way_ft back_ft slope_corrected repeat; from\n"
+              "rolls told agrees sentence chi_square degrees_of_freedom p_value fit_sigma_ft tilt rolls.");
 
     s = verb("reads", "the read of every ball spot of the green for one hole and pace, as a GeoTIFF", reads, run_reads);
     add_green(s, reads);
     s->add_option("--hole", reads.hole, "X,Y, map:X,Y; default: today's hole of the green");
-    add_speed(s, reads.speed_ft);
+    add_optional_speed(s, reads.speed_ft);
     add_past(s, reads.past_m);
     s->add_option("--out", reads.out, "GeoTIFF to write")->required();
     s->add_option("--spacing", reads.spacing_m, "between ball spots, m")->check(CLI::Range(0.05, 5.0))->capture_default_str();
+    s->add_flag("--errors", reads.errors, "write the standard errors of the aim as well, bands 8 to 10");
     s->footer("Bands of the file, each for the slowest solution of the spot, no-data where there is none:\n"
               "  1 aim offset, m (positive to the right as one faces the hole)\n"
               "  2 break, m\n"
@@ -158,7 +241,11 @@ CommandLine::CommandLine() {
               "  4 start bearing, degrees clockwise from grid north\n"
               "  5 entry bearing, degrees: direction of travel at the hole\n"
               "  6 time to the hole, s\n"
-              "  7 number of solutions (0: no putt from there at this pace; no-data off the green)");
+              "  7 number of solutions (0: no putt from there at this pace; no-data off the green)\n"
+              "With --errors, one standard error of the aim offset:\n"
+              "  8 by the survey's error of height, m\n"
+              "  9 by green speed (that of the reading, else 0.5 ft), m\n"
+              "  10 both together, m");
 
     s = verb("holes", "fair hole positions, ranked; with --days one a day", holes, run_holes);
     add_green(s, holes);
@@ -196,9 +283,12 @@ CommandLine::CommandLine() {
     s->add_option("--size", picture.size, "pixels")->capture_default_str();
     s->add_option("--view", picture.view, "fit, above or behind (from behind the ball, at true height)")
         ->check(CLI::IsMember({"fit", "above", "behind"}))->capture_default_str();
+    s->add_option("--ground", picture.ground, "what colours it: plain, slope, or for every ball spot aim, break, launch or entry")
+        ->check(CLI::IsMember({"plain", "slope", "aim", "break", "launch", "entry"}))->capture_default_str();
     s->add_option("--ball", picture.ball, kPoint);
     s->add_option("--hole", picture.hole, "X,Y, map:X,Y; default: today's hole of the green");
-    add_speed(s, picture.speed_ft, false);
+    s->add_option("--speed", picture.speed_ft, "green speed of the day, ft (4 to 16); default: the newest reading kept in the green, else 10")
+        ->check(finite);
     add_past(s, picture.past_m);
     s->add_option("--exaggeration", picture.exaggeration, "of heights")->check(CLI::Range(1.0, 20.0))->capture_default_str();
 }

@@ -5,8 +5,10 @@
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "app/render/picture.h"
+#include "core/record/green_queries.h"
 #include "core/roll/green_speed.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
@@ -27,12 +29,15 @@ int run_picture(const PictureArguments& a) {
     options.height = pixels(a.size.substr(cross + 1));
 
     check_output(a.out, {a.green}, ".png");
-    level_deceleration(a.speed_ft);  // refuses a speed that no green has
+    if (a.speed_ft) level_deceleration(*a.speed_ft);  // refuses a speed that no green has
     TerminalProgress terminal;
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
     if (const auto view = view_of_words(a.view)) options.view = *view;
+    // In the order of GroundColour.
+    const std::vector<std::string> grounds{"plain", "slope", "aim", "break", "launch", "entry"};
+    options.choice.ground = static_cast<GroundColour>(std::find(grounds.begin(), grounds.end(), a.ground) - grounds.begin());
     options.exaggeration = a.exaggeration;
-    options.green_speed_ft = a.speed_ft;
+    options.green_speed_ft = a.speed_ft || !green.speeds.empty() ? speed_of_day(green, a.speed_ft).speed_ft : 10;
     options.past_m = a.past_m;
     if (!a.ball.empty()) options.ball = parse_point(a.ball, "--ball", green.terrain->frame);
     if (!a.hole.empty() || green.todays_hole()) options.hole = parse_hole(a.hole, green);

@@ -31,4 +31,9 @@ nlohmann::ordered_json json_of_path(const RollPath& path) {
     return rows;
 }
 
+CaptureModel capture_model(const std::string& text) {
+    if (text.empty()) return kDefaultCapture;
+    return text == "rim" ? CaptureModel::rim : CaptureModel::free_fall;
+}
+
 }  // namespace brae::app

@@ -18,6 +18,9 @@ StationPlan plan_stations_of(const Green& green, Vec2 hole, double speed_ft, dou
 // Past holes are kept clear of, zones are closed.
 HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress);
 
+// Of "rim" or "free-fall"; the default where empty.
+CaptureModel capture_model(const std::string& text);
+
 // [[x, y, z, t, v], ...]
 nlohmann::ordered_json json_of_path(const RollPath& path);
 

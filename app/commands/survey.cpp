@@ -7,9 +7,9 @@
 #include "core/record/green_file.h"
 
 #include <algorithm>
+#include <chrono>
 #include <filesystem>
 #include <fmt/format.h>
-#include <map>
 #include <nlohmann/json.hpp>
 
 namespace brae::app {
@@ -18,12 +18,9 @@ namespace {
 
 namespace fs = std::filesystem;
 
-SurveyMethod method_of(const std::string& name) {
-    static const std::map<std::string, SurveyMethod> methods{
-        {"", SurveyMethod::unknown},       {"total-station", SurveyMethod::total_station},
-        {"tripod", SurveyMethod::tripod_scan}, {"rtk", SurveyMethod::rtk},
-        {"drone", SurveyMethod::drone},    {"lidar", SurveyMethod::airborne_lidar}};
-    return methods.at(name);  // the parser let only these through
+std::string today() {
+    const std::chrono::year_month_day day(std::chrono::floor<std::chrono::days>(std::chrono::system_clock::now()));
+    return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(day.year()), static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day()));
 }
 
 Box parse_clip(const std::string& text) {
@@ -67,6 +64,9 @@ int run_survey(const SurveyArguments& a) {
     if (!a.outline.empty()) read.outline = a.outline;
     if (!a.clip.empty()) read.clip = parse_clip(a.clip);
     read.method = method_of(a.method);
+    read.date = a.date;
+    read.top_dressed = a.top_dressed;
+    if (a.height_of_cut_mm > 0) read.height_of_cut_m = a.height_of_cut_mm / 1000;
     BuildOptions build;
     build.cell_m = a.cell_m;
 
@@ -82,6 +82,10 @@ int run_survey(const SurveyArguments& a) {
 
     terminal.finish();
     const TerrainModel& t = *green.terrain;
+    // Age counts from the day of reading, so it is told and not stored.
+    std::vector<std::string> warnings = t.warnings;
+    for (std::string& w : age_warnings(green.survey, today()))
+        if (std::find(warnings.begin(), warnings.end(), w) == warnings.end()) warnings.push_back(std::move(w));
     const SlopeSummary slope = slope_summary(t);
     std::vector<double> se;
     for (std::size_t k = 0; k < t.grid.mask.size(); ++k)
@@ -118,13 +122,18 @@ int run_survey(const SurveyArguments& a) {
                     {"convergence_deg", tidy(frame.convergence_deg)},
                     {"marks", marks},
                     {"hole", hole ? nlohmann::ordered_json({tidy(hole->p.x), tidy(hole->p.y)}) : nlohmann::ordered_json(nullptr)},
-                    {"warnings", t.warnings}});
+                    {"survey_date", green.survey.date},
+                    {"removed_other_class", removed[other_class]},
+                    {"removed_double_strip", removed[double_strip]},
+                    {"removed_withheld", removed[withheld]},
+                    {"warnings", warnings}});
         return 0;
     }
     fmt::print("green       {}\nsize        {:.1f} x {:.1f} m, {:.0f} m2, edge from {}\n", green.name, box.width(), box.height(),
                t.outline.area_m2(), to_text(t.outline.source()));
-    fmt::print("points      {} read, {} used; {} above the turf, {} below it, {} astray, the rest outside the edge\n", t.points_read,
-               t.points_used, removed[above_turf], removed[below_turf], removed[sparse]);
+    fmt::print("points      {} read, {} used; {} above the turf, {} below it, {} astray, {} of other classes, {} in a second layer, {} "
+               "withheld, the rest outside the edge\n", t.points_read, t.points_used, removed[above_turf], removed[below_turf],
+               removed[sparse], removed[other_class], removed[double_strip], removed[withheld]);
     fmt::print("noise       {:.1f} mm a point, cell {:.2f} m\n", 1000 * t.noise_m, t.grid.height.cell);
     fmt::print("slope       median {:.1f} % (standard error {:.2f}), 90 % of the green under {:.1f} %\n", percent(slope.median),
                percent(slope.median_se), percent(slope.p90));
@@ -134,7 +143,7 @@ int run_survey(const SurveyArguments& a) {
     if (hole) fmt::print("hole        {:.2f}, {:.2f} m\n", hole->p.x, hole->p.y);
     for (const auto& m : green.marks) fmt::print("mark        {:6} {:8.2f}, {:.2f} m  {}\n", m.name, m.p.x, m.p.y, m.description);
     fmt::print("written     {}\n", a.out);
-    print_warnings(t.warnings);
+    print_warnings(warnings);
     return 0;
 }
 

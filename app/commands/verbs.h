@@ -12,6 +12,8 @@ int run_export(const ExportArguments& arguments);
 int run_locate(const LocateArguments& arguments);
 int run_roll(const RollArguments& arguments);
 int run_putt(const PuttArguments& arguments);
+int run_finished(const FinishedArguments& arguments);
+int run_speed(const SpeedArguments& arguments);
 int run_reads(const ReadsArguments& arguments);
 int run_holes(const HolesArguments& arguments);
 int run_stations(const StationsArguments& arguments);

@@ -48,6 +48,7 @@ public:
     // Changes between the two are one step of undo, such as a drag.
     void begin_gesture();
     void end_gesture();
+    bool in_gesture() const { return in_gesture_; }
 
     // A confirmed edit of the green. Writes the green file at once where the green is stored; throws Error, with
     // nothing changed, when that fails.

@@ -36,7 +36,7 @@ SliderUse slider_row(const char* label, float* value, float low, float high, con
     float typed = *value;
     if (ImGui::InputFloat("##value", &typed, 0, 0, format, ImGuiInputTextFlags_EnterReturnsTrue | ImGuiInputTextFlags_AutoSelectAll)) {
         *value = std::clamp(typed, low, high);
-        use.moved = true;
+        use.moved = use.typed = true;
     }
     ImGui::PopFont();
     ImGui::PopID();

@@ -6,6 +6,7 @@
 #include "plugins/api/panel_kit.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdio>
 #include <cstring>
@@ -108,7 +109,10 @@ void draw_colours(ImDrawList& list, const MarksInput& in, float x, float y, floa
     ImFont* text = kit::small_font();
     ImFont* digits = kit::small_number_font();
     const plugin::ColourScale& scale = in.scene.raster ? in.scene.raster->scale : in.scene.slope_scale;
-    const std::string title = scale.unit.empty() ? scale.title : scale.title + ", " + scale.unit;
+    // Fields in metres are read in feet where the window says so.
+    const bool feet = in.units == plugin::Units::feet && scale.unit == "m";
+    const double unit = feet ? kFoot : 1;
+    const std::string title = scale.unit.empty() ? scale.title : scale.title + ", " + (feet ? "ft" : scale.unit);
     list.AddText(text, text->FontSize, {x, y}, kInk, title.c_str());
     y = std::round(y + text->FontSize + 5 * s);
     const float bar = std::round(9 * s);
@@ -120,17 +124,24 @@ void draw_colours(ImDrawList& list, const MarksInput& in, float x, float y, floa
     list.AddRect({x, y}, {x + width, y + bar}, IM_COL32(60, 66, 70, 110));
     y += bar + 4 * s;
 
-    const double span = scale.high - scale.low;
+    const double low = scale.low / unit, high = scale.high / unit, span = high - low;
     if (!(span > 0) || !std::isfinite(span)) return;
-    const double step = tick_step(span);
+    const bool circle = scale.name == plugin::ScaleName::cet_cbc1;
+    // A scale with a middle has its ends among its ticks.
+    const bool middle = low < 0 && low == -high;
+    const double step = circle ? 90 : middle ? (scale.beyond ? high : high / 2) : tick_step(span);
     const int places = std::clamp(static_cast<int>(std::ceil(-std::log10(step) - 1e-9)), 0, 6);
-    for (double v = std::ceil(scale.low / step - 1e-9) * step; v <= scale.high + 1e-9 * span; v += step) {
+    for (double v = std::ceil(low / step - 1e-9) * step; v <= high + 1e-9 * span; v += step) {
         char number[32];
         std::snprintf(number, sizeof number, "%.*f", places, std::abs(v) < 1e-9 * span ? 0.0 : v);
         // Steeper ground than the scale's end has the end's colour.
         std::string words = number;
-        if (!in.scene.raster && v > scale.high - 1e-9 * span && in.scene.surface->steeper) words += "+";
-        const float at = x + width * static_cast<float>((v - scale.low) / span);
+        const bool last = v > high - 1e-9 * span;
+        if (middle && scale.beyond && (last || v < low + 1e-9 * span)) words = (last ? "over " : "under ") + words;
+        else if (last && (in.scene.raster ? scale.beyond : in.scene.surface->steeper)) words += "+";
+        // Directions by their names.
+        if (circle) words = std::array{"N", "E", "S", "W", "N"}[static_cast<std::size_t>(std::lround(v / 90)) % 5];
+        const float at = x + width * static_cast<float>((v - low) / span);
         const ImVec2 size = digits->CalcTextSizeA(digits->FontSize, FLT_MAX, 0, words.c_str());
         list.AddLine({at, y - 4 * s}, {at, y - 1 * s}, kQuietInk);
         list.AddText(digits, digits->FontSize, whole({std::clamp(at - size.x / 2, x - 2 * s, x + width - size.x + 4 * s), y}), kQuietInk, words.c_str());
@@ -142,12 +153,13 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
     const float s = in.scale, pad = 12 * s, bar_w = 190 * s, sample = 30 * s, gap = 9 * s;
     ImFont* text = kit::small_font();
     const float t = text->FontSize, row_h = t + 6 * s;
-    struct Row { std::string words; bool fall; };
+    struct Row { std::string words; bool fall, plain = false; };
     std::vector<Row> rows;
     if (in.contour_interval_m > 0)
         rows.push_back({"contours every " + (in.units == plugin::Units::metric ? kit::number("%.0f", 100 * in.contour_interval_m, "cm")
                                                                               : kit::number("%.1f", in.contour_interval_m / kInch, "in")), false});
     if (in.fall_lines) rows.push_back({"fall lines, thicker downhill", true});
+    if (in.scene.raster_gaps) rows.push_back({"plain: no putt from there at this pace", false, true});
     const bool colours = in.scene.raster || in.scene.shade_slope;
     if (!colours && rows.empty()) return;
 
@@ -175,7 +187,10 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
                 const float a = rx + static_cast<float>(k) * 8 * s;
                 list.AddLine({a, mid}, {a + 5.5f * s, mid}, kQuietInk, (0.8f + 0.5f * static_cast<float>(k)) * s);
             }
-        else list.AddLine({rx, mid}, {rx + sample, mid}, kQuietInk, 1.1f * s);
+        else if (r.plain) {
+            list.AddRectFilled({rx, mid - 4 * s}, {rx + sample, mid + 4 * s}, IM_COL32(204, 213, 203, 255));
+            list.AddRect({rx, mid - 4 * s}, {rx + sample, mid + 4 * s}, IM_COL32(60, 66, 70, 110));
+        } else list.AddLine({rx, mid}, {rx + sample, mid}, kQuietInk, 1.1f * s);
         list.AddText(text, t, whole({rx + sample + gap, ry}), kQuietInk, r.words.c_str());
         ry += row_h;
     }

@@ -18,25 +18,36 @@ void draw_view_panel(Session& session, float scale) {
         session.camera.set_exaggeration(static_cast<double>(factor));
     ImGui::EndDisabled();
 
-    // Colours of the slope, named as published.
-    static const char* names[] = {"cividis", "viridis", "davos", "lapaz"};
-    int scale_index = static_cast<int>(session.choice.scale);
-    ImGui::AlignTextToFramePadding();
-    ImGui::TextDisabled("Colours");
-    ImGui::SameLine(kLabelWidth * scale);
-    ImGui::SetNextItemWidth(-1);
-    if (ImGui::Combo("##scale", &scale_index, names, 4)) session.choice.scale = static_cast<plugin::ScaleName>(scale_index);
+    const auto combo = [&](const char* label, const char* id, int* index, const char* const* names, int count) {
+        ImGui::AlignTextToFramePadding();
+        ImGui::TextDisabled("%s", label);
+        ImGui::SameLine(kLabelWidth * scale);
+        ImGui::SetNextItemWidth(-1);
+        return ImGui::Combo(id, index, names, count, count);
+    };
+    // What the ground is coloured by; the last four answer for every ball spot.
+    static const char* grounds[] = {"plain", "slope", "aim to the hole", "break to the hole", "launch to the hole", "entry direction"};
+    int ground = static_cast<int>(session.choice.ground);
+    if (combo("Ground", "##ground", &ground, grounds, 6)) session.choice.ground = static_cast<GroundColour>(ground);
 
-    // What is drawn, in three columns.
+    // Scales, named as published. Aims have a middle and directions close on themselves: theirs are fixed.
+    static const char* names[] = {"cividis", "viridis", "davos", "lapaz", "CET-CBD1", "CET-CBC1"};
+    const bool aim = session.choice.ground == GroundColour::aim_offset, entry = session.choice.ground == GroundColour::entry;
+    int scale_index = aim ? 4 : entry ? 5 : static_cast<int>(session.choice.scale);
+    ImGui::BeginDisabled(aim || entry || session.choice.ground == GroundColour::plain);
+    if (combo("Colours", "##scale", &scale_index, names, aim || entry ? 6 : 4)) session.choice.scale = static_cast<plugin::ScaleName>(scale_index);
+    ImGui::EndDisabled();
+    if (is_read_map(session.choice.ground) && !session.map.refusal().empty()) kit::remark(kit::capital(session.map.refusal()));
+
+    // What is drawn, in two columns.
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {3 * scale, 3 * scale});
-    const float start = ImGui::GetCursorPosX(), third = ImGui::GetContentRegionAvail().x / 3;
+    const float start = ImGui::GetCursorPosX(), half = ImGui::GetContentRegionAvail().x / 2;
     const auto box = [&](const char* name, bool* on, int column) {
-        if (column > 0) ImGui::SameLine(start + static_cast<float>(column) * third);
+        if (column > 0) ImGui::SameLine(start + static_cast<float>(column) * half);
         ImGui::Checkbox(name, on);
     };
-    box("Slope", &session.choice.slope, 0);
-    box("Contours", &session.choice.contours, 1);
-    box("Fall lines", &session.choice.fall_lines, 2);
+    box("Contours", &session.choice.contours, 0);
+    box("Fall lines", &session.choice.fall_lines, 1);
     box("Marks", &session.choice.marks, 0);
     box("Read", &session.choice.read, 1);
     ImGui::PopStyleVar();

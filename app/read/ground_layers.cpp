@@ -1,6 +1,7 @@
 #include "app/read/ground_layers.h"
 
 #include "app/scene/draping.h"
+#include "core/base/constants.h"
 #include "core/terrain/build_terrain.h"
 #include "core/terrain/slope.h"
 
@@ -25,7 +26,12 @@ public:
 
 }  // namespace
 
-double contour_interval(double z_range) {
+double contour_interval(double z_range, plugin::Units units) {
+    if (units == plugin::Units::feet) {
+        for (double inches : {0.5, 1.0, 2.0, 4.0, 6.0})
+            if (z_range / (inches * kInch) <= 22) return inches * kInch;
+        return 12 * kInch;
+    }
     for (double step : {0.01, 0.02, 0.05, 0.10, 0.20})
         if (z_range / step <= 22) return step;
     return 0.5;
@@ -42,10 +48,11 @@ std::shared_ptr<const std::vector<Line>> outline_line(const TerrainModel& terrai
     return out;
 }
 
-GroundLayers work_out_layers(const TerrainModel& terrain, double z_range, Progress& progress) {
+GroundLayers work_out_layers(const TerrainModel& terrain, double z_range, plugin::Units units, Progress& progress) {
     GroundLayers out;
     out.slope = slope_summary(terrain);
-    out.contour_interval_m = contour_interval(z_range);
+    out.contour_interval_m = contour_interval(z_range, units);
+    if (units == plugin::Units::feet) out.index_every = 6;
     const int every = out.index_every;
 
     // Contours; the index lines carry their height.
@@ -63,7 +70,7 @@ GroundLayers work_out_layers(const TerrainModel& terrain, double z_range, Progre
         for (std::size_t k = 1; k < points.size(); ++k) length += distance(points[k - 1], points[k]);
         if (index && length > 4) {
             char text[32];
-            std::snprintf(text, sizeof text, "%.2f", c.height);
+            std::snprintf(text, sizeof text, units == plugin::Units::feet ? "%.2f ft" : "%.2f", units == plugin::Units::feet ? c.height / kFoot : c.height);
             const Vec2 at = points[points.size() / 2];
             out.contour_labels.push_back({drape(terrain, at), text, plugin::TextAnchor::centre,
                                           {0.10f, 0.13f, 0.17f, 0.85f}, 0, 0, true, false});

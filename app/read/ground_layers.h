@@ -4,6 +4,7 @@
 #include "app/scene/shapes.h"
 #include "core/base/progress.h"
 #include "core/terrain/terrain_model.h"
+#include "plugins/api/services.h"
 
 #include <memory>
 #include <vector>
@@ -18,11 +19,11 @@ struct GroundLayers {
     SlopeSummary slope;
 };
 
-// Interval for a height range: about 16 lines, out of 1, 2, 5, 10, 20, 50 cm.
-double contour_interval(double z_range_m);
+// Interval for a height range: about 16 lines, out of 1, 2, 5, 10, 20, 50 cm, or out of 1/2, 1, 2, 4, 6, 12 in.
+double contour_interval(double z_range_m, plugin::Units units = plugin::Units::metric);
 
 // Fit for a background thread. Throws Error(cancelled) only.
-GroundLayers work_out_layers(const TerrainModel& terrain, double z_range_m, Progress& progress);
+GroundLayers work_out_layers(const TerrainModel& terrain, double z_range_m, plugin::Units units, Progress& progress);
 
 // The outline as one draped line.
 std::shared_ptr<const std::vector<Line>> outline_line(const TerrainModel& terrain);

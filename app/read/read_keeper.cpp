@@ -1,6 +1,7 @@
 #include "app/read/read_keeper.h"
 
 #include "core/base/error.h"
+#include "core/record/green_queries.h"
 
 #include <chrono>
 
@@ -15,8 +16,8 @@ PuttAnswer solve(const Green& green, const PuttQuestion& question, bool full) {
     PuttOptions options;
     options.window = full;
     options.error = full ? &green.terrain->error : nullptr;
-    options.green_speed_sigma_ft = full ? kGreenSpeedSigmaFt : 0;
-    if (full && !green.speeds.empty()) options.green_speed_sigma_ft = green.speeds.back().sigma_ft;
+    options.green_speed_sigma_ft = 0;
+    if (full) options.green_speed_sigma_ft = speed_of_day(green, question.green_speed_ft).sigma_ft;
     return solve_putt(*green.terrain->surface, green.terrain->outline, question, options);
 }
 

@@ -2,6 +2,7 @@
 
 #include "app/panels/theme.h"
 #include "app/panels/view_marks.h"
+#include "app/read/green_map.h"
 #include "app/read/ground_layers.h"
 #include "app/render/renderer.h"
 #include "app/scene/surface_mesh.h"
@@ -85,13 +86,24 @@ render::Pixels picture_pixels(const Green& green, const PictureOptions& asked, P
     progress.step(0.05, "surface");
     const auto surface = build_surface_mesh(terrain, display_step(terrain.outline.box()));
     Progress layers_progress([&](double f, const std::string& stage) { progress.step(0.1 + 0.5 * f, stage); });
-    const GroundLayers layers = work_out_layers(terrain, surface->z_range, layers_progress);
+    const GroundLayers layers = work_out_layers(terrain, surface->z_range, options.units, layers_progress);
     PuttAnswer answer;
     if (putt) {
         PuttOptions putt_options;
         putt_options.window = false;
         putt_options.green_speed_sigma_ft = 0;
         answer = solve_putt(*terrain.surface, terrain.outline, {*options.ball, *options.hole, options.green_speed_ft, options.past_m}, putt_options);
+    }
+    // The map of every ball spot.
+    std::optional<plugin::OverlayRaster> map;
+    bool gaps = false;
+    if (is_read_map(options.choice.ground)) {
+        if (!options.hole) throw usage_error("a map of reads wants a hole");
+        progress.step(0.6, "reads");
+        const GreenReads reads = read_green(*terrain.surface, terrain.outline, {*options.hole, options.green_speed_ft, options.past_m}, {}, progress);
+        if (!reads.why_none.empty()) throw Error(reads.why_none);
+        gaps = reads.solved < reads.spots;
+        map = read_map_picture(reads, options.choice.ground, options.units);
     }
     progress.step(0.7, "drawing");
     DocumentValue document;
@@ -100,7 +112,7 @@ render::Pixels picture_pixels(const Green& green, const PictureOptions& asked, P
     document.hole = options.hole;
     document.green_speed_ft = options.green_speed_ft;
     document.past_m = options.past_m;
-    const Scene scene = build_scene({document, surface, outline_line(terrain), &layers, putt ? &answer : nullptr, options.units, options.choice});
+    const Scene scene = build_scene({document, surface, outline_line(terrain), &layers, putt ? &answer : nullptr, options.units, options.choice, map ? &*map : nullptr, gaps});
 
     // The camera leaves room for the caption.
     const Viewport view{0, 0, static_cast<double>(options.width), static_cast<double>(options.height)};

@@ -4,6 +4,8 @@
 //   davos, lapaz: Crameri 2021, Scientific colour maps 7.0.1, doi:10.5281/zenodo.5501399 (MIT licence)
 #include "app/scene/colour_scale.h"
 
+#include "app/scene/cet_tables.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -116,6 +118,8 @@ const unsigned* table_of(plugin::ScaleName name) {
         case plugin::ScaleName::viridis: return kViridis;
         case plugin::ScaleName::davos: return kDavos;
         case plugin::ScaleName::lapaz: return kLapaz;
+        case plugin::ScaleName::cet_cbd1: return kCetCbd1;
+        case plugin::ScaleName::cet_cbc1: return kCetCbc1;
     }
     return kCividis;
 }

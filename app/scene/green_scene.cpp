@@ -65,7 +65,12 @@ Scene build_scene(const SceneInput& in) {
     // Ground.
     scene.surface = in.surface;
     scene.outline = in.outline;
-    scene.shade_slope = in.choice.slope;
+    scene.shade_slope = in.choice.ground == GroundColour::slope;
+    if (in.read_map && is_read_map(in.choice.ground)) {
+        scene.raster = *in.read_map;
+        scene.raster_gaps = in.read_map_gaps;
+        if (scene.raster->scale.name == plugin::ScaleName::davos) scene.raster->scale.name = in.choice.scale;
+    }
     scene.slope_scale = {in.choice.scale, 0, 100 * in.surface->slope_top, "Slope", "%", true};
     if (in.layers) {
         if (in.choice.contours) {

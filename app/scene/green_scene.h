@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/document/document.h"
+#include "app/read/ground_colour.h"
 #include "app/read/ground_layers.h"
 #include "app/scene/shapes.h"
 #include "core/solve/putt.h"
@@ -10,8 +11,9 @@ namespace brae::app {
 
 // What the user wants to see.
 struct LayerChoice {
-    bool slope = true, contours = true, fall_lines = true, marks = true, read = true;
-    plugin::ScaleName scale = plugin::ScaleName::davos;
+    GroundColour ground = GroundColour::slope;
+    bool contours = true, fall_lines = true, marks = true, read = true;
+    plugin::ScaleName scale = plugin::ScaleName::davos;   // of slope, break and launch speed
 };
 
 struct SceneInput {
@@ -22,6 +24,8 @@ struct SceneInput {
     const PuttAnswer* answer = nullptr;
     plugin::Units units = plugin::Units::metric;
     LayerChoice choice;
+    const plugin::OverlayRaster* read_map = nullptr;   // where the choice is one; null until it is worked out
+    bool read_map_gaps = false;                        // some of the green has none
 };
 
 Scene build_scene(const SceneInput& input);

@@ -31,6 +31,9 @@ Session::~Session() {
     background.cancel_and_wait("open");
     background.cancel_and_wait("read");
     background.cancel_and_wait("layers");
+    background.cancel_and_wait("map");
+    background.cancel_and_wait("best-pace");
+    background.cancel_and_wait("chance");
 }
 
 void Session::set_wake(std::function<void()> wake) {
@@ -77,13 +80,16 @@ void Session::green_changed(bool fit_view) {
     outline_ = outline_line(terrain);
     layers_.reset();
     fit_wanted_ = fit_view;
+    start_layers();
+}
 
-    // Contours and fall lines come when they are ready.
-    const double z_range = surface_->z_range;
+void Session::start_layers() {
+    // Contours and fall lines come when they are ready; contours are round in the units of the window.
+    layers_units_ = units;
     background.start(
         "layers", "Drawing contours and fall lines", false,
-        [this, keep = green->terrain, z_range](Progress& progress) -> Background::TakeIn {
-            auto layers = std::make_shared<GroundLayers>(work_out_layers(*keep, z_range, progress));
+        [this, keep = document.now().green->terrain, z_range = surface_->z_range, units = units](Progress& progress) -> Background::TakeIn {
+            auto layers = std::make_shared<GroundLayers>(work_out_layers(*keep, z_range, units, progress));
             return [this, keep, layers] { if (layers_of_ == keep.get()) layers_ = std::move(*layers); };
         },
         [this](const std::string& sentence) { say("Contours and fall lines could not be drawn: " + sentence); });
@@ -111,7 +117,10 @@ std::vector<plugin::Event> Session::changes() {
 
 void Session::refresh() {
     const DocumentValue& now = document.now();
+    if (now.green && surface_ && layers_units_ != units) start_layers();
     reads.update(now);
+    map.update(now, choice.ground, units);
+    insight.update(now, reads.answer(), player, reads.complete() && reads.current() && !document.in_gesture());
     snapshot_ = {now.green, document.revision(), now.ball, now.hole, now.green_speed_ft, now.past_m, units, cursor,
                  reads.answer()};
 }
@@ -130,12 +139,13 @@ void Session::begin_frame(const Viewport& view) {
 
 Scene Session::scene(std::optional<std::size_t> front) {
     const DocumentValue& now = document.now();
-    Scene out = build_scene({now, surface_, outline_, layers(), reads.answer().get(), units, choice});
+    Scene out = build_scene({now, surface_, outline_, layers(), reads.answer().get(), units, choice, map.raster(), map.gaps()});
     if (!now.green) return out;
     const auto keep = now.green;
     for (std::size_t k = 0; k < host.count(); ++k) {
         if (front != k && !host.item(k).show_always) continue;
-        SceneCanvas canvas(out, *keep->terrain, front == k);
+        // A map of the read that was chosen stays under what a plugin draws.
+        SceneCanvas canvas(out, *keep->terrain, front == k && !is_read_map(choice.ground));
         host.draw_overlay(k, canvas);
     }
     return out;

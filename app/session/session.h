@@ -5,7 +5,9 @@
 #include "app/document/document.h"
 #include "app/plugin_host/host.h"
 #include "app/read/background.h"
+#include "app/read/green_map.h"
 #include "app/read/ground_layers.h"
+#include "app/read/putt_insight.h"
 #include "app/read/read_keeper.h"
 #include "app/scene/camera.h"
 #include "app/scene/green_scene.h"
@@ -71,6 +73,9 @@ public:
     Background background;
     Document document;
     ReadKeeper reads{background};
+    GreenMapKeeper map{background};           // of the whole green, where it is chosen
+    PuttInsight insight{background};
+    PlayerFigures player;
     Camera camera;
     plugin::Units units = plugin::Units::metric;
     LayerChoice choice;
@@ -83,12 +88,14 @@ public:
 
 private:
     void green_changed(bool fit_view);
+    void start_layers();
     std::vector<plugin::Event> changes();
 
     std::shared_ptr<const SurfaceMesh> surface_;
     std::shared_ptr<const std::vector<Line>> outline_;
     std::optional<GroundLayers> layers_;
     const TerrainModel* layers_of_ = nullptr;
+    plugin::Units layers_units_ = plugin::Units::metric;
     plugin::Snapshot snapshot_;
     std::string opening_;
     bool fit_wanted_ = false;

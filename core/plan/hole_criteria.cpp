@@ -34,14 +34,14 @@ constexpr double kComfortableSlope = 0.01;
 // Length of the putts whose holing window is looked at.
 constexpr double kWindowPuttM = 1.5;
 
-// Widest offset at which a hole on level ground takes a ball of this speed.
-double level_half_width(double speed_mps) {
-    double low = 0, high = kHoleRadius - kBallRadius;
-    if (free_fall_capture_speed(high) >= speed_mps) return high;
-    if (free_fall_capture_speed(low) < speed_mps) return 0;
+// Widest offset at which a hole on level ground takes a ball that passes at this speed.
+double level_half_width(CaptureModel model, double speed_mps, double level_decel) {
+    const auto taken = [&](double offset) { return capture(model, {offset, speed_mps, 0, 0, level_decel}) == Capture::drops; };
+    double low = 0, high = kHoleRadius;
+    if (!taken(low)) return 0;
     for (int i = 0; i < 50; ++i) {
         const double mid = (low + high) / 2;
-        (free_fall_capture_speed(mid) >= speed_mps ? low : high) = mid;
+        (taken(mid) ? low : high) = mid;
     }
     return low;
 }
@@ -176,8 +176,8 @@ double margin(const Criterion& c) {
     return std::clamp((c.limit - c.value) / (c.limit - ease), 0.0, 1.0);
 }
 
-double window_share(const TerrainModel& terrain, Vec2 p, Vec2 downhill, double green_speed_ft) {
-    const double half = level_half_width(speed_at_hole(kUsualPastM, green_speed_ft));
+double window_share(const TerrainModel& terrain, Vec2 p, Vec2 downhill, double green_speed_ft, CaptureModel model) {
+    const double half = level_half_width(model, speed_at_hole(kUsualPastM, green_speed_ft), level_deceleration(green_speed_ft));
     const double level = degrees(2 * std::asin(half / kWindowPuttM));
     // One short family serves the four putts.
     RayFamilyOptions coarse;
@@ -199,7 +199,7 @@ double window_share(const TerrainModel& terrain, Vec2 p, Vec2 downhill, double g
         if (!slowest) return 0;
         const RayPoint& start = slowest->at_ball;
         HolingWindow window;
-        if (!holing_window(ground, {std::atan2(start.v.y, start.v.x), start.speed}, window)) return 0;
+        if (!holing_window(ground, {std::atan2(start.v.y, start.v.x), start.speed}, window, model)) return 0;
         narrowest = std::min(narrowest, (window.right_deg - window.left_deg) / level);
     }
     return std::clamp(narrowest, 0.0, 1.0);
@@ -271,7 +271,8 @@ HolePosition judge_hole(const TerrainModel& terrain, Vec2 p, double green_speed_
         if (!c.pass) against += (against.empty() ? "" : "; ") + c.sentence;
         if (!tightest || margin(c) < margin(*tightest)) tightest = &c;
     }
-    if (out.fair) out.score = hole_score(out, window_share(terrain, p, ground_round(terrain, p, limits.radius_m).downhill, green_speed_ft));
+    if (out.fair) out.score = hole_score(out, window_share(terrain, p, ground_round(terrain, p, limits.radius_m).downhill, green_speed_ft,
+                                                              limits.capture));
     out.why = out.fair ? fmt::format("fair; nearest limit: {}", tightest->sentence) : "not fair: " + against;
     return out;
 }

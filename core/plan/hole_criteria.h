@@ -34,7 +34,7 @@ double slope_standard_error(const ErrorModel& error);
 double margin(const Criterion& criterion);
 
 // The narrowest holing window of 1.5 m putts from above, below and both sides, as a share of that on level ground.
-double window_share(const TerrainModel& terrain, Vec2 p, Vec2 downhill, double green_speed_ft);
+double window_share(const TerrainModel& terrain, Vec2 p, Vec2 downhill, double green_speed_ft, CaptureModel capture);
 
 // Score from the margins and the window; 0 where a criterion fails.
 double hole_score(const HolePosition& position, double window);

@@ -149,7 +149,7 @@ HolePlan plan_holes(const TerrainModel& terrain, double green_speed_ft, int days
         tbb::parallel_for(begin, std::min(pool.size(), begin + 4), [&](std::size_t k) {
             HolePosition& h = pool[k];
             const GroundRound ground = ground_round(terrain, h.p, limits.radius_m);
-            h.score = hole_score(h, window_share(terrain, h.p, ground.downhill, green_speed_ft));
+            h.score = hole_score(h, window_share(terrain, h.p, ground.downhill, green_speed_ft, limits.capture));
         });
     }
     by_score(pool);

@@ -3,6 +3,7 @@
 
 #include "core/base/constants.h"
 #include "core/base/progress.h"
+#include "core/roll/capture.h"
 #include "core/terrain/terrain_model.h"
 
 #include <optional>
@@ -21,6 +22,7 @@ struct HoleLimits {
     double run_past_m = 0.61;              // a putt from straight above at dead weight stops within 2 ft (1981)
     double spacing_m = 0.5;                // of the candidates
     double apart_m = 3.0;                  // between holes of following days
+    CaptureModel capture = kDefaultCapture;   // behind the holing window in the score
 };
 
 // One criterion's verdict on a place, in words and numbers.

@@ -41,6 +41,7 @@ struct Green {
     std::vector<Zone> zones;
     std::vector<StoredStation> stations;
     std::vector<SpeedReading> speeds;
+    SurveyFacts survey;      // when and how it was surveyed, in what state of the turf
 
     const StoredHole* todays_hole() const {
         for (const auto& h : holes) if (h.today) return &h;

@@ -46,6 +46,7 @@ public:
         green.zones = read_zones();
         green.stations = read_stations();
         green.speeds = read_speeds();
+        green.survey = read_facts();
         return green;
     }
 
@@ -66,6 +67,26 @@ private:
         const auto found = meta_.find(key);
         if (found == meta_.end()) damaged(fmt::format("brae_meta has no '{}'", key));
         return found->second;
+    }
+    // Keys that older files lack; "" then.
+    std::string meta_or_empty(const std::string& key) const {
+        const auto found = meta_.find(key);
+        return found == meta_.end() ? std::string() : found->second;
+    }
+    SurveyFacts read_facts() const {
+        SurveyFacts facts;
+        facts.method = method_of(meta_or_empty("survey_method"));
+        facts.date = meta_or_empty("survey_date");
+        facts.date_of_file = meta_or_empty("survey_date_of") == "file";
+        facts.top_dressed = meta_or_empty("top_dressed");
+        if (const std::string text = meta_or_empty("height_of_cut_m"); !text.empty()) {
+            double value = 0;
+            const auto [end, code] = std::from_chars(text.data(), text.data() + text.size(), value);
+            if (code != std::errc() || end != text.data() + text.size() || !(value > 0) || !(value < 1))
+                damaged(fmt::format("'height_of_cut_m' in brae_meta is '{}', not a height", text));
+            facts.height_of_cut_m = value;
+        }
+        return facts;
     }
     int whole(const std::string& key) const {
         const std::string& text = meta(key);

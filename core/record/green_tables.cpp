@@ -252,6 +252,11 @@ void write_meta(Database& db, const Green& green) {
     put.put("points_read").put(std::to_string(t.points_read)).go();
     put.put("points_used").put(std::to_string(t.points_used)).go();
     put.put("warnings").put(list_to_json(t.warnings)).go();
+    put.put("survey_method").put(to_text(green.survey.method)).go();
+    put.put("survey_date").put(green.survey.date).go();
+    put.put("survey_date_of").put(green.survey.date_of_file ? "file" : "survey").go();
+    put.put("height_of_cut_m").put(green.survey.height_of_cut_m ? fmt::format("{}", *green.survey.height_of_cut_m) : "").go();
+    put.put("top_dressed").put(green.survey.top_dressed).go();
 }
 
 }  // namespace brae

@@ -45,6 +45,7 @@ Green make_green(Survey survey, const std::string& name, const BuildOptions& opt
     Green green;
     green.id = new_uuid();
     green.name = name;
+    green.survey = survey.facts;
     green.marks = std::move(survey.marks);
     if (survey.todays_hole)
         green.holes.push_back({"surveyed", {survey.todays_hole->x, survey.todays_hole->y}, "", "", true});

@@ -9,9 +9,8 @@ namespace brae {
 
 // Which mechanics decide: the table of the rim's simulation, or plain free fall on level ground.
 enum class CaptureModel { rim, free_fall };
-// Free fall until the rim's simulation has been held against measured balls: its limit through the centre, 1.98 m/s, rests on
-// an assumed bounce, and every holing window moves with it.
-inline constexpr CaptureModel kDefaultCapture = CaptureModel::free_fall;
+// The rim's mechanics; its largest speeds rest on an assumed bounce (core/roll/capture_sensitivity.h tells where).
+inline constexpr CaptureModel kDefaultCapture = CaptureModel::rim;
 std::string to_text(CaptureModel model);  // rim, free fall
 
 // Uncertain: some speeds round there drop and some do not, by how the ball bounces.

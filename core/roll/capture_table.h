@@ -17,7 +17,7 @@ struct CaptureGrid {
 // Interpolated linearly in u, slope and angle. offset_m signed (right positive), slope over 6 % counts as 6 %, angle
 // from straight downhill. Both 0 from |offset| = R on. Without resistance of the green; default settings of the rim.
 // Largest |table - simulation|, m/s, anywhere and for |offset| under kCaptureTableInner (docs/physics.md).
-inline constexpr double kCaptureTableError = 0.1, kCaptureTableInner = 0.050, kCaptureTableInnerError = 0.004;
+inline constexpr double kCaptureTableError = 0.1, kCaptureTableInner = 0.050, kCaptureTableInnerError = 0.006;
 
 CaptureLimit tabled_capture_limit(double offset_m, double slope, double angle) noexcept;
 

@@ -37,6 +37,7 @@ struct HolePass {
     double t = 0;
     Vec2 direction;         // unit direction of travel there
     bool uncertain = false; // whether this speed drops depends on how the ball bounces; it is not counted as holed
+    std::optional<HoleApproach> approach;   // as the hole sees it, where a moving ball passed over the hole
 };
 
 struct RollPath {

@@ -202,9 +202,13 @@ private:
                 if (theta > first.theta) return;
                 const double offset = distance(position(y), *run_.hole), speed = motion_.rate.speed3;
                 note_pass(y, time_ + theta * step_.h, true);
-                const Capture verdict = run_.covered ? Capture::misses : capture(run_.capture, approach(y, offset, speed));
+                const HoleApproach met = approach(y, offset, speed);
+                const Capture verdict = run_.covered ? Capture::misses : capture(run_.capture, met);
                 const bool in = verdict == Capture::drops;
-                if (out_.pass && out_.pass->t == time_ + theta * step_.h) out_.pass->uncertain = verdict == Capture::uncertain;
+                if (out_.pass && out_.pass->t == time_ + theta * step_.h) {
+                    out_.pass->uncertain = verdict == Capture::uncertain;
+                    if (offset < kHoleRadius && speed > 0) out_.pass->approach = met;
+                }
                 const bool over = offset >= kHoleRadius || speed * speed > 8 * motion_.level_decel * kHoleRadius;
                 if (in || (offset < run_.end_at_pass_m && (run_.covered || over))) {
                     first = {theta, in ? RollEnd::holed : RollEnd::rolling};
@@ -233,7 +237,7 @@ private:
         const Vec2 v = velocity(y);
         const Vec2 direction = norm(v) > 0 ? unit(v) : last_direction_;
         const SurfaceJet jet = surface_.jet(y[0], y[1]);
-        out_.pass = HolePass{cross(direction, to_hole) < 0 ? -d : d, surface_speed(jet, v), t, direction};
+        out_.pass = HolePass{cross(direction, to_hole) < 0 ? -d : d, surface_speed(jet, v), t, direction, false, std::nullopt};
     }
 
     RollOutcome finish(const State& y, double t, RollEnd end) {

@@ -2,8 +2,8 @@
 
 #include "core/base/constants.h"
 #include "core/roll/ball_motion.h"
-#include "core/roll/plane_motion.h"
 #include "core/roll/run_roll.h"
+#include "core/solve/end_conditions.h"
 
 #include <array>
 #include <cmath>
@@ -14,37 +14,10 @@ namespace brae {
 
 namespace {
 
-using Row = std::array<double, 4>;      // of derivatives by x, y, vx, vy
+using Row = MotionState;                // of derivatives by x, y, vx, vy
 using Rows = std::array<Row, 3>;
 
 struct Node { double t; Row y; };
-
-// d f / d y of the equations of motion y' = f(y), by central differences.
-std::array<Row, 4> jacobian(const PuttGround& g, const Row& y) {
-    std::array<Row, 4> out{};
-    out[0][2] = out[1][3] = 1;
-    const double step = 1e-5;
-    for (int j = 0; j < 4; ++j) {
-        Row up = y, down = y;
-        up[j] += step;
-        down[j] -= step;
-        const Vec2 a = roll_rate(g.surface.jet(up[0], up[1]), {up[2], up[3]}, g.level_decel).a;
-        const Vec2 b = roll_rate(g.surface.jet(down[0], down[1]), {down[2], down[3]}, g.level_decel).a;
-        out[2][j] = (a.x - b.x) / (2 * step);
-        out[3][j] = (a.y - b.y) / (2 * step);
-    }
-    return out;
-}
-
-// What must hold at the end: at the hole with the asked speed, or at 10 mm/s where the rest ends in the hole.
-std::array<double, 3> end_miss(const PuttGround& g, const Row& y) {
-    const SurfaceJet jet = g.surface.jet(y[0], y[1]);
-    const Vec2 v{y[2], y[3]};
-    Vec2 p{y[0], y[1]};
-    const bool dying = g.hole_speed < kTangentSpeed;
-    if (dying) p = p + stop_on_tangent_plane(jet, v, g.level_decel).displacement;
-    return {p.x - g.hole.x, p.y - g.hole.y, surface_speed(jet, v) - (dying ? kTangentSpeed : g.hole_speed)};
-}
 
 // The path on nodes with a midpoint between, close enough for Runge's method backwards.
 std::vector<Node> path_nodes(const PuttGround& g, Launch launch, double time) {
@@ -103,12 +76,14 @@ double direction_se(const PuttGround& g, Launch launch, double time, const Error
 
     // The end conditions' derivatives, carried backwards: mu' = -mu J (classical Runge-Kutta on the nodes).
     const Row& end = nodes.back().y;
+    const auto miss = [&](const Row& y) { return end_miss(g.surface, g.hole, g.level_decel, g.hole_speed, y); };
+    const auto jacobian = [&](const Row& y) { return motion_jacobian(g.surface, g.level_decel, y); };
     Rows mu{};
     for (int j = 0; j < 4; ++j) {
         Row up = end, down = end;
         up[j] += 1e-6;
         down[j] -= 1e-6;
-        const auto a = end_miss(g, up), b = end_miss(g, down);
+        const auto a = miss(up), b = miss(down);
         for (int r = 0; r < 3; ++r) mu[r][j] = (a[r] - b[r]) / 2e-6;
     }
     std::array<double, 3> by_time{};
@@ -118,11 +93,11 @@ double direction_se(const PuttGround& g, Launch launch, double time, const Error
 
     std::vector<Rows> at_node(nodes.size() / 2 + 1);
     at_node.back() = mu;
-    auto j1 = jacobian(g, end);
+    auto j1 = jacobian(end);
     for (std::size_t n = at_node.size() - 1; n-- > 0;) {
         const Node& start = nodes[2 * n];
         const double h = nodes[2 * n + 2].t - start.t;
-        const auto jm = jacobian(g, nodes[2 * n + 1].y), j0 = jacobian(g, start.y);
+        const auto jm = jacobian(nodes[2 * n + 1].y), j0 = jacobian(start.y);
         const Rows k1 = times(mu, j1), k2 = times(plus(mu, h / 2, k1), jm), k3 = times(plus(mu, h / 2, k2), jm),
                    k4 = times(plus(mu, h, k3), j0);
         mu = plus(plus(plus(plus(mu, h / 6, k1), h / 3, k2), h / 3, k3), h / 6, k4);

@@ -53,6 +53,7 @@ BestPace find_best_pace(const HeightField& surface, const Outline& outline, Putt
     PuttOptions putt;
     putt.green_speed_sigma_ft = 0;
     putt.path = false;
+    putt.capture = out.capture = options.capture;
     bool too_fast = false;
     std::string unsolved;
     const auto at = [&](double past) {

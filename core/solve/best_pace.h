@@ -31,12 +31,14 @@ struct BestPace {
     bool at_end = false;                     // the best lies at an end of the range: more may lie beyond
     std::vector<PaceRow> rows;               // evenly over the range, slow to fast
     std::string why_none;                    // one sentence where no pace has a window, else empty
+    CaptureModel capture = kDefaultCapture;  // the mechanics behind the windows
 };
 
 struct BestPaceOptions {
     double least_past_m = 0, most_past_m = 1.5;
     int rows = 16;
     double tolerance_m = 0.005;              // of the pace found
+    CaptureModel capture = kDefaultCapture;
 };
 
 // question.past_m is not looked at. Where a pace has several solutions its row is of the one that forgives most.

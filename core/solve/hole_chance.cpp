@@ -16,18 +16,18 @@ namespace {
 // The player's errors round what is meant, as angle and speed. A bias to the right turns clockwise.
 struct Scatter {
     double angle, turn, speed, push;
-    Scatter(const HolingRegion& region, const PlayerSpread& s, Launch meant)
-        : angle(region.solution.angle + wrapped(meant.angle - region.solution.angle) - s.direction_bias_rad()),
-          turn(s.direction_sigma_rad()), speed(meant.speed * (1 + s.launch_bias_rel)), push(meant.speed * s.launch_sigma_rel) {}
+    Scatter(const HolingRegion& region, const LaunchErrors& e, Launch meant)
+        : angle(region.solution.angle + wrapped(meant.angle - region.solution.angle) - e.lean), turn(e.turn),
+          speed(meant.speed * (1 + e.bias_rel)), push(meant.speed * e.push_rel) {}
     double direction_density(double a) const { return normal_density((a - angle) / turn) / turn; }
 };
 
 }  // namespace
 
-HoleChance chance_to_hole(const HolingRegion& region, const PlayerSpread& spread, Launch meant) {
-    spread.check();
+HoleChance chance_to_hole(const HolingRegion& region, const LaunchErrors& errors, Launch meant) {
+    errors.check_model(region.capture);
     HoleChance out;
-    const Scatter s(region, spread, meant);
+    const Scatter s(region, errors, meant);
     const auto& rule = gauss_rule<6>();
     for (const RegionPanel& p : region.panels) {
         if (p.from.angle > s.angle + 9 * s.turn || p.to.angle < s.angle - 9 * s.turn) continue;
@@ -48,12 +48,12 @@ HoleChance chance_to_hole(const HolingRegion& region, const PlayerSpread& spread
     return out;
 }
 
-ExpectedStrokes expected_strokes(const PuttGround& ground, const HolingRegion& region, const PlayerSpread& spread,
+ExpectedStrokes expected_strokes(const PuttGround& ground, const HolingRegion& region, const LaunchErrors& errors,
                                  Launch meant, double green_speed_ft, double past_m) {
     ExpectedStrokes out;
-    out.one = chance_to_hole(region, spread, meant).chance;
-    const LevelPlayer next(spread, green_speed_ft, past_m);
-    const Scatter s(region, spread, meant);
+    out.one = chance_to_hole(region, errors, meant).chance;
+    const LevelPlayer next(errors, green_speed_ft, past_m);
+    const Scatter s(region, errors, meant);
 
     // Where the missed balls lie: rolled from nodes of Gauss's rule, short and long balls apart.
     double weight = 0, within_one = 0, within_two = 0, leave_sum = 0, left = 0;

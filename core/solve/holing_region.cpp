@@ -25,6 +25,7 @@ public:
     HolingRegion trace() {
         HolingRegion region;
         region.solution = solution_;
+        region.capture = options_.capture;
         const double v = solution_.speed;
         const auto first = limits({solution_.angle, 0.97 * v, 1.03 * v}, solution_.angle, v);
         if (!first) {
@@ -107,7 +108,7 @@ private:
 
     bool holes(double angle, double speed) {
         ++rolls_;
-        return holes_out(ground_, {angle, speed});
+        return holes_out(ground_, {angle, speed}, options_.capture);
     }
 
     // The limits at this angle of the interval that holds `inside` or, where that misses, of one found near.

@@ -21,6 +21,7 @@ struct RegionPanel {
 
 struct HolingRegion {
     Launch solution;
+    CaptureModel capture = kDefaultCapture;   // the mechanics that decided
     // By angle, rising, without gaps; then, where there are such, parts of their own: slower balls that come to rest
     // over the rim in a direction in which somewhat faster ones lip out. Parts do not overlap. Angles are continuous,
     // not wrapped.
@@ -40,6 +41,7 @@ struct HolingRegion {
 
 struct RegionOptions {
     double tolerance = 1e-4;             // of the area: a panel whose misjudged area is less is not halved further
+    CaptureModel capture = kDefaultCapture;
 };
 
 // Traces the set by rolling balls: at each direction the slow and the fast limit are halved to 2e-6 of the launch;

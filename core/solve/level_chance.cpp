@@ -3,6 +3,7 @@
 #include "core/base/constants.h"
 #include "core/base/error.h"
 #include "core/roll/capture.h"
+#include "core/roll/capture_table.h"
 #include "core/roll/green_speed.h"
 #include "core/solve/quadrature.h"
 
@@ -21,15 +22,23 @@ double table_distance(int i) { return kNearest * std::pow(kFarthest / kNearest, 
 
 constexpr double kReach = 6;       // sigmas that an integral covers
 
-// Fastest speed at which the hole takes a ball that passes at this offset; 0 where only a ball at rest is taken.
-double fastest_captured(double offset) {
-    double in = 1e-6, out = 4;
-    if (!captured(offset, in)) return 0;
-    for (int k = 0; k < 50; ++k) {
-        const double mid = 0.5 * (in + out);
-        (captured(offset, mid) ? in : out) = mid;
+// Fastest speed at the closest approach at which a level hole takes a ball that passes at this offset; 0 where only a
+// ball at rest is taken. The rim's limit is that at the near rim; the green slows the ball from there on.
+double fastest_captured(CaptureModel model, double offset, double level_decel) {
+    if (model == CaptureModel::free_fall) return free_fall_capture_speed(offset);
+    const double v = tabled_capture_limit(offset, 0, 0).all_drop_mps, inside = kHoleRadius * kHoleRadius - offset * offset;
+    return std::sqrt(std::max(0.0, v * v - 2 * level_decel * std::sqrt(std::max(0.0, inside))));
+}
+
+// Offsets between which the limit is smooth, from the centre out: where free fall ends, or the nodes of the rim's table.
+std::vector<double> smooth_offsets(CaptureModel model) {
+    if (model == CaptureModel::free_fall) return {0, kHoleRadius - kBallRadius, kHoleRadius};
+    std::vector<double> out;
+    for (int k = CaptureGrid::kOffsets; k >= 0; --k) {
+        const double u = double(k) / CaptureGrid::kOffsets;
+        out.push_back(kHoleRadius * (1 - u * u));
     }
-    return in;
+    return out;
 }
 
 }  // namespace
@@ -43,8 +52,8 @@ double level_chance(double distance_m, const HalfWidthSpread& spread) {
     return std::erf(std::asin(half / distance_m) / spread.start_line.rad / std::sqrt(2.0));
 }
 
-LevelPutt::LevelPutt(double distance_m, double green_speed_ft, double past_m)
-    : distance_(distance_m), decel_(level_deceleration(green_speed_ft)) {
+LevelPutt::LevelPutt(double distance_m, double green_speed_ft, double past_m, CaptureModel capture)
+    : capture_(capture), distance_(distance_m), decel_(level_deceleration(green_speed_ft)) {
     if (!(distance_m > 0 && distance_m <= 100))
         throw usage_error(fmt::format("the putt is {} m long; 0 to 100 m are wanted", distance_m));
     if (!(past_m >= 0 && past_m <= 5))
@@ -52,23 +61,37 @@ LevelPutt::LevelPutt(double distance_m, double green_speed_ft, double past_m)
     meant_ = std::sqrt(2 * decel_ * (distance_m + past_m));
     widest_ = distance_ > kHoleRadius ? std::asin(kHoleRadius / distance_) : kPi / 2;
 
-    // Panels between the offsets where the rule of the hole changes; u = sin s gathers nodes at their ends, where the
-    // limits go like square roots.
-    const double inner = std::min(widest_, distance_ > kHoleRadius - kBallRadius
-                                               ? std::asin((kHoleRadius - kBallRadius) / distance_) : kPi / 2);
-    const auto& rule = gauss_rule<24>();
-    const auto panel = [&](double from, double to) {
+    // Panels between the offsets where the rule of the hole changes; towards the rim, and at the last offset of free fall,
+    // the limits go like square roots: there u = sin s gathers nodes at the ends.
+    const auto gathered = [&](double from, double to, const auto& rule) {
         for (std::size_t i = 0; i < rule.x.size(); ++i) {
             const double s = 0.5 * kPi * rule.x[i];
             const double angle = 0.5 * (from + to) + 0.5 * (to - from) * std::sin(s);
             nodes_.push_back({angle, rule.w[i] * 0.25 * kPi * (to - from) * std::cos(s), limits(angle)});
         }
     };
+    const auto plain = [&](double from, double to, const auto& rule) {
+        for (std::size_t i = 0; i < rule.x.size(); ++i) {
+            const double angle = 0.5 * (from + to) + 0.5 * (to - from) * rule.x[i];
+            nodes_.push_back({angle, rule.w[i] * 0.5 * (to - from), limits(angle)});
+        }
+    };
     // Near putts see the hole wide: pieces of no more than 0.02 rad.
-    for (const auto& [from, to] : {std::pair{-widest_, -inner}, {-inner, 0.0}, {0.0, inner}, {inner, widest_}}) {
+    const auto side = [&](double from, double to, bool last) {
         const int pieces = std::clamp(int(std::ceil((to - from) / 0.02)), 1, 80);
-        if (to > from)
-            for (int k = 0; k < pieces; ++k) panel(from + (to - from) * k / pieces, from + (to - from) * (k + 1) / pieces);
+        for (int k = 0; k < pieces; ++k) {
+            const double a = from + (to - from) * k / pieces, b = from + (to - from) * (k + 1) / pieces;
+            if (capture_ == CaptureModel::free_fall || last) gathered(a, b, gauss_rule<24>());
+            else plain(a, b, gauss_rule<4>());
+        }
+    };
+    const auto angle_of = [&](double offset) { return offset < distance_ ? std::min(widest_, std::asin(offset / distance_)) : widest_; };
+    const std::vector<double> offsets = smooth_offsets(capture_);
+    for (std::size_t k = 1; k < offsets.size(); ++k) {
+        const double from = angle_of(offsets[k - 1]), to = angle_of(offsets[k]);
+        if (!(to > from)) continue;
+        side(from, to, k + 1 == offsets.size());
+        side(-to, -from, k + 1 == offsets.size());
     }
 }
 
@@ -76,15 +99,15 @@ LevelPutt::Limits LevelPutt::limits(double angle) const {
     const double along = distance_ * std::cos(angle), offset = distance_ * std::abs(std::sin(angle));
     if (offset >= kHoleRadius || along <= 0) return {};
     const double half_chord = std::sqrt(kHoleRadius * kHoleRadius - offset * offset);
-    const double pass = fastest_captured(offset);
+    const double pass = fastest_captured(capture_, offset, decel_);
     const double fast2 = 2 * decel_ * along + std::max(2 * decel_ * half_chord, pass * pass);
     return {std::sqrt(std::max(0.0, 2 * decel_ * (along - half_chord))), std::sqrt(fast2)};
 }
 
-double LevelPutt::chance(const PlayerSpread& spread) const {
-    spread.check();
-    const double turn = spread.direction_sigma_rad(), lean = spread.direction_bias_rad();
-    const double mean = meant_ * (1 + spread.launch_bias_rel), push = meant_ * spread.launch_sigma_rel;
+double LevelPutt::chance_of(const LaunchErrors& errors) const {
+    errors.check_model(capture_);
+    const double turn = errors.turn, lean = errors.lean;
+    const double mean = meant_ * (1 + errors.bias_rel), push = meant_ * errors.push_rel;
     double sum = 0;
     for (const Node& n : nodes_) {
         const double z = (n.angle - lean) / turn;
@@ -94,20 +117,19 @@ double LevelPutt::chance(const PlayerSpread& spread) const {
     return std::min(1.0, sum);
 }
 
-LevelPlayer::LevelPlayer(const PlayerSpread& spread, double green_speed_ft, double past_m) {
-    spread.check();
+LevelPlayer::LevelPlayer(const LaunchErrors& errors, double green_speed_ft, double past_m) {
     std::vector<LevelPutt> putts;
     for (int i = 0; i < kTableSize; ++i) {
-        putts.emplace_back(table_distance(i), green_speed_ft, past_m);
-        one_.push_back(putts.back().chance(spread));
+        putts.emplace_back(table_distance(i), green_speed_ft, past_m, errors.capture);
+        one_.push_back(putts.back().chance_of(errors));
     }
     // Two putts: the mean of the next one's chance over where the missed balls lie, short and long taken apart.
-    const double turn = spread.direction_sigma_rad(), lean = spread.direction_bias_rad();
+    const double turn = errors.turn, lean = errors.lean;
     const auto &angles = gauss_rule<8>(), &speeds = gauss_rule<8>();
     for (int i = 0; i < kTableSize; ++i) {
         const LevelPutt& putt = putts[i];
-        const double x = putt.distance_m(), mean = putt.meant_mps() * (1 + spread.launch_bias_rel);
-        const double push = putt.meant_mps() * spread.launch_sigma_rel;
+        const double x = putt.distance_m(), mean = putt.meant_mps() * (1 + errors.bias_rel);
+        const double push = putt.meant_mps() * errors.push_rel;
         double weight = 0, holed = 0;
         const auto part = [&](double angle, double w, double from, double to) {
             if (!(to > from)) return;

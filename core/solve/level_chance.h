@@ -16,16 +16,19 @@ double level_chance(double distance_m, const HalfWidthSpread& spread);
 // centre over the near rim to the faster of rest at the far rim and what the hole takes at that offset.
 class LevelPutt {
 public:
-    // The player means a launch that stops past_m past the hole. Throws Error(usage) for a distance not in 0-100 m, a
+    // The player means a launch that stops past_m past the hole, which takes balls by this model. Throws Error(usage) for a distance not in 0-100 m, a
     // pace not in 0-5 m, a green speed outside 4-16 ft.
-    LevelPutt(double distance_m, double green_speed_ft, double past_m);
+    LevelPutt(double distance_m, double green_speed_ft, double past_m, CaptureModel capture = kDefaultCapture);
+    CaptureModel capture() const { return capture_; }
 
     double distance_m() const { return distance_; }
     double meant_mps() const { return meant_; }
     double level_decel() const { return decel_; }
 
-    // Error under 1e-6. The spread is checked.
-    double chance(const PlayerSpread& spread) const;
+    // Error under 1e-6. The spread is checked, and throws Error(usage) where it holds for another model.
+    template <CaptureModel Model>
+    double chance(const MechanicsSpread<Model>& spread) const { return chance_of(spread.errors()); }
+    double chance_of(const LaunchErrors& errors) const;
     // Slowest and fastest launch that hole at this angle from the line; both 0 where none does.
     struct Limits { double slow = 0, fast = 0; };
     Limits limits(double angle) const;
@@ -34,6 +37,7 @@ public:
 
 private:
     struct Node { double angle = 0, weight = 0; Limits limits; };
+    CaptureModel capture_;
     double distance_, decel_, meant_, widest_;
     std::vector<Node> nodes_;
 };
@@ -42,7 +46,10 @@ private:
 // runs on as if there were no hole. Tabulated over the distance.
 class LevelPlayer {
 public:
-    LevelPlayer(const PlayerSpread& spread, double green_speed_ft, double past_m);
+    LevelPlayer(const LaunchErrors& errors, double green_speed_ft, double past_m);
+    template <CaptureModel Model>
+    LevelPlayer(const MechanicsSpread<Model>& spread, double green_speed_ft, double past_m)
+        : LevelPlayer(spread.errors(), green_speed_ft, past_m) {}
     // Chance to have holed out after one or two putts from this distance, to about 1e-3. Distances are held in
     // 0.06-30 m.
     double within_one(double distance_m) const { return look_up(one_, distance_m); }

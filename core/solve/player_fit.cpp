@@ -120,21 +120,22 @@ HalfWidthFit fit_half_width(const std::vector<MakeRow>& rows) {
     return out;
 }
 
-MechanicsFit fit_mechanics(const std::vector<MakeRow>& rows, const LevelAssumptions& assumed) {
+template <CaptureModel Model>
+MechanicsFit<Model> fit_mechanics(const std::vector<MakeRow>& rows, const LevelAssumptions& assumed) {
     check(rows);
-    MechanicsFit out;
+    MechanicsFit<Model> out;
     out.assumed = assumed;
     std::vector<LevelPutt> putts;
-    for (const MakeRow& r : rows) putts.emplace_back(r.distance_m, assumed.green_speed_ft, assumed.past_m);
+    for (const MakeRow& r : rows) putts.emplace_back(r.distance_m, assumed.green_speed_ft, assumed.past_m, Model);
     const auto with = [](Pair x) {
-        PlayerSpread s;
-        s.start_line = StartLineSigma<HoleMechanics>(std::clamp(std::exp(x[0]), 1e-4, 0.5));
+        MechanicsSpread<Model> s;
+        s.start_line = StartLineSigma<HoleMechanics<Model>>(std::clamp(std::exp(x[0]), 1e-4, 0.5));
         s.launch_sigma_rel = std::clamp(std::exp(x[1]), kLeastLaunch, kMostLaunch);
         return s;
     };
     const auto minus = [&](Pair x) {
         ++out.evaluations;
-        const PlayerSpread s = with(x);
+        const MechanicsSpread<Model> s = with(x);
         return -log_likelihood(rows, [&](std::size_t i) { return putts[i].chance(s); });
     };
     // From several starts, since the likelihood can have more than one top; the best once more from afresh.
@@ -166,8 +167,11 @@ MechanicsFit fit_mechanics(const std::vector<MakeRow>& rows, const LevelAssumpti
         out.launch_se_rel = out.spread.launch_sigma_rel * std::sqrt(a / det);
         out.correlation = -b / std::sqrt(a * c);
     }
-    out.misfit = misfit_of(rows, [&](std::size_t i) { return putts[i].chance(out.spread); }, HoleMechanics::name);
+    out.misfit = misfit_of(rows, [&](std::size_t i) { return putts[i].chance(out.spread); }, HoleMechanics<Model>::name);
     return out;
 }
+
+template MechanicsFit<CaptureModel::rim> fit_mechanics(const std::vector<MakeRow>&, const LevelAssumptions&);
+template MechanicsFit<CaptureModel::free_fall> fit_mechanics(const std::vector<MakeRow>&, const LevelAssumptions&);
 
 }  // namespace brae

@@ -34,17 +34,20 @@ HalfWidthFit fit_half_width(const std::vector<MakeRow>& rows);
 // What the rows do not say and the fit must assume; its sigmas hold with these only.
 struct LevelAssumptions { double green_speed_ft = 10, past_m = 0.30; };
 
+template <CaptureModel Model>
 struct MechanicsFit {
-    PlayerSpread spread;                  // start line (with the read in it) and launch; no bias
+    MechanicsSpread<Model> spread;                  // start line (with the read in it) and launch; no bias
     double start_line_se_rad = 0, launch_se_rel = 0, correlation = 0;   // 0 where the data do not bound them
     // Another pair of sigmas that is likelier than its neighbours, if one was found: rows can be ambiguous.
-    std::optional<PlayerSpread> other;
+    std::optional<MechanicsSpread<Model>> other;
     double other_log_likelihood = 0;
     LevelAssumptions assumed;
     FitMisfit misfit;
     int evaluations = 0;
 };
 // Nelder and Mead's simplex on the logarithms from nine starts, to 1e-7; the launch's sigma is held in 1e-4..0.25.
-MechanicsFit fit_mechanics(const std::vector<MakeRow>& rows, const LevelAssumptions& assumed = {});
+// By the capture model that is named; its sigmas cannot be used with the other.
+template <CaptureModel Model = kDefaultCapture>
+MechanicsFit<Model> fit_mechanics(const std::vector<MakeRow>& rows, const LevelAssumptions& assumed = {});
 
 }  // namespace brae

@@ -7,9 +7,17 @@
 
 namespace brae {
 
-double PlayerSpread::direction_sigma_rad() const { return std::hypot(start_line.rad, read_sigma_rad); }
+void LaunchErrors::check_model(CaptureModel asked) const {
+    if (capture != asked)
+        throw usage_error(fmt::format("the player's spread holds for the hole's {} model and the putt is judged by {}; one model for both is wanted",
+                                      to_text(capture), to_text(asked)));
+}
 
-void PlayerSpread::check() const {
+template <CaptureModel Model>
+double MechanicsSpread<Model>::direction_sigma_rad() const { return std::hypot(start_line.rad, read_sigma_rad); }
+
+template <CaptureModel Model>
+void MechanicsSpread<Model>::check() const {
     if (!(start_line.rad >= 0 && read_sigma_rad >= 0))
         throw usage_error(fmt::format("the spreads of start line and read are {} and {} rad; none may be negative",
                                       start_line.rad, read_sigma_rad));
@@ -22,5 +30,14 @@ void PlayerSpread::check() const {
         throw usage_error(fmt::format("the biases are {} rad and {} of the launch speed; at most 0.5 either way is wanted",
                                       direction_bias_rad(), launch_bias_rel));
 }
+
+template <CaptureModel Model>
+LaunchErrors MechanicsSpread<Model>::errors() const {
+    check();
+    return {Model, direction_sigma_rad(), direction_bias_rad(), launch_sigma_rel, launch_bias_rel};
+}
+
+template struct MechanicsSpread<CaptureModel::rim>;
+template struct MechanicsSpread<CaptureModel::free_fall>;
 
 }  // namespace brae

@@ -5,12 +5,18 @@
 // the whole hole, at one sigma). So a sigma is a type of its own for each criterion and cannot be copied across.
 #pragma once
 
+#include "core/roll/capture.h"
+
 namespace brae {
 
 // Holed where the start line passes the hole's centre within R - r; pace plays no part (Gelman and Nolan 2002).
 struct HalfWidthCriterion { static constexpr const char* name = "half-width R - r"; };
-// Holed where the capture model of core/roll/capture.h says so, by offset and speed, or at rest over the hole.
-struct HoleMechanics { static constexpr const char* name = "hole mechanics"; };
+// Holed where this capture model says so, by offset and speed, or at rest over the hole. Each model is a criterion.
+template <CaptureModel Model>
+struct HoleMechanics {
+    static constexpr CaptureModel capture = Model;
+    static constexpr const char* name = Model == CaptureModel::rim ? "hole mechanics, rim" : "hole mechanics, free fall";
+};
 
 // One standard deviation of the start line, radians.
 template <class Criterion>
@@ -25,11 +31,21 @@ struct HalfWidthSpread {
     StartLineSigma<HalfWidthCriterion> start_line;
 };
 
+// Start line and read together as normal errors, with the model they hold for: what the integrals work on.
+struct LaunchErrors {
+    CaptureModel capture = kDefaultCapture;
+    double turn = 0, lean = 0;             // direction: sigma and bias, rad, positive to the player's right
+    double push_rel = 0, bias_rel = 0;     // launch: the same, relative
+    // Throws Error(usage), naming both, where these errors hold for another model than the one that is asked.
+    void check_model(CaptureModel asked) const;
+};
+
 // Independent normal errors of one putt. Launch errors are relative to the launch speed that was meant. Angles of bias
 // are positive to the player's right. read: how far the line that the player means differs from the true one.
-struct PlayerSpread {
-    using Criterion = HoleMechanics;
-    StartLineSigma<HoleMechanics> start_line;
+template <CaptureModel Model>
+struct MechanicsSpread {
+    using Criterion = HoleMechanics<Model>;
+    StartLineSigma<Criterion> start_line;
     double launch_sigma_rel = 0;
     double read_sigma_rad = 0;
     double start_line_bias_rad = 0, read_bias_rad = 0, launch_bias_rel = 0;
@@ -39,6 +55,8 @@ struct PlayerSpread {
     // Throws Error(usage) unless the direction's sigma is in 1e-5..0.5 rad, the launch's in 1e-5..0.25, the read's not
     // negative and the biases within 0.5.
     void check() const;
+    LaunchErrors errors() const;           // checked
 };
+using PlayerSpread = MechanicsSpread<kDefaultCapture>;
 
 }  // namespace brae

@@ -233,29 +233,38 @@ private:
         return out;
     }
 
-    // Survey and green speed, each as standard error of the aim offset; they are independent.
+    // Survey and green speed, each as standard error of the aim offset, which are independent; pace by itself.
     void add_errors(const Found& found, double ahead, PuttRead& out) const {
         const double away = distance(q_.ball, q_.hole);
         if (options_.error)
             out.survey_se_m = away / (ahead * ahead) * direction_se(ground_, found.launch, found.rolling_time, *options_.error);
+        // The same putt on a green a little slower and a little faster, and at another pace.
+        const auto angle_at = [&](double speed_ft, double past_m) -> std::optional<double> {
+            PuttGround other = ground_;
+            other.level_decel = level_deceleration(speed_ft);
+            other.hole_speed = speed_at_hole(past_m, speed_ft);
+            if (other.hole_speed < kTangentSpeed) other.hole_speed = 0;
+            const double scale = std::sqrt(other.level_decel / ground_.level_decel);
+            const double more = other.hole_speed * other.hole_speed - scale * scale * ground_.hole_speed * ground_.hole_speed;
+            const double start = std::sqrt(std::max(0.01, scale * scale * found.launch.speed * found.launch.speed + more));
+            const auto launch = polish_forward(other, {found.launch.angle, start}, 1e-9);
+            if (launch) return launch->angle;
+            const auto back = polish_backward(other, found.ray);
+            if (!back) return std::nullopt;
+            return std::atan2(back->at_ball.v.y, back->at_ball.v.x);
+        };
+        const double aim_by_angle = away / (ahead * ahead);
         if (options_.green_speed_sigma_ft > 0) {
-            // The same pace on a green a little slower and a little faster.
-            const auto angle_at = [&](double speed_ft) -> std::optional<double> {
-                PuttGround other = ground_;
-                other.level_decel = level_deceleration(speed_ft);
-                if (other.hole_speed > 0) other.hole_speed = speed_at_hole(q_.past_m, speed_ft);
-                const double scale = std::sqrt(other.level_decel / ground_.level_decel);
-                const auto launch = polish_forward(other, {found.launch.angle, found.launch.speed * scale}, 1e-9);
-                if (launch) return launch->angle;
-                const auto back = polish_backward(other, found.ray);
-                if (!back) return std::nullopt;
-                return std::atan2(back->at_ball.v.y, back->at_ball.v.x);
-            };
             const double low = std::max(kSlowestGreenFt, q_.green_speed_ft - 0.05);
             const double high = std::min(kFastestGreenFt, q_.green_speed_ft + 0.05);
-            const auto a = angle_at(low), b = angle_at(high);
-            if (a && b)
-                out.speed_se_m = options_.green_speed_sigma_ft * away / (ahead * ahead) * std::abs(wrapped(*b - *a)) / (high - low);
+            const auto a = angle_at(low, q_.past_m), b = angle_at(high, q_.past_m);
+            if (a && b) out.speed_se_m = options_.green_speed_sigma_ft * aim_by_angle * std::abs(wrapped(*b - *a)) / (high - low);
+        }
+        if (options_.pace_sigma_m > 0) {
+            // Slower than no pace there is none: one-sided there.
+            const double low = std::max(0.0, q_.past_m - 0.02), high = q_.past_m + 0.02;
+            const auto a = angle_at(q_.green_speed_ft, low), b = angle_at(q_.green_speed_ft, high);
+            if (a && b) out.pace_se_m = options_.pace_sigma_m * aim_by_angle * std::abs(wrapped(*b - *a)) / (high - low);
         }
         out.aim_offset_se_m = std::hypot(out.survey_se_m, out.speed_se_m);
     }

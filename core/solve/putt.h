@@ -43,7 +43,8 @@ struct PuttRead {
     double hole_speed_mps = 0;
     HolingWindow window;
     bool has_window = false;
-    double survey_se_m = 0, speed_se_m = 0, aim_offset_se_m = 0;
+    double survey_se_m = 0, speed_se_m = 0, aim_offset_se_m = 0;   // the last joins the two; the player is not in it
+    double pace_se_m = 0;                    // change of the aim offset by one sigma of the pace, kept apart
     RollPath path;                           // forward, to the hole's centre
 };
 
@@ -57,6 +58,7 @@ struct PuttOptions {
     bool window = true;               // work out the holing window (some tens of rolls)
     const ErrorModel* error = nullptr;  // height errors of the survey; none: survey_se_m stays 0
     double green_speed_sigma_ft = kGreenSpeedSigmaFt;  // 0: speed_se_m stays 0
+    double pace_sigma_m = 0;          // of past_m, how far past the hole; 0: pace_se_m stays 0
     bool path = true;                 // keep the path
     CaptureModel capture = kDefaultCapture;   // of the holing window
 };

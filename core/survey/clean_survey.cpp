@@ -6,6 +6,7 @@
 // SCOP++ environment", OEEPE Workshop on Airborne Laserscanning, 2001. Both from memory. The surface here is a quadric a
 // cell, fitted to the 3 x 3 cells round it, so that tiers keep their shape.
 #include "core/base/error.h"
+#include "core/survey/clean_layers.h"
 #include "core/survey/point_grid.h"
 #include "core/survey/read_survey.h"
 
@@ -105,10 +106,21 @@ Quadric fit(const std::vector<Sample>& samples, Vec2 centre, double size, double
 template <class Gate>
 void gather(const std::vector<Vec3>& points, const PointGrid& grid, int i, int j, int reach, Gate gate, std::vector<Sample>& samples) {
     samples.clear();
+    std::size_t total = 0;
     for (int b = j - reach; b <= j + reach; ++b)
-        for (int a = i - reach; a <= i + reach; ++a)
-            for (std::uint32_t k : grid.at(a, b))
+        for (int a = i - reach; a <= i + reach; ++a) total += grid.at(a, b).size();
+    // Of very many only some are looked at: eight for each that may be used.
+    const std::size_t stride = std::max<std::size_t>(1, total / (8 * kMostSamples));
+    std::size_t next = 0;
+    for (int b = j - reach; b <= j + reach; ++b)
+        for (int a = i - reach; a <= i + reach; ++a) {
+            const auto held = grid.at(a, b);
+            for (; next < held.size(); next += stride) {
+                const std::uint32_t k = held[next];
                 if (gate(k)) samples.push_back({points[k].x, points[k].y, points[k].z});
+            }
+            next -= held.size();
+        }
     if (samples.size() <= kMostSamples) return;
     for (std::size_t k = 0; k < kMostSamples; ++k) samples[k] = samples[k * samples.size() / kMostSamples];
     samples.resize(kMostSamples);
@@ -243,7 +255,7 @@ void name_odd_levels(Survey& survey, double spacing) {
 }
 
 std::vector<std::size_t> counts_of(const Survey& survey) {
-    std::vector<std::size_t> counts(5, 0);
+    std::vector<std::size_t> counts(kRemovalReasons, 0);
     for (std::uint8_t reason : survey.removed) ++counts[reason];
     return counts;
 }
@@ -258,10 +270,13 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, everyone(survey.points.size()));
     const bool levels = !raster && first_spacing > kLevelsSpacingM;
 
+    drop_withheld(survey);
+
     // Outside the outline.
     if (survey.outline && !survey.outline->empty())
         drop_outside(survey, std::max(raster || levels ? kRimM : kDenseRimM, 2 * first_spacing));
-    const std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed);
+    drop_other_classes(survey);
+    std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed);
     if (use.size() < 12) return counts_of(survey);
     if (levels) {
         name_odd_levels(survey, first_spacing);
@@ -290,8 +305,14 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     // Fine: points near the middle surface; the noise of the whole survey from the middle half of its windows.
     const PointGrid fine(points, use, box, std::max(0.5, 3 * spacing));
     const auto near_middle = [&](std::uint32_t k) { return std::abs(above_middle[k]) < kMiddleGateM; };
-    const std::vector<Quadric> surface = fit_cells(points, fine, 1, 0.002, near_middle, progress);
+    std::vector<Quadric> surface = fit_cells(points, fine, 1, 0.002, near_middle, progress);
     above = heights_above(points, use, fine, surface);
+    if (!raster && drop_second_layer(survey, fine, use, above, progress)) {
+        const auto first_layer = [&](std::uint32_t k) { return survey.removed[k] == kept && near_middle(k); };
+        surface = fit_cells(points, fine, 1, 0.002, first_layer, progress);
+        use = kept_indices(points, survey.removed);
+        above = heights_above(points, use, fine, surface);
+    }
     std::vector<double> sigmas;
     for (const Quadric& q : surface)
         if (q.valid) sigmas.push_back(q.sigma);

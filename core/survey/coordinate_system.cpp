@@ -2,6 +2,7 @@
 
 #include "core/base/error.h"
 #include "core/survey/gdal_support.h"
+#include "core/survey/text_file.h"
 
 #include <algorithm>
 #include <cctype>
@@ -48,8 +49,7 @@ SystemInfo parse_system(const std::string& text, const std::string& what) {
     const QuietGdal quiet;
     OGRSpatialReference srs;
     if (srs.SetFromUserInput(text.c_str(), OGRSpatialReference::SET_FROM_USER_INPUT_LIMITATIONS_get()) != OGRERR_NONE)
-        throw Error(fmt::format("{}: '{}' names no coordinate system; wanted is such as EPSG:27700 or WKT", what,
-                                text.size() > 60 ? text.substr(0, 57) + "..." : text));
+        throw Error(fmt::format("{}: {} names no coordinate system; wanted is such as EPSG:27700 or WKT", what, quote(text)));
     if (srs.IsGeocentric())
         throw Error(fmt::format("{}: the coordinate system is geocentric; an easting and northing or longitude and "
                                 "latitude system is wanted", what));
@@ -86,6 +86,10 @@ SystemInfo parse_system(const std::string& text, const std::string& what) {
         match->Release();
     }
     if (info.name.empty() && srs.GetName()) info.name = srs.GetName();
+    // A name from a file may hold anything; it is shown to people.
+    if (info.name.size() > 100) info.name = info.name.substr(0, 97) + "...";
+    for (char& c : info.name)
+        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = '?';
     return info;
 }
 

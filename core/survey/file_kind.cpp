@@ -2,6 +2,7 @@
 
 #include "core/base/error.h"
 #include "core/survey/gdal_support.h"
+#include "core/survey/read_obj.h"
 #include "core/survey/text_file.h"
 
 #include <algorithm>
@@ -21,16 +22,23 @@ FileKind kind_of_file(const std::filesystem::path& path) {
     start.resize(static_cast<std::size_t>(file.gcount()));
     const std::string_view head = start;
     const auto starts = [&](std::string_view sign) { return head.substr(0, sign.size()) == sign; };
-    constexpr std::string_view accepted = "PLY, PCD, XYZ, PTS, CSV, TXT, GeoTIFF or ESRI ASCII grid";
+    constexpr std::string_view accepted = "LAS, PLY, PCD, OBJ, XYZ, PTS, CSV, TXT, GeoTIFF, a grid, GeoPackage, Shapefile, GeoJSON or DXF";
 
     // Binary signatures.
     if (starts("ply\n") || starts("ply\r")) return FileKind::ply;
     using namespace std::string_view_literals;
     if (starts("II*\0"sv) || starts("MM\0*"sv) || starts("II+\0"sv) || starts("MM\0+"sv)) return FileKind::raster;
-    if (starts("LASF"))
-        throw Error(fmt::format("'{}' is a LAS or LAZ file, which this version does not read; export it as {}", name, accepted));
-    if (starts("SQLite format 3"))
-        throw Error(fmt::format("'{}' is a GeoPackage or another SQLite database, not a survey; wanted is {}", name, accepted));
+    if (starts("LASF")) return FileKind::las;
+    if (starts("SQLite format 3") || starts("\0\0\x27\x0a"sv)) return FileKind::vector;
+    if (starts("DSAA") || starts("DSBB") || starts("DSRB")) return FileKind::raster;
+    if (starts("ASTM-E57"))
+        throw Error(fmt::format("'{}' is E57, which is not read here; export it from the scanner's program as LAS, PLY or PTS", name));
+    const std::string extension = lower_case(path.extension().string());
+    // Plain arrays of numbers, told only by their name and the header beside them.
+    if (extension == ".flt" || extension == ".bil" || extension == ".sdat") return FileKind::raster;
+    if (extension == ".shx" || extension == ".dbf" || extension == ".prj")
+        throw Error(fmt::format("'{}' only goes with another file ({}); name that one, and keep this beside it", name,
+                                extension == ".prj" ? "it says that file's coordinate system" : "of a Shapefile, .shp"));
     if (starts("\xff\xfe") || starts("\xfe\xff"))
         throw Error(fmt::format("'{}' is text in UTF-16; save it as UTF-8 or plain text", name));
 
@@ -42,6 +50,14 @@ FileKind kind_of_file(const std::filesystem::path& path) {
     if (body.substr(0, 6) == "# .pcd" || (body.find("fields ") != body.npos && body.find("\ntype ") != body.npos)) return FileKind::pcd;
     if (head.find('\0') != head.npos)
         throw Error(fmt::format("'{}' is binary in a format that is not known here; wanted is {}", name, accepted));
+    if (body.substr(0, 5) == "<vrtd" || body.substr(0, 9) == "<gdal_wms" || body.substr(0, 9) == "<gdal_wmt" || body.substr(0, 8) == "<ogrvrtd" ||
+        body.substr(0, 5) == "<wcs_")
+        throw Error(fmt::format("'{}' is no survey itself but leads to other files or addresses, which are not followed; name the file "
+                                "with the heights", name));
+    if (!body.empty() && body.front() == '{' && (body.find("\"features\"") != body.npos || body.find("\"coordinates\"") != body.npos))
+        return FileKind::vector;
+    if (extension == ".dxf" || extension == ".geojson") return FileKind::vector;
+    if (extension == ".obj" || looks_like_obj(head)) return FileKind::obj;
     if (!body.empty() && (body.front() == '{' || body.front() == '<' || body.substr(0, 5) == "%pdf-"))
         throw Error(fmt::format("'{}' holds no list of points; wanted is {}", name, accepted));
     if (body.empty() && start.size() < 4096)

@@ -5,9 +5,9 @@
 
 namespace brae {
 
-enum class FileKind { text, ply, pcd, raster };
+enum class FileKind { text, ply, pcd, raster, las, obj, vector };
 
-// Throws Error for a missing, empty or virtual file, for LAS and LAZ, and for anything unknown, naming what is accepted.
+// Throws Error for a missing, empty or virtual file and for anything unknown, naming what is accepted.
 FileKind kind_of_file(const std::filesystem::path& path);
 
 }  // namespace brae

@@ -39,9 +39,15 @@ void register_survey_drivers() {
     std::call_once(once, [] {
         GDALRegister_GTiff();
         GDALRegister_AAIGrid();
+        GDALRegister_GSAG();
+        GDALRegister_GSBG();
+        GDALRegister_GS7BG();
+        GDALRegister_SAGA();
+        GDALRegister_EHdr();
         RegisterOGRGeoJSON();
         RegisterOGRShape();
         RegisterOGRGeoPackage();
+        RegisterOGRDXF();
     });
 }
 

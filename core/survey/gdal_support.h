@@ -7,8 +7,11 @@
 
 namespace brae {
 
-// Registers GeoTIFF, ESRI ASCII, GeoJSON, Shapefile and GeoPackage once; no other driver is ever asked.
+// Registers the drivers below once; no other is ever asked. None of them follows a reference to another file or address:
+// virtual rasters (VRT), web services and databases are not among them.
 void register_survey_drivers();
+inline constexpr const char* kRasterDrivers[] = {"GTiff", "AAIGrid", "GSAG", "GSBG", "GS7BG", "SAGA", "EHdr", nullptr};
+inline constexpr const char* kVectorDrivers[] = {"GeoJSON", "GPKG", "ESRI Shapefile", "DXF", nullptr};
 
 // Throws Error where the path is missing, a folder, empty, or names a virtual file system (/vsi...), which could reach
 // into archives or the network.

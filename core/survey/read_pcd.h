@@ -1,4 +1,4 @@
-// PCD point clouds through Open3D, checked before and after since it hides short files.
+// PCD point clouds: ASCII and binary by an own reader, compressed ones through Open3D once they are checked.
 #pragma once
 
 #include "core/base/progress.h"

@@ -160,8 +160,9 @@ std::optional<std::size_t> row_bytes(std::string_view bytes, std::size_t at, con
     return i - at;
 }
 
-void read_binary(std::string_view bytes, const Header& header, std::size_t vertex_index, RawSurvey& raw, Progress& progress) {
+void read_binary(const MappedFile& file, const Header& header, std::size_t vertex_index, RawSurvey& raw, Progress& progress) {
     const std::string name = raw.path.string();
+    const std::string_view bytes = file.bytes();
     const bool swap = (header.format == Header::Format::big) != (std::endian::native == std::endian::big);
     const auto has_list = [](const Element& e) {
         return std::any_of(e.properties.begin(), e.properties.end(), [](const Property& p) { return p.list; });
@@ -195,12 +196,15 @@ void read_binary(std::string_view bytes, const Header& header, std::size_t verte
     // A claim beyond the size of the file is refused before any memory is asked for.
     const std::uint64_t fits = (bytes.size() - at) / stride;
     if (vertex.count > fits) throw cut_short(name, vertex.count, fits);
-    raw.points.resize(static_cast<std::size_t>(vertex.count));
+    const auto count = static_cast<std::size_t>(vertex.count);
+    PointThinner sink(raw, vertex.count);
     const std::array<Type, 3> type{vertex.properties[columns.property[0]].type, vertex.properties[columns.property[1]].type,
                                    vertex.properties[columns.property[2]].type};
-    for (std::size_t i = 0; i < raw.points.size(); ++i) {
-        if ((i & 0xffff) == 0)
-            progress.step(static_cast<double>(i) / static_cast<double>(raw.points.size()), "reading " + name);
+    for (std::size_t i = 0; i < count; ++i) {
+        if ((i & 0xffff) == 0) {
+            progress.step(static_cast<double>(i) / static_cast<double>(count), "reading " + name);
+            file.done_with(at);
+        }
         std::size_t length = stride;
         if (lists) {
             const auto row = row_bytes(bytes, at, vertex, swap);
@@ -211,9 +215,11 @@ void read_binary(std::string_view bytes, const Header& header, std::size_t verte
         const Vec3 p{load(row + offset[0], type[0], swap), load(row + offset[1], type[1], swap), load(row + offset[2], type[2], swap)};
         if (!std::isfinite(p.x) || !std::isfinite(p.y) || !std::isfinite(p.z))
             throw Error(fmt::format("'{}': vertex {} is ({}, {}, {}); finite numbers are wanted", name, i + 1, p.x, p.y, p.z));
-        raw.points[i] = p;
+        sink.add(p);
         at += length;
     }
+    sink.finish();
+    raw.rows = count;
 }
 
 void read_ascii(std::string_view bytes, const Header& header, std::size_t vertex_index, RawSurvey& raw, Progress& progress) {
@@ -269,8 +275,8 @@ RawSurvey read_ply(const std::filesystem::path& path, Progress& progress) {
         throw Error(fmt::format("'{}' has no element 'vertex'; points are wanted", path.string()));
     const auto index = static_cast<std::size_t>(vertex - header.elements.begin());
     if (header.format == Header::Format::ascii) read_ascii(file.bytes(), header, index, raw, progress);
-    else read_binary(file.bytes(), header, index, raw, progress);
-    raw.rows = raw.points.size();
+    else read_binary(file, header, index, raw, progress);
+    if (raw.rows == 0) raw.rows = raw.points.size();
 
     // Binary floats are stepped; the type in an ASCII header says nothing about the digits.
     const Columns columns = find_columns(*vertex, path.string());

@@ -65,12 +65,11 @@ RawSurvey read_raster(const std::filesystem::path& path, Progress& progress) {
     const std::string name = path.string();
     register_survey_drivers();
     const QuietGdal quiet;
-    const char* const drivers[] = {"GTiff", "AAIGrid", nullptr};
     const std::string absolute = std::filesystem::absolute(path).string();
     const std::unique_ptr<GDALDataset, CloseDataset> dataset(static_cast<GDALDataset*>(
-        GDALOpenEx(absolute.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers, nullptr, nullptr)));
+        GDALOpenEx(absolute.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, kRasterDrivers, nullptr, nullptr)));
     if (!dataset)
-        throw Error(fmt::format("'{}' cannot be read as GeoTIFF or ESRI ASCII grid{}{}", name, quiet.message().empty() ? "" : ": ",
+        throw Error(fmt::format("'{}' cannot be read as GeoTIFF, ESRI, Surfer or SAGA grid{}{}", name, quiet.message().empty() ? "" : ": ",
                                 quiet.message()));
     const int columns = dataset->GetRasterXSize(), rows = dataset->GetRasterYSize(), bands = dataset->GetRasterCount();
     if (bands < 1) throw Error(fmt::format("'{}' has no band; one band of heights is wanted", name));

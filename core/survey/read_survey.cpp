@@ -5,11 +5,14 @@
 #include "core/survey/file_kind.h"
 #include "core/survey/point_codes.h"
 #include "core/survey/raw_survey.h"
+#include "core/survey/read_las.h"
+#include "core/survey/read_obj.h"
 #include "core/survey/read_outline.h"
 #include "core/survey/read_pcd.h"
 #include "core/survey/read_ply.h"
 #include "core/survey/read_raster.h"
 #include "core/survey/read_text.h"
+#include "core/survey/read_vector.h"
 #include "core/survey/ring.h"
 #include "core/survey/text_file.h"
 
@@ -27,14 +30,27 @@ constexpr std::size_t kFewestPoints = 10;
 // Files of one green whose boxes are further apart than this are not of one green.
 constexpr double kFarApartM = 500;
 
-RawSurvey read_one(const std::filesystem::path& path, Progress& progress) {
+// `clip` is given where it can be used at once: the file's coordinates are the survey's.
+RawSurvey read_file(const std::filesystem::path& path, const std::optional<Box>& clip, Progress& progress) {
     switch (kind_of_file(path)) {
         case FileKind::ply: return read_ply(path, progress);
         case FileKind::pcd: return read_pcd(path, progress);
         case FileKind::raster: return read_raster(path, progress);
+        case FileKind::las: return read_las(path, progress, clip);
+        case FileKind::obj: return read_obj(path, progress);
+        case FileKind::vector: return read_vector(path, progress);
         case FileKind::text: break;
     }
-    return read_text(path, progress);
+    return read_text(path, progress, clip);
+}
+
+RawSurvey read_one(const std::filesystem::path& path, const std::optional<Box>& clip, Progress& progress) {
+    RawSurvey raw = read_file(path, clip, progress);
+    // What programs for pictures write: another axis up. What any program may have done: 64-bit numbers made of 32-bit ones.
+    const FileKind kind = kind_of_file(path);
+    if (kind == FileKind::obj || kind == FileKind::ply || kind == FileKind::pcd) turn_y_up(raw);
+    if (kind != FileKind::raster && kind != FileKind::las) warn_of_hidden_steps(raw);
+    return raw;
 }
 
 std::optional<double> unit_option(const std::string& text, const char* option) {
@@ -120,6 +136,17 @@ void warn_of_copies(std::vector<RawSurvey>& raws, std::vector<std::string>& warn
                                                raws[k].path.string(), raws[i].path.string()));
 }
 
+// The oldest day of any file counts: that on which points were taken, else that on which the file was written.
+void date_survey(const std::vector<RawSurvey>& raws, SurveyFacts& facts) {
+    if (!facts.date.empty()) return;
+    for (const RawSurvey& raw : raws) {
+        const std::string& day = raw.date.empty() ? raw.written : raw.date;
+        if (day.empty() || (!facts.date.empty() && facts.date <= day)) continue;
+        facts.date = day;
+        facts.date_of_file = raw.date.empty();
+    }
+}
+
 // The system of the survey: the option's, else that of the first file that has one.
 SystemInfo survey_system(const std::vector<RawSurvey>& files, const ReadOptions& options) {
     if (!options.crs.empty()) return parse_system(options.crs, "--crs");
@@ -137,7 +164,14 @@ SystemInfo survey_system(const std::vector<RawSurvey>& files, const ReadOptions&
 void unify(RawSurvey& raw, const SystemInfo& system, const ReadOptions& options, bool alone, std::vector<std::string>& warnings) {
     const std::string name = raw.path.string();
     const auto unit = unit_option(options.units, "--units"), height_unit = unit_option(options.height_units, "--height-units");
-    const SystemInfo own = raw.crs.empty() ? SystemInfo{} : parse_system(raw.crs, name);
+    SystemInfo own;
+    try {
+        if (!raw.crs.empty()) own = parse_system(raw.crs, name);
+    } catch (const Error& problem) {
+        // With --crs the file's own is not needed.
+        if (options.crs.empty()) throw;
+        warnings.push_back(fmt::format("{}; --crs is taken", problem.what()));
+    }
 
     if (!options.crs.empty() && !own.wkt.empty() && own.wkt != system.wkt && own.name != system.name)
         warnings.push_back(fmt::format("'{}' says {}, --crs says {}; --crs is taken and nothing is converted", name, own.name, system.name));
@@ -152,7 +186,10 @@ void unify(RawSurvey& raw, const SystemInfo& system, const ReadOptions& options,
     else {
         const SystemInfo& plan = own.wkt.empty() ? system : own;
         height = raw.metres_per_unit ? *raw.metres_per_unit : plan.geographic ? 1.0 : plan.metres_per_unit;
-        if (height != 1)
+        if (raw.names_units && plan.wkt.empty())
+            warnings.push_back(fmt::format("'{}' names no coordinate system and no unit; metres are taken (--units or "
+                                           "--crs say otherwise)", name));
+        else if (height != 1 || raw.names_units)
             warnings.push_back(fmt::format("'{}' does not say the unit of its heights; that of its plan, {:.6g} m, is taken "
                                            "(--height-units says otherwise)", name, height));
     }
@@ -186,10 +223,36 @@ void unify(RawSurvey& raw, const SystemInfo& system, const ReadOptions& options,
     if (height != 1) for_each_position(raw, [&](Vec3& p) { p.z *= height; });
 }
 
+// Puts the points of a file behind those of the survey; classes and strips are kept wherever one file tells them.
+void add_points(RawSurvey& raw, Survey& survey) {
+    const std::size_t before = survey.points.size();
+    const auto append = [&](std::vector<std::uint16_t>& all, std::vector<std::uint16_t>& own, std::uint16_t none) {
+        if (all.empty() && own.empty()) return;
+        all.resize(before, none);
+        own.resize(raw.points.size(), none);
+        if (before == 0) all = std::move(own);
+        else all.insert(all.end(), own.begin(), own.end());
+    };
+    append(survey.classes, raw.classes, kNoClass);
+    append(survey.strips, raw.strips, 0);
+    if (before == 0) survey.points = std::move(raw.points);
+    else survey.points.insert(survey.points.end(), raw.points.begin(), raw.points.end());
+}
+
 // Drops what lies outside the box; returns how many points for the turf are left.
 std::size_t clip_to(const Box& clip, RawSurvey& raw) {
-    std::erase_if(raw.points, [&](const Vec3& p) { return !clip.contains({p.x, p.y}); });
-    std::size_t kept = raw.points.size();
+    // Classes and strips go with their points.
+    std::size_t kept = 0;
+    for (std::size_t k = 0; k < raw.points.size(); ++k) {
+        if (!clip.contains({raw.points[k].x, raw.points[k].y})) continue;
+        raw.points[kept] = raw.points[k];
+        if (!raw.classes.empty()) raw.classes[kept] = raw.classes[k];
+        if (!raw.strips.empty()) raw.strips[kept] = raw.strips[k];
+        ++kept;
+    }
+    raw.points.resize(kept);
+    if (!raw.classes.empty()) raw.classes.resize(kept);
+    if (!raw.strips.empty()) raw.strips.resize(kept);
     std::erase_if(raw.levels, [&](RawLevel& level) {
         const CodeMeaning meaning = meaning_of_code(level.code);
         if (meaning == CodeMeaning::mark || meaning == CodeMeaning::hole) return false;
@@ -274,17 +337,26 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
     require_different_files(files);
     Survey survey;
     survey.method = options.method;
+    survey.facts.height_of_cut_m = options.height_of_cut_m;
+    if (!options.date.empty()) survey.facts.date = checked_day(options.date, "--date");
+    if (!options.top_dressed.empty()) survey.facts.top_dressed = checked_day(options.top_dressed, "--top-dressed");
+    if (options.height_of_cut_m && !(*options.height_of_cut_m > 0.0005 && *options.height_of_cut_m < 0.05))
+        throw usage_error(fmt::format("--height-of-cut is {:g} mm; 0.5 to 50 mm is wanted", 1000 * *options.height_of_cut_m));
 
     // Read every file as it is.
     std::vector<RawSurvey> raws;
+    const bool one_system = files.size() == 1 && options.crs.empty() && options.units.empty();
     for (const auto& path : files) {
-        raws.push_back(read_one(path, progress));
+        raws.push_back(read_one(path, one_system ? options.clip : std::nullopt, progress));
         survey.files.push_back(path.string());
         survey.points_read += raws.back().rows;
     }
     const std::string all_names = files.size() == 1 ? "'" + files[0].string() + "'" : fmt::format("the survey of {} files", files.size());
 
     warn_of_copies(raws, survey.warnings);
+    date_survey(raws, survey.facts);
+    // What the days of the survey itself say; its age counts where somebody looks at it.
+    for (std::string& warning : age_warnings(survey.facts, "")) survey.warnings.push_back(std::move(warning));
 
     // One system and one unit for all.
     const SystemInfo named = survey_system(raws, options);
@@ -297,6 +369,13 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
         for (const std::string& warning : raw.warnings) survey.warnings.push_back(warning);
         unify(raw, system, options, raws.size() == 1, survey.warnings);
     }
+
+    // Metres where nobody says otherwise, but never silently.
+    if (system.wkt.empty() && options.units.empty() && std::none_of(raws.begin(), raws.end(), [](const RawSurvey& raw) {
+            return raw.metres_per_unit || raw.names_units || !raw.crs.empty();
+        }))
+        survey.warnings.push_back(fmt::format("{} no coordinate system and no unit; metres are taken (--units or --crs say "
+                                              "otherwise)", raws.size() == 1 ? all_names + " names" : "the files name"));
 
     // Cut to the box that was asked for; marks and the hole stay, and a ring of edge points is cut once it is made.
     if (options.clip) {
@@ -353,8 +432,7 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
             std::move(raw.levels.begin(), raw.levels.end(), std::back_inserter(levels));
             continue;
         }
-        if (survey.points.empty()) survey.points = std::move(raw.points);
-        else survey.points.insert(survey.points.end(), raw.points.begin(), raw.points.end());
+        add_points(raw, survey);
         if (raw.kind == RawSurvey::Kind::raster) {
             ++rasters;
             const Vec2 middle{(extent.box.x0 + extent.box.x1) / 2, (extent.box.y0 + extent.box.y1) / 2};
@@ -379,6 +457,7 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
         survey.warnings.push_back(fmt::format("{} level{} beside the cloud or raster {} not mixed into its heights", beside,
                                               beside == 1 ? "" : "s", beside == 1 ? "was" : "were"));
     if (survey.method == SurveyMethod::unknown && survey.grid_spacing_m) survey.method = SurveyMethod::grid;
+    survey.facts.method = survey.method;
     require_surface(survey, all_names);
 
     // A ring from a file says more than one from codes.

@@ -18,10 +18,13 @@ struct ReadOptions {
     std::optional<std::filesystem::path> outline; // GeoJSON, GeoPackage or Shapefile
     std::optional<Box> clip;                      // in map coordinates, applied before the frame is set; marks and hole stay
     SurveyMethod method = SurveyMethod::unknown;
+    std::string date, top_dressed;                // days, "2026-05-02"; date empty: from the file where it says
+    std::optional<double> height_of_cut_m;
 };
 
 // Reads one or several files (they become one survey; levels and marks CSVs may accompany a cloud or a raster).
-// Formats: PLY, XYZ, PCD, PTS, CSV/TXT, GeoTIFF, ESRI ASCII. The kind is taken from the content where the name lies.
+// Formats: LAS (LAZ with LASzip), PLY, OBJ, PCD, XYZ, XYZN, PTS, CSV/TXT, GeoTIFF, ESRI, Surfer and SAGA grids, GeoPackage,
+// Shapefile, GeoJSON, DXF. The kind is taken from the content where the name lies.
 // Throws Error with one sentence naming the file, what was found and what is wanted: missing, empty, text where
 // numbers belong (with the line number), mixed column counts, NaN, not a surface, fewer than 10 points.
 Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOptions& options, Progress& progress);

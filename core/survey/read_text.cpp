@@ -26,9 +26,23 @@ double coordinate(const std::vector<std::string_view>& fields, int column, const
 
 }  // namespace
 
-RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
+RawSurvey read_text(const std::filesystem::path& path, Progress& progress, const std::optional<Box>& clip) {
     const std::string name = path.string();
     const MappedFile file(path);
+    // No row of a survey is this long; what is would cost its own size again further down.
+    constexpr std::size_t longest = 1'000'000;
+    for (std::size_t at = 0; at < file.bytes().size();) {
+        const std::size_t end = std::min(file.bytes().find_first_of("\n\r", at), file.bytes().size());
+        if (end - at > longest)
+            throw Error(fmt::format("'{}', line {}: it is {} bytes long and starts with {}; rows of numbers are wanted", name,
+                                    1 + std::count(file.bytes().begin(), file.bytes().begin() + static_cast<std::ptrdiff_t>(at), '\n'),
+                                    end - at, quote(file.bytes().substr(at, 60))));
+        // The next look is one longest line on, at the start of the line that it falls into.
+        if (file.bytes().size() - at <= longest) break;
+        const std::size_t back = file.bytes().find_last_of("\n\r", at + longest);
+        at = back == std::string_view::npos || back < at ? end + 1 : back + 1;
+    }
+
     // Old controllers write letters in one byte each.
     std::string decoded;
     const bool latin = !is_utf8(file.bytes());
@@ -45,10 +59,10 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
     raw.metres_per_height = layout.metres_per_height;
     if (layout.lonlat) {
         raw.crs = "EPSG:4326";
+        raw.names_units = true;
         raw.warnings.push_back(fmt::format("'{}' gives longitude and latitude; they are taken for WGS 84", name));
     }
-    if (raw.kind == RawSurvey::Kind::cloud)
-        raw.points.reserve(std::min<std::size_t>(bytes.size() / 20, layout.count.value_or(bytes.size()) + 1));
+    PointThinner sink(raw, raw.kind == RawSurvey::Kind::cloud ? std::min<std::size_t>(bytes.size() / 20, layout.count.value_or(bytes.size()) + 1) : 0, clip);
 
     LineReader lines(bytes);
     std::vector<std::string_view> fields;
@@ -59,8 +73,10 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
             (count ? count : header) = false;
             continue;
         }
-        if ((raw.rows & 0x3fff) == 0)
+        if ((raw.rows & 0x3fff) == 0) {
             progress.step(static_cast<double>(lines.offset()) / static_cast<double>(bytes.size()), "reading " + name);
+            if (!latin) file.done_with(lines.offset());
+        }
         const bool whole = split_fields(line, layout.separator, fields);
         const bool fits = whole && fields.size() >= layout.fewest && (layout.open_end || fields.size() == layout.columns);
         if (!fits) {
@@ -73,7 +89,7 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
                      coordinate(fields, layout.z, layout, "height", name, lines.number())};
         ++raw.rows;
         if (raw.kind == RawSurvey::Kind::cloud) {
-            raw.points.push_back(p);
+            sink.add(p);
             continue;
         }
         RawLevel level;
@@ -96,6 +112,7 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress) {
         }
         raw.levels.push_back(std::move(level));
     }
+    sink.finish();
     if (layout.count && *layout.count != raw.rows)
         throw Error(fmt::format("'{}' says {} points, holds {}; the file is cut short or its first line is wrong", name,
                                 *layout.count, raw.rows));

@@ -9,6 +9,6 @@ namespace brae {
 // Any of comma, semicolon, tab or blanks, decimal point or comma, with or without a header. Files with point names or
 // codes become levels, others a cloud. Throws Error with the line number for text where a number belongs, NaN and
 // infinity, and rows with another number of columns than the first.
-RawSurvey read_text(const std::filesystem::path& path, Progress& progress);
+RawSurvey read_text(const std::filesystem::path& path, Progress& progress, const std::optional<Box>& clip = {});
 
 }  // namespace brae

@@ -2,6 +2,20 @@
 
 namespace brae {
 
+const char* to_text(RemovalReason reason) {
+    switch (reason) {
+        case kept: return "kept";
+        case above_turf: return "above the turf";
+        case below_turf: return "below the turf";
+        case outside_clip: return "outside the edge";
+        case sparse: return "astray";
+        case other_class: return "of another class than ground";
+        case double_strip: return "of a second layer";
+        case withheld: break;
+    }
+    return "withheld by the file";
+}
+
 // Expected height noise on turf: total station 3 mm, tripod scanner 3-5, RTK 10-20, drone 10-30 plus doming, airborne
 // lidar 20-50 (docs/references.md; from memory). The split into independent and correlated parts is a judgement:
 // scanner setups, GNSS fixes, drone blocks and flight strips each carry an error that neighbours share.

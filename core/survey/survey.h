@@ -3,6 +3,7 @@
 
 #include "core/survey/frame.h"
 #include "core/survey/outline.h"
+#include "core/survey/survey_facts.h"
 
 #include <cstdint>
 #include <optional>
@@ -10,9 +11,6 @@
 #include <vector>
 
 namespace brae {
-
-// How the heights were taken; sets the prior of the noise where the data cannot tell.
-enum class SurveyMethod { unknown, total_station, tripod_scan, rtk, drone, airborne_lidar, grid };
 
 // A point with a code that a surveyor picked on purpose (edge, tier, hole, mark); kept apart from the mass points.
 struct CodedPoint {
@@ -43,12 +41,19 @@ struct NoisePrior {
 };
 NoisePrior noise_prior(SurveyMethod method);
 
+// Flags beside the class (the lower eight bits, numbers of LAS 1.4 table 17: 2 ground, 7 and 18 noise, ...). kNoClass: the
+// file of this point tells none.
+inline constexpr std::uint16_t kWithheld = 0x100, kOverlap = 0x200, kSynthetic = 0x400, kNoClass = 0x8000, kClassBits = 0xff;
+
 struct Survey {
     Frame frame;
     SurveyMethod method = SurveyMethod::unknown;
+    SurveyFacts facts;                     // its method is the one above
     std::vector<std::string> files;
 
     std::vector<Vec3> points;              // heights on the turf, local metres
+    std::vector<std::uint16_t> classes;    // empty, or as long as points: class and flags as the file tells them
+    std::vector<std::uint16_t> strips;     // empty, or as long as points: which flight line or setup, 0 where not told
     std::vector<std::uint8_t> removed;     // same length as points after cleaning: 0 kept, else a RemovalReason
     std::optional<double> grid_spacing_m;  // set when the points come from a raster
     std::vector<CodedPoint> coded;         // every coded point, also those used below
@@ -61,6 +66,19 @@ struct Survey {
     std::vector<std::string> warnings;     // each one sentence
 };
 
-enum RemovalReason : std::uint8_t { kept = 0, above_turf = 1, below_turf = 2, outside_clip = 3, sparse = 4 };
+// Why a point is no part of the surface. The points stay in the survey, so that they can be shown and put back.
+enum RemovalReason : std::uint8_t {
+    kept = 0,
+    above_turf = 1,
+    below_turf = 2,
+    outside_clip = 3,
+    sparse = 4,
+    other_class = 5,   // the file says that it is no ground: a building, a plant, noise
+    double_strip = 6,  // a second layer: another flight line or setup at another height
+    withheld = 7,      // the file says that it is not to be used
+};
+inline constexpr std::size_t kRemovalReasons = 8;
+// "above the turf", "of another class", ... for people.
+const char* to_text(RemovalReason reason);
 
 }  // namespace brae

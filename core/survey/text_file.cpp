@@ -42,6 +42,15 @@ MappedFile::~MappedFile() {
     if (data_) ::munmap(const_cast<char*>(data_), size_);
 }
 
+void MappedFile::done_with(std::size_t at) const {
+    // A few megabytes at a time, whole pages.
+    constexpr std::size_t page = 65536, least = 1 << 22;
+    const std::size_t end = std::min(at, size_) / page * page;
+    if (end < released_ + least) return;
+    ::madvise(const_cast<char*>(data_) + released_, end - released_, MADV_DONTNEED);
+    released_ = end;
+}
+
 LineReader::LineReader(std::string_view bytes) : bytes_(bytes) {
     if (bytes_.substr(0, 3) == "\xef\xbb\xbf") at_ = 3;
     // Old files end lines in CR alone.

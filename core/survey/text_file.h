@@ -17,10 +17,13 @@ public:
     MappedFile(const MappedFile&) = delete;
     MappedFile& operator=(const MappedFile&) = delete;
     std::string_view bytes() const { return {data_, size_}; }
+    // Gives the memory of the pages before `at` back; they can still be read.
+    void done_with(std::size_t at) const;
 
 private:
     const char* data_ = nullptr;
     std::size_t size_ = 0;
+    mutable std::size_t released_ = 0;
 };
 
 // Walks lines that end in LF, CR LF or CR; a byte order mark at the start is skipped. Line numbers count from 1.

@@ -16,7 +16,7 @@ namespace {
 
 constexpr std::string_view kWanted = "numbers or a header such as Point,Easting,Northing,Elevation,Code";
 
-enum class Role { none, x, y, z, lon, lat, name, code, description };
+using Role = ColumnRole;
 
 // What a column name means; the names are those that survey controllers and spreadsheets commonly write.
 Role role_of(const std::string& word) {
@@ -62,11 +62,11 @@ std::size_t numeric_fields(const std::vector<std::string_view>& fields, bool com
                                                   [&](std::string_view f) { return parse_number(f, comma).has_value(); }));
 }
 
-// Picks the separator from a line of the body: tabs and semicolons are never part of numbers; a comma is the separator
+// Picks the separator from a line of the body: tabs, semicolons and bars are never part of numbers; a comma is the separator
 // unless blanks already part the line into numbers with decimal commas.
 void choose_separator(std::string_view line, TextLayout& layout) {
     std::vector<std::string_view> fields;
-    for (char separator : {'\t', ';'})
+    for (char separator : {'\t', ';', '|'})
         if (line.find(separator) != line.npos) {
             layout.separator = separator;
             return;
@@ -176,6 +176,8 @@ bool apply_order(const std::vector<std::vector<std::string_view>>& rows, bool pr
 }
 
 }  // namespace
+
+ColumnRole role_of_column(std::string_view name) { return role_of(split_unit(name).first); }
 
 bool is_comment(std::string_view line) {
     line = trimmed(line);

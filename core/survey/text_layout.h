@@ -9,8 +9,12 @@
 
 namespace brae {
 
+// What a column holds, by the names that survey controllers and spreadsheets commonly write (case, blanks and signs ignored).
+enum class ColumnRole { none, x, y, z, lon, lat, name, code, description };
+ColumnRole role_of_column(std::string_view name);
+
 struct TextLayout {
-    char separator = ' ';        // ',' ';' '\t', or ' ' for any run of blanks
+    char separator = ' ';        // ',' ';' '\t' '|', or ' ' for any run of blanks
     bool decimal_comma = false;
     std::size_t columns = 0;     // fields of a row
     int x = 0, y = 1, z = 2;     // columns; easting first

@@ -38,13 +38,15 @@ enum class MarkerShape { dot, ring, cross, plus, square, diamond, triangle };
 enum class TextAnchor { right, left, above, below, centre };
 
 // A published perceptually even, colour-blind-safe scale over [low, high]; values beyond take the end's colour.
-enum class ScaleName { cividis, viridis, davos, lapaz };
+// The last two are for a field with a middle (blue, white, ochre) and for directions (the ends meet).
+enum class ScaleName { cividis, viridis, davos, lapaz, cet_cbd1, cet_cbc1 };
 struct ColourScale {
     ScaleName name = ScaleName::cividis;
     double low = 0, high = 1;
     std::string title;              // over the legend: "Hole positions: margin"
     std::string unit;               // "%", "m", "" for none
     bool reversed = false;
+    bool beyond = false;            // some values lie beyond the ends: the legend says so
 };
 
 // A field over the green. NaN cells are not drawn. It replaces the slope shading and its legend while the

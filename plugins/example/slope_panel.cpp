@@ -39,8 +39,12 @@ void SlopePanel::draw_panel() {
 
     // How long a line is drawn, and a spot that stays.
     ImGui::SetNextItemWidth(-1);
-    if (ImGui::SliderFloat("##length", &length_m_, 0.5f, 3.0f, "line %.1f m"))
+    const float unit = now.units == plugin::Units::metric ? 1.0f : static_cast<float>(kFoot);
+    float length = length_m_ / unit;
+    if (ImGui::SliderFloat("##length", &length, 0.5f / unit, 3.0f / unit, now.units == plugin::Units::metric ? "line %.1f m" : "line %.1f ft")) {
+        length_m_ = length * unit;
         services_.settings.set("length_m", std::to_string(length_m_));
+    }
     if (ImGui::Button("Pin a spot")) services_.picks.ask("Click the spot to watch", [this](Vec2 at) { pinned_ = at; });
     ImGui::SameLine();
     if (ImGui::Button("Follow the mouse")) pinned_.reset();

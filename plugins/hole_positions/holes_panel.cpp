@@ -145,7 +145,9 @@ void draw_map_choice(HolesModel& model) {
         ImGui::Text("%4.0f ft", row.speed_ft);
         ImGui::PopFont();
         ImGui::SameLine();
-        ImGui::ProgressBar(static_cast<float>(row.area_m2 / most), {-1, 0}, fmt::format("{:.0f} m\u00b2", row.area_m2).c_str());
+        const bool feet = model.now().units == plugin::Units::feet;
+        ImGui::ProgressBar(static_cast<float>(row.area_m2 / most), {-1, 0},
+                           (feet ? fmt::format("{:.0f} ft\u00b2", row.area_m2 / (kFoot * kFoot)) : fmt::format("{:.0f} m\u00b2", row.area_m2)).c_str());
     }
     ImGui::PopStyleColor();
 }
@@ -172,8 +174,10 @@ void draw_limits(HolesModel& model) {
     changed = limit_input("Change of slope, at most", l.slope_change, 100, 0.1, "%.1f %%") || changed;
     changed = limit_input("within", l.radius_m, 1 / kFoot, 0.5, "%.1f ft of the hole") || changed;
     changed = limit_input("A putt that just reaches it stops within", l.run_past_m, 1 / kFoot, 0.5, "%.1f ft") || changed;
-    changed = limit_input("From the holes of the week, at least", l.apart_m, 1, 0.5, "%.1f m") || changed;
-    changed = limit_input("Candidates every", l.spacing_m, 1, 0.25, "%.2f m") || changed;
+    const bool feet = model.now().units == plugin::Units::feet;
+    const double unit = feet ? 1 / kFoot : 1;
+    changed = limit_input("From the holes of the week, at least", l.apart_m, unit, feet ? 1 : 0.5, feet ? "%.1f ft" : "%.1f m") || changed;
+    changed = limit_input("Candidates every", l.spacing_m, unit, feet ? 1 : 0.25, feet ? "%.1f ft" : "%.2f m") || changed;
     if (ImGui::Button("Back to the everyday limits", {-1, 0})) {
         l = HoleLimits{};
         changed = true;

@@ -58,7 +58,7 @@ TEST_CASE("the comparison of pictures notices a hole that moved, another scale a
     other.choice.scale = plugin::ScaleName::cividis;
     CHECK(mean_difference(now, picture(other)) > 5);
     other = small_picture();
-    other.choice.slope = false;
+    other.choice.ground = app::GroundColour::plain;
     CHECK(mean_difference(now, picture(other)) > 5);
     other = small_picture();
     other.hole = Vec2{20, 8};

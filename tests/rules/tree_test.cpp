@@ -159,6 +159,8 @@ TEST_CASE("each core source has its mirror test or is named as covered by anothe
         {"core/roll/run_roll.cpp", "core/roll/rolling_test.cpp"},           {"core/solve/back_trace.cpp", "core/solve/ray_family_test.cpp"},
         {"core/solve/polish.cpp", "core/solve/putt_test.cpp"},              {"core/solve/ray_hits.cpp", "core/solve/ray_family_test.cpp"},
         {"core/survey/choose_frame.cpp", "core/survey/frame_test.cpp"},     {"core/survey/coordinate_system.cpp", "core/survey/frame_test.cpp"},
+        {"core/survey/las_header.cpp", "core/survey/read_las_test.cpp"},    {"core/survey/geo_keys.cpp", "core/survey/read_las_test.cpp"},
+        {"core/survey/read_laz.cpp", "core/survey/read_las_test.cpp"},
         {"core/survey/file_kind.cpp", "core/survey/read_survey_test.cpp"},  {"core/survey/point_grid.cpp", "core/survey/clean_survey_test.cpp"},
         {"core/survey/raw_survey.cpp", "core/survey/read_survey_test.cpp"}, {"core/survey/survey.cpp", "core/terrain/build_terrain_test.cpp"},
         {"core/survey/text_file.cpp", "core/survey/read_text_test.cpp"},    {"core/survey/text_layout.cpp", "core/survey/read_text_test.cpp"},

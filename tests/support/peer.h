@@ -15,12 +15,14 @@
 
 namespace brae::test {
 
-struct PeerPass { double offset = 1e9, speed = -1, stop_x = 0, stop_y = 0, time = 0; };
+// right: the offset with a sign, positive when the path passes to the right of the hole as the ball travels.
+struct PeerPass { double offset = 1e9, speed = -1, stop_x = 0, stop_y = 0, time = 0, right = 0; };
 
 // Rolls from (x, y) at 3D speed v in the horizontal direction (dx, dy) until it is slower than `slow` or `seconds`
 // are over; tells the least distance to (hx, hy) and the 3D speed there.
+// end_at_pass_m: it ends at the first closest approach nearer than this.
 inline PeerPass peer_roll(const HeightField& surface, double x, double y, double dx, double dy, double v, double ft,
-                          double hole_x, double hole_y, double slow = 1e-3, double seconds = 30) {
+                          double hole_x, double hole_y, double slow = 1e-3, double seconds = 30, double end_at_pass_m = 0) {
     using State = std::array<double, 4>;
     const double g = 9.80665, a_level = std::pow(6 * 0.3048, 2) / (2 * 0.3048 * ft);
     const auto speed3 = [&](const State& s) {
@@ -56,7 +58,8 @@ inline PeerPass peer_roll(const HeightField& surface, double x, double y, double
     const auto opening = [&](const State& a) { return (a[0] - hole_x) * a[2] + (a[1] - hole_y) * a[3]; };
     const auto note = [&](const State& a, double when) {
         const double d = std::hypot(a[0] - hole_x, a[1] - hole_y);
-        if (d < out.offset) out = {d, speed3(a), a[0], a[1], when};
+        const double turn = a[2] * (hole_y - a[1]) - a[3] * (hole_x - a[0]);
+        if (d < out.offset) out = {d, speed3(a), a[0], a[1], when, turn < 0 ? -d : d};
     };
     for (int n = 0; n < 200000 && t < seconds; ++n) {
         dt = std::min(dt, 0.05);
@@ -77,11 +80,12 @@ inline PeerPass peer_roll(const HeightField& surface, double x, double y, double
                 if (opening(mid) < 0) lo = mid;
             }
             note(lo, t_before);
+            if (out.offset < end_at_pass_m) return out;
         }
         if (speed3(s) < slow) break;
     }
     const double d = std::hypot(s[0] - hole_x, s[1] - hole_y);
-    if (d < out.offset) out = {d, speed3(s), s[0], s[1], t};
+    if (d < out.offset) out = {d, speed3(s), s[0], s[1], t, 0};
     out.stop_x = s[0];
     out.stop_y = s[1];
     return out;

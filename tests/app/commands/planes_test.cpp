@@ -128,3 +128,40 @@ TEST_CASE("putts from outside, absurd green speeds and paces are wrong use, each
         CHECK_MESSAGE(std::count(o.error.begin(), o.error.end(), '\n') == 1, what << ": " << o.error);
     }
 }
+
+TEST_CASE("brae roll says which criterion took the ball and whether its bounce decides, and brae putt which its window rests on") {
+    const std::string green = plane_green(0).string();
+    // 2 m of level green before the hole at 10 ft: met at 1.8 m/s, between the limits of a dead and of a lively bounce.
+    const auto launch = fmt::format("{:.6f}", std::hypot(1.8, std::sqrt(2 * 1.8288 * 1.8288 / (2 * 3.048) * 2.0)));
+    const std::vector<std::string> fast{"roll", green, "--ball", "12,10", "--toward", "0", "--launch", launch, "--speed", "10", "--hole", "12,12"};
+    const auto with = [](std::vector<std::string> words, std::initializer_list<std::string> more) {
+        words.insert(words.end(), more);
+        return run_brae(words);
+    };
+    Outcome o = with(fast, {"--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    CHECK(o.json()["end"] == "holed");
+    CHECK(o.json()["capture"] == "rim");
+    CHECK(o.json()["uncertain"] == true);
+    REQUIRE(o.json()["drops_by_restitution"].size() == 3);
+    CHECK(o.json()["drops_by_restitution"][0]["restitution"] == 0.0);
+    CHECK(o.json()["drops_by_restitution"][0]["drops"] == false);
+    CHECK(o.json()["drops_by_restitution"][1]["drops"] == true);
+    o = with(fast, {"--capture", "free-fall", "--json"});
+    CHECK(o.json()["end"] == "stopped");
+    CHECK(o.json()["capture"] == "free fall");
+    CHECK(o.json()["uncertain"] == true);
+    CHECK(with(fast, {}).out.find("uncertain") != std::string::npos);
+    CHECK(with(fast, {"--capture", "magnet"}).code == 2);
+
+    // A slow ball drops however it bounces.
+    o = run_brae({"roll", green, "--ball", "12,10", "--toward", "0", "--launch", "1.6", "--speed", "10", "--hole", "12,12", "--json"});
+    CHECK(o.json()["end"] == "holed");
+    CHECK(o.json()["uncertain"] == false);
+
+    const std::vector<std::string> putt{"putt", green, "--ball", "12,10", "--hole", "12,12", "--speed", "10", "--json"};
+    const auto rim = run_brae(putt).json(), fall = with(putt, {"--capture", "free-fall"}).json();
+    CHECK(rim["capture"] == "rim");
+    CHECK(fall["capture"] == "free fall");
+    CHECK(rim["holing_window"]["fast_mps"].get<double>() > fall["holing_window"]["fast_mps"].get<double>());
+}

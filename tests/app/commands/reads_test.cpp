@@ -29,10 +29,17 @@ TEST_CASE("brae reads writes a band a quantity and agrees with itself about how 
     CHECK(o.code == 0);
     CHECK(o.out.find("ball spots") != std::string::npos);
 
+    // With errors, three more bands and how many spots have them.
+    const auto plain = fs::file_size(map);
+    o = run_brae({"reads", green, "--hole", "6,6", "--speed", "10", "--spacing", "1", "--out", map, "--errors", "--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    CHECK(o.json()["errors"]["spots"].get<double>() > 0.95 * o.json()["solved"].get<double>());
+    CHECK(fs::file_size(map) > plain);
+
     // Help lists the bands; wrong use is refused and leaves no file.
     o = run_brae({"reads", "--help"});
     CHECK(o.code == 0);
-    for (const char* band : {"aim offset", "break", "launch speed", "start bearing", "entry bearing", "time to the hole", "number of solutions"})
+    for (const char* band : {"aim offset", "break", "launch speed", "start bearing", "entry bearing", "time to the hole", "number of solutions", "--errors", "8 by the survey", "9 by green speed", "10 both"})
         CHECK_MESSAGE(o.out.find(band) != std::string::npos, band);
     const std::string none = (scratch / "none.tif").string();
     CHECK(run_brae({"reads", green, "--hole", "60,6", "--speed", "10", "--out", none}).code == 2);

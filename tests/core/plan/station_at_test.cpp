@@ -109,7 +109,7 @@ TEST_CASE("a downhill station says how far a miss runs and a short break says th
     const PracticeStation down = station_at(green, request_for({0, 0}), {0.1, 3}, "A");
     CHECK(down.note.find("inside the hole") != std::string::npos);
     // 0.30 / (1 - e), e = 0.383 at S = 10 and 3 %: 0.49 m (derived).
-    CHECK(down.note.find("runs 0.5 m past") != std::string::npos);
+    CHECK(down.note.find("runs 0.5 m (1.6 ft) past") != std::string::npos);
     CHECK(down.slope_along_pct == doctest::Approx(-3.0).epsilon(0.01));
 }
 

@@ -45,6 +45,7 @@ TEST_CASE("a green comes back from its file bit for bit") {
     REQUIRE(b.zones.size() == 1);
     CHECK(b.zones[0].ring == a.zones[0].ring);
     CHECK(b.zones[0].until == "2026-06-01");
+    CHECK(b.survey == a.survey);
     REQUIRE(b.speeds.size() == 1);
     CHECK(b.speeds[0].speed_ft == 9.7);
     CHECK(b.speeds[0].method == "ramp, both ways");
@@ -301,4 +302,20 @@ TEST_CASE("identifiers are version 4 and do not repeat") {
         seen.insert(id);
     }
     CHECK(seen.size() == 1000);
+}
+
+TEST_CASE("a green file from before it knew its survey's day is read as not knowing it, and an impossible height of cut is damage") {
+    const Scratch scratch;
+    Progress progress;
+    write_green_file(sample_green(), scratch / "a.gpkg", progress);
+    {
+        Database db(scratch / "a.gpkg", Database::Access::write);
+        db.run("UPDATE brae_meta SET value = '3.5' WHERE key = 'height_of_cut_m'");
+    }
+    CHECK_THROWS_WITH_AS(read_green_file(scratch / "a.gpkg"), doctest::Contains("not a height"), Error);
+    {
+        Database db(scratch / "a.gpkg", Database::Access::write);
+        db.run("DELETE FROM brae_meta WHERE key IN ('survey_method', 'survey_date', 'survey_date_of', 'height_of_cut_m', 'top_dressed')");
+    }
+    CHECK(read_green_file(scratch / "a.gpkg").survey == SurveyFacts{});
 }

@@ -62,6 +62,7 @@ inline Green sample_green(const FrameSpec& spec = plain_frame()) {
                    {"S3", "drain cover, back", {13.7, 21.9, 0.7}}};
     green.holes = {{"today", {17.0 / 3, 12.1}, "2026-05-02", "", true}, {"plan a", {14.2, 40.0 / 3}, "", "head", false}};
     green.zones = {{"seam", "worn", {{10, 10}, {12.1, 10}, {12, 11.3}}, "2026-06-01"}};
+    green.survey = {SurveyMethod::drone, "2026-04-30", true, 0.0035, "2025-09-10"};
     green.speeds = {{9.7, 0.4, "2026-05-02T07:10", "ramp, both ways"}};
     StoredStation s;
     s.station.label = "A";

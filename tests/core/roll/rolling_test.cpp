@@ -3,6 +3,7 @@
 #include "core/base/constants.h"
 #include "core/base/error.h"
 #include "core/base/units.h"
+#include "core/roll/capture_table.h"
 #include "core/roll/green_speed.h"
 #include "tests/support/grounds.h"
 #include "tests/support/peer.h"
@@ -196,8 +197,15 @@ TEST_CASE("a straight putt on the level is holed at a fair speed, flies over at 
     o.hole = Vec2{2, 0};
     const double reach = std::sqrt(2 * level_deceleration(10) * 2.0);
     CHECK(roll(level, {}, {0, 0}, {1, 0}, reach * 1.05, 10, o).end == RollEnd::holed);
-    CHECK(roll(level, {}, {0, 0}, {1, 0}, std::hypot(reach, 1.30), 10, o).end == RollEnd::holed);
-    CHECK(roll(level, {}, {0, 0}, {1, 0}, std::hypot(reach, 1.33), 10, o).end == RollEnd::stopped);
+    // By free fall at 1.31 m/s over the centre; by the rim at its limit less what the green takes from the rim on.
+    const double v = tabled_capture_limit(0, 0, 0).all_drop_mps, rim = std::sqrt(v * v - 2 * level_deceleration(10) * kHoleRadius);
+    for (auto [model, fastest] : {std::pair{CaptureModel::free_fall, free_fall_capture_speed(0)}, {CaptureModel::rim, rim}}) {
+        o.capture = model;
+        const RollPath in = roll(level, {}, {0, 0}, {1, 0}, std::hypot(reach, fastest - 0.001), 10, o);
+        CHECK(in.end == RollEnd::holed);
+        CHECK(in.capture == model);
+        CHECK(roll(level, {}, {0, 0}, {1, 0}, std::hypot(reach, fastest + 0.001), 10, o).end == RollEnd::stopped);
+    }
     // Its centre over the rim counts, a millimetre short of that does not.
     const auto runs = [&](double metres) { return std::sqrt(2 * level_deceleration(10) * metres); };
     CHECK(roll(level, {}, {0, 0}, {1, 0}, runs(2 - kHoleRadius + 0.001), 10, o).end == RollEnd::holed);

@@ -97,7 +97,7 @@ TEST_CASE("just inside the window a ball is holed and just outside it is not") {
 }
 
 TEST_CASE("a pace too fast for the hole has no window") {
-    const auto answer = solve_putt(test::plane(0, 1, 0), test::wide_green(), {{0, 0}, {3, 0}, 10, 3.0});
+    const auto answer = solve_putt(test::plane(0, 1, 0), test::wide_green(), {{0, 0}, {3, 0}, 10, 4.5});
     REQUIRE(answer.solutions.size() == 1);
     CHECK_FALSE(answer.solutions[0].has_window);
 }

@@ -41,7 +41,7 @@ TEST_CASE("PLY in every encoding keeps a tenth of a millimetre at coordinates of
     for (const char* format : {"ascii", "binary_little_endian", "binary_big_endian"}) {
         CAPTURE(format);
         write_file(scratch / "p.ply", ply<double>(points, format, points.size()));
-        const Survey survey = read(scratch / "p.ply");
+        const Survey survey = read(scratch / "p.ply", metres());
         CHECK(largest_error(survey, points) < 1e-6);
         CHECK(survey.warnings.empty());
     }
@@ -49,7 +49,7 @@ TEST_CASE("PLY in every encoding keeps a tenth of a millimetre at coordinates of
     const std::vector<Vec3> near = patch({3, 4}, 1.5);
     for (const char* format : {"ascii", "binary_little_endian", "binary_big_endian"}) {
         write_file(scratch / "f.ply", ply<float>(near, format, near.size()));
-        const Survey survey = read(scratch / "f.ply");
+        const Survey survey = read(scratch / "f.ply", metres());
         CHECK(largest_error(survey, near) < 1e-6);
         CHECK(survey.warnings.empty());
         CHECK(survey.frame.spec().origin_map == Vec2{0, 0});

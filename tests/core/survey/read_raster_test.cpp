@@ -101,9 +101,33 @@ TEST_CASE("pictures, empty rasters, broken grids and other drivers are refused")
     CHECK_FALSE(failure(scratch / "short.asc").empty());
     // A virtual raster could name other files and the network.
     write_file(scratch / "v.tif", "<VRTDataset rasterXSize=\"10\" rasterYSize=\"10\"><VRTRasterBand dataType=\"Float32\" band=\"1\"/></VRTDataset>");
-    CHECK(says(failure(scratch / "v.tif"), "no list of points"));
+    CHECK(says(failure(scratch / "v.tif"), "leads to other files or addresses"));
     // Half a GeoTIFF.
     write_tiff(scratch / "cut.tif", GDT_Float64, 1, "EPSG:2154", -9999, false);
     fs::resize_file(scratch / "cut.tif", fs::file_size(scratch / "cut.tif") / 2);
     CHECK_FALSE(failure(scratch / "cut.tif").empty());
+}
+
+TEST_CASE("grids of other programs give the heights of the GeoTIFF that they were made of") {
+    const Scratch scratch;
+    write_tiff(scratch / "a.tif", GDT_Float32, 1, "EPSG:2154", -9999, false);
+    const Survey tiff = read(scratch / "a.tif");
+    for (const auto& [driver, file] : std::vector<std::pair<const char*, const char*>>{
+             {"GSAG", "ascii.grd"}, {"GSBG", "six.grd"}, {"GS7BG", "seven.grd"}, {"SAGA", "saga.sdat"}, {"EHdr", "esri.bil"}}) {
+        CAPTURE(driver);
+        GDALDataset* source = GDALDataset::Open((scratch / "a.tif").c_str());
+        GDALDataset* copy = GetGDALDriverManager()->GetDriverByName(driver)->CreateCopy((scratch / file).c_str(), source, FALSE, nullptr, nullptr, nullptr);
+        GDALClose(source);
+        REQUIRE(copy);
+        GDALClose(copy);
+        const Survey grid = read(scratch / file);
+        REQUIRE(grid.points.size() == tiff.points.size());
+        double worst = 0;
+        for (std::size_t k = 0; k < grid.points.size(); ++k) {
+            const Vec2 a = grid.frame.to_map({grid.points[k].x, grid.points[k].y}), b = tiff.frame.to_map({tiff.points[k].x, tiff.points[k].y});
+            worst = std::max({worst, distance(a, b), std::abs(grid.points[k].z + grid.frame.spec().origin_height_m - tiff.points[k].z -
+                                                              tiff.frame.spec().origin_height_m)});
+        }
+        CHECK(worst < 1e-3);
+    }
 }

@@ -1,3 +1,4 @@
+#include "core/survey/raw_survey.h"
 #include "core/survey/read_survey.h"
 
 #include "tests/core/survey/survey_files.h"
@@ -14,13 +15,14 @@ TEST_CASE("what is no survey file is refused in one sentence that names it") {
     CHECK(says(failure(scratch / "missing.ply"), "missing.ply' does not exist"));
     CHECK(says(failure(scratch.path()), "is a folder"));
     CHECK(says(told("empty.csv", ""), "empty.csv' is empty"));
-    CHECK(says(told("a.las", "LASF" + std::string(300, '\0')), "LAS or LAZ"));
-    CHECK(says(told("a.laz", "LASF" + std::string(300, '\0')), "export it as PLY"));
     CHECK(says(told("a.jpg", "\xff\xd8\xff" + std::string(300, '\0')), "binary in a format that is not known"));
-    CHECK(says(told("a.gpkg", std::string("SQLite format 3\0", 16) + std::string(300, '\0')), "SQLite"));
+    CHECK(says(told("a.gpkg", std::string("SQLite format 3\0", 16) + std::string(300, '\0')), "cannot be read as GeoPackage, Shapefile, GeoJSON or DXF"));
     CHECK(says(told("a.json", "{\"type\": \"FeatureCollection\"}"), "no list of points"));
     CHECK(says(told("a.tif", std::string("II*\0", 4) + std::string(300, '\0')), "cannot be read as GeoTIFF"));
     CHECK(says(told("a.csv", std::string("\xff\xfe" "1\0,\0", 6)), "UTF-16"));
+    CHECK(says(told("a.e57", "ASTM-E57" + std::string(300, '\0')), "is E57, which is not read here; export it"));
+    CHECK(says(told("a.prj", "PROJCS[\"a\"]"), "keep this beside it"));
+    CHECK(says(told("a.dbf", std::string("\3\0\0", 3) + std::string(300, '\0')), "name that one, and keep this beside it"));
     CHECK(says(failure("/vsizip/a.zip/b.tif"), "virtual file system"));
     CHECK(says(failure("/vsicurl/http://example.org/b.tif"), "virtual file system"));
     CHECK_THROWS_AS(read(std::vector<fs::path>{}), Error);
@@ -127,7 +129,6 @@ TEST_CASE("every copy of the open field gives the same 40 x 40 m") {
         CHECK(std::abs(edge.box().x0) < (levels ? 0.5 : 0.2));
         CHECK(std::abs(edge.box().y0) < (levels ? 0.5 : 0.2));
     }
-    CHECK(says(failure(folder / "field_40m.las"), "LAS"));
 }
 
 TEST_CASE("a file named twice is refused however it is spelt, and a copy under another name is told") {
@@ -233,4 +234,28 @@ TEST_CASE("an outline that a clip box cuts into two is left whole with a word ab
     const Survey foot = read(scratch / "a.xyz", options);
     CHECK(foot.outline->area_m2() == doctest::Approx(200 - 8 * 5));
     CHECK(warns(foot, "it was cut to it"));
+}
+
+TEST_CASE("points beyond the limit are thinned evenly as they come, classes and strips with them, and the box comes first") {
+    RawSurvey raw;
+    PointThinner sink(raw, 1000, std::nullopt, 100);
+    for (int k = 0; k < 1000; ++k) sink.add({static_cast<double>(k), 0, 0}, static_cast<std::uint16_t>(k), static_cast<std::uint16_t>(k + 1));
+    sink.finish();
+    // Every 16th: 63 of 1000.
+    REQUIRE(raw.points.size() == 63);
+    REQUIRE(raw.classes.size() == 63);
+    for (std::size_t k = 0; k < 63; ++k) {
+        CHECK(raw.points[k].x == 16.0 * static_cast<double>(k));
+        CHECK(raw.classes[k] == 16 * k);
+        CHECK(raw.strips[k] == 16 * k + 1);
+    }
+    REQUIRE(raw.warnings.size() == 1);
+    CHECK(says(raw.warnings[0], "every 16th of them is used"));
+
+    RawSurvey inside;
+    PointThinner box(inside, 1000, Box{100, -1, 180, 1}, 100);
+    for (int k = 0; k < 1000; ++k) box.add({static_cast<double>(k), 0, 0});
+    box.finish();
+    CHECK(inside.points.size() == 81);
+    CHECK(inside.warnings.empty());
 }

@@ -41,6 +41,8 @@ TEST_CASE("text surveys give back their numbers under every separator, decimal s
         {"j.csv", "\xef\xbb\xbf" "ID;\"X\";\"Y\";\"Z\"\n",
          [](int i, const Vec3& p) { return fmt::format("\"no;{}\";{};{};{}\n", i, comma(p.x), comma(p.y), comma(p.z)); }, true},
         {"k.csv", "", [](int, const Vec3& p) { return fmt::format("{:.6f}, {:.6f}, {:.6f}\n", p.x, p.y, p.z); }, false},
+        {"m.txt", "East|North|Level|Code\n", [](int, const Vec3& p) { return fmt::format("{:.6f} | {:.6f}|{:.6f}|GRD\n", p.x, p.y, p.z); }, true},
+        {"n.xyzn", "", [](int, const Vec3& p) { return fmt::format("{:.6f} {:.6f} {:.6f} 0.01 -0.02 0.9997\n", p.x, p.y, p.z); }, false},
         {"l.csv", "", [](int i, const Vec3& p) { return fmt::format("A{},{:.6f},+{:.6f},{:.6f}\n", i, p.x, p.y, p.z); }, true},
     };
     for (const Style& style : styles) {
@@ -50,7 +52,7 @@ TEST_CASE("text surveys give back their numbers under every separator, decimal s
         write_file(scratch / style.file, text);
         Progress quiet;
         CHECK((read_text(scratch / style.file, quiet).kind == RawSurvey::Kind::levels) == style.levels);
-        const Survey survey = read(scratch / style.file);
+        const Survey survey = read(scratch / style.file, metres());
         CHECK(survey.points_read == points.size());
         CHECK(largest_error(survey, points) < 1e-4);
         CHECK(survey.frame.spec().origin_map == Vec2{484958, 6632656});
@@ -184,4 +186,48 @@ TEST_CASE("bytes are UTF-8 or they are not") {
     for (const char* bad : {"\x80", "\xc0\xaf", "\xc1\xbf", "\xe0\x9f\xbf", "\xed\xa0\x80", "\xf0\x8f\xbf\xbf", "\xf4\x90\x80\x80", "\xf5\x80\x80\x80", "\xc3",
                             "\xe2\x82", "f\xfcnf", "\xe2\x28\xa1"})
         CHECK_FALSE(is_utf8(bad));
+}
+
+TEST_CASE("metres are never taken silently: a file without unit and system warns, one with either does not") {
+    const Scratch scratch;
+    std::string text;
+    for (const Vec3& p : patch({0, 0}, 1)) text += fmt::format("{:.3f},{:.3f},{:.3f}\n", p.x, p.y, p.z);
+    write_file(scratch / "a.csv", text);
+    write_file(scratch / "b.csv", "Easting (m),Northing (m),Height (m)\n" + text);
+    CHECK(warns(read(scratch / "a.csv"), "names no coordinate system and no unit; metres are taken"));
+    CHECK(read(scratch / "b.csv").warnings.empty());
+    CHECK(read(scratch / "a.csv", metres()).warnings.empty());
+    ReadOptions placed;
+    placed.crs = "EPSG:2154";
+    CHECK_FALSE(warns(read(scratch / "a.csv", placed), "no unit"));
+}
+
+TEST_CASE("separators that change on the way are named with their line") {
+    const Scratch scratch;
+    std::string text;
+    for (const Vec3& p : patch({0, 0}, 1)) text += fmt::format("{:.3f},{:.3f},{:.3f}\n", p.x, p.y, p.z);
+    write_file(scratch / "a.csv", text + "1.0;2.0;3.0\n");
+    CHECK(says(failure(scratch / "a.csv"), "line 37: 1 column in '1.0;2.0;3.0' where the first row has 3"));
+    write_file(scratch / "b.csv", text + "1.0 2.0 3.0\n");
+    CHECK(says(failure(scratch / "b.csv"), "line 37: 1 column in '1.0 2.0 3.0'"));
+    write_file(scratch / "c.csv", text + "1.0\t2.0,3.0,4.0\n");
+    CHECK(says(failure(scratch / "c.csv"), "line 37: '1.0?2.0' where a number is wanted (easting, column 1)"));
+}
+
+TEST_CASE("a line of 200 MB is refused with its number, wherever it stands and whatever its letters") {
+    const Scratch scratch;
+    const std::string piece(1 << 20, '7'), latin(1 << 20, '\xe9');
+    for (const std::string* fill : {&piece, &latin}) {
+        for (const int before : {0, 100}) {
+            {
+                std::ofstream out(scratch / "long.xyz", std::ios::binary);
+                for (int k = 0; k < before; ++k) out << k << " 1 2\n";
+                for (int k = 0; k < 200; ++k) out.write(fill->data(), static_cast<std::streamsize>(fill->size()));
+                out << "\n1 2 3\n";
+            }
+            const std::string told = failure(scratch / "long.xyz");
+            CHECK(says(told, fmt::format("line {}: it is 209715200 bytes long", before + 1)));
+            CHECK(told.size() < 500);
+        }
+    }
 }

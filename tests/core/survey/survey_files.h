@@ -28,6 +28,13 @@ inline Survey read(const std::vector<fs::path>& files, const ReadOptions& option
 }
 inline Survey read(const fs::path& file, const ReadOptions& options = {}) { return read(std::vector<fs::path>{file}, options); }
 
+// For files that tell no unit, which a warning would say.
+inline ReadOptions metres() {
+    ReadOptions options;
+    options.units = "m";
+    return options;
+}
+
 // The sentence with which reading fails, "" where it does not.
 inline std::string failure(const fs::path& file, const ReadOptions& options = {}) {
     try {
