@@ -9,6 +9,7 @@
 #include "core/solve/polish.h"
 #include "core/solve/ray_sheet.h"
 #include "core/solve/sheet_patch.h"
+#include "core/solve/spot_reader.h"
 
 #include <algorithm>
 #include <cmath>
@@ -67,6 +68,7 @@ struct GreenReader::State {
     void search_strip(std::size_t strip);
     bool leaves(std::size_t strip, int safe_until, int node, double u, double w) const;
     SpotSolution solution(std::uint32_t spot, Vec2 v, double parameter, double time) const;
+    std::optional<double> time_to_hole(Vec2 ball, Vec2 v, bool& left) const;
     std::optional<SpotSolution> polish(const Start& start) const;
     bool rough_at(double parameter, double s) const;
     void thin_starts();
@@ -239,9 +241,31 @@ void GreenReader::State::thin_starts() {
     starts.resize(kept);
 }
 
-// Where patches do not serve, one spot is made exact as one putt is.
+// Rolled forward on the green, does this launch come to the hole? Its time then.
+std::optional<double> GreenReader::State::time_to_hole(Vec2 ball, Vec2 v, bool& left) const {
+    RollRun run;
+    run.hole = question.hole;
+    run.covered = true;
+    run.tolerance = 1e-10;
+    run.end_at_pass_m = hole_speed > 0 ? 0.005 : 0;
+    const RollOutcome out = run_roll(surface, outline, {ball, v}, level_decel, run, nullptr);
+    left = out.end == RollEnd::left_green;
+    if (left || !out.pass || std::abs(out.pass->offset_m) > 1e-4) return std::nullopt;
+    return out.time_s;
+}
+
+// Where patches do not serve, one spot is made exact: by a fan of rays, and where that does not settle it as one putt is.
 std::optional<SpotSolution> GreenReader::State::polish(const Start& start) const {
     const Vec2 ball = layout.centre(static_cast<int>(start.spot) % layout.columns, static_cast<int>(start.spot) / layout.columns);
+    bool left = false;
+    const SpotReader by_fan(surface, question.hole, level_decel, hole_speed, 1e-8);
+    if (const auto read = by_fan.read(ball, SpotGuess{start.parameter, start.s, 0.3 * sheet.strips()[start.strip].width})) {
+        if (!rough_at(read->parameter, read->s)) return std::nullopt;
+        if (read->launch_mps > kFastestLaunchMps) return std::nullopt;
+        if (const auto time = time_to_hole(ball, read->velocity, left)) return solution(start.spot, read->velocity, read->parameter, *time);
+        if (left) return std::nullopt;
+    }
+
     const PuttGround ground{surface, outline, ball, question.hole, level_decel, hole_speed};
     const double offset = back_start(surface, question.hole, level_decel, hole_speed, start.parameter).s;
     double parameter = start.parameter;
@@ -262,16 +286,11 @@ std::optional<SpotSolution> GreenReader::State::polish(const Start& start) const
         launch = *forward;
     }
     if (launch.speed > kFastestLaunchMps) return std::nullopt;
-    RollRun run;
-    run.hole = question.hole;
-    run.covered = true;
-    run.tolerance = 1e-10;
-    run.end_at_pass_m = hole_speed > 0 ? 0.005 : 0;
     const Vec2 direction{std::cos(launch.angle), std::sin(launch.angle)};
     const Vec2 v = horizontal_velocity(surface.jet(ball.x, ball.y), direction, launch.speed);
-    const RollOutcome out = run_roll(surface, outline, {ball, v}, level_decel, run, nullptr);
-    if (out.end == RollEnd::left_green || !out.pass || std::abs(out.pass->offset_m) > 1e-4) return std::nullopt;
-    return solution(start.spot, v, parameter, out.time_s);
+    const auto time = time_to_hole(ball, v, left);
+    if (!time) return std::nullopt;
+    return solution(start.spot, v, parameter, *time);
 }
 
 // Everything that was found, by spot and launch, once each; then the maps of the slowest.

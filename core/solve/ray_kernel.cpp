@@ -7,11 +7,11 @@
 
 #include "core/base/constants.h"
 #include "core/solve/ray_kernel.h"
+#include "core/terrain/ground_lanes.h"
 
 HWY_BEFORE_NAMESPACE();
 namespace brae::HWY_NAMESPACE {
 
-namespace hn = hwy::HWY_NAMESPACE;
 using D = hn::ScalableTag<double>;
 using V = hn::Vec<D>;
 using M = hn::Mask<D>;
@@ -23,104 +23,6 @@ constexpr int kMostTries = 4000;             // between two nodes
 
 HWY_INLINE V splat(double x) { return hn::Set(D(), x); }
 
-// First to third derivatives of the height.
-struct Slopes { V x, y, xx, xy, yy, xxx, xxy, xyy, yyy; };
-
-// The bicubic spline: sixteen coefficients a lane, fetched by index; see cubic_weights() for the pieces.
-class SplineLanes {
-public:
-    explicit SplineLanes(const RayTask& task) : grid_(task.spline->grid()) {}
-
-    HWY_INLINE void operator()(V x, V y, Slopes& out) const {
-        const D d;
-        const double inverse = 1 / grid_.cell;
-        const V u = (x - splat(grid_.x0)) * splat(inverse), v = (y - splat(grid_.y0)) * splat(inverse);
-        const V i = cell(u, grid_.columns - 3.0), j = cell(v, grid_.rows - 3.0);
-        V aw[4], ad[4], add[4], bw[4], bd[4], bdd[4];
-        weights(u - i, aw, ad, add);
-        weights(v - j, bw, bd, bdd);
-        const hn::Rebind<std::int32_t, D> d32;
-        const hn::RebindToSigned<D> d64;
-        const V one = splat(1);
-        const auto index = hn::PromoteTo(d64, hn::DemoteTo(d32, (j - one) * splat(grid_.columns) + (i - one)));
-
-        V h_y = hn::Zero(d), h_yy = h_y, h_yyy = h_y, x_ = h_y, x_y = h_y, x_yy = h_y, xx_ = h_y, xx_y = h_y, xxx_ = h_y;
-        const double* row = grid_.coefficients.data();
-        constexpr double third[4] = {-1, 3, -3, 1};
-        for (int k = 0; k < 4; ++k, row += grid_.columns) {
-            const V c0 = hn::GatherIndex(d, row, index), c1 = hn::GatherIndex(d, row + 1, index);
-            const V c2 = hn::GatherIndex(d, row + 2, index), c3 = hn::GatherIndex(d, row + 3, index);
-            const V h = (aw[0] * c0 + aw[1] * c1) + (aw[2] * c2 + aw[3] * c3);
-            const V hx = (ad[0] * c0 + ad[1] * c1) + (ad[2] * c2 + ad[3] * c3);
-            const V hxx = (add[0] * c0 + add[1] * c1) + (add[2] * c2 + add[3] * c3);
-            const V hxxx = (c3 - c0) + splat(3) * (c1 - c2);
-            h_y = h_y + bd[k] * h;
-            h_yy = h_yy + bdd[k] * h;
-            h_yyy = h_yyy + splat(third[k]) * h;
-            x_ = x_ + bw[k] * hx;
-            x_y = x_y + bd[k] * hx;
-            x_yy = x_yy + bdd[k] * hx;
-            xx_ = xx_ + bw[k] * hxx;
-            xx_y = xx_y + bd[k] * hxx;
-            xxx_ = xxx_ + bw[k] * hxxx;
-        }
-        const V i1 = splat(inverse), i2 = splat(inverse * inverse), i3 = splat(inverse * inverse * inverse);
-        out = {x_ * i1, h_y * i1, xx_ * i2, x_y * i2, h_yy * i2, xxx_ * i3, xx_y * i3, x_yy * i3, h_yyy * i3};
-    }
-
-private:
-    // The patch, clamped as the surface itself does; what is no number reads the first.
-    static HWY_INLINE V cell(V u, double last) {
-        const V f = hn::Floor(u), one = splat(1), most = splat(last);
-        const V low = hn::IfThenElse(hn::Ge(f, one), f, one);
-        return hn::IfThenElse(hn::Le(low, most), low, most);
-    }
-    static HWY_INLINE void weights(V t, V* w, V* d, V* dd) {
-        const V one = splat(1), half = splat(0.5), three = splat(3), sixth = splat(1.0 / 6);
-        const V s = one - t, t2 = t * t, t3 = t2 * t;
-        w[0] = s * s * s * sixth;
-        w[1] = (three * t3 - splat(6) * t2 + splat(4)) * sixth;
-        w[2] = (three * (t2 + t - t3) + one) * sixth;
-        w[3] = t3 * sixth;
-        d[0] = splat(-0.5) * (s * s);
-        d[1] = half * (three * t2 - splat(4) * t);
-        d[2] = half * (splat(2) * t - three * t2 + one);
-        d[3] = half * t2;
-        dd[0] = s;
-        dd[1] = three * t - splat(2);
-        dd[2] = one - three * t;
-        dd[3] = t;
-    }
-    const SplineGrid& grid_;
-};
-
-// Any other surface, asked lane by lane; third derivatives by differences of the second.
-class FieldLanes {
-public:
-    explicit FieldLanes(const RayTask& task) : field_(*task.field) {}
-
-    void operator()(V x, V y, Slopes& out) const {
-        const D d;
-        HWY_ALIGN double in[2][HWY_MAX_BYTES / 8], parts[9][HWY_MAX_BYTES / 8];
-        hn::Store(x, d, in[0]);
-        hn::Store(y, d, in[1]);
-        for (std::size_t lane = 0; lane < hn::Lanes(d); ++lane) {
-            const double a = in[0][lane], b = in[1][lane], e = 1e-4, f = 0.5 / e;
-            const SurfaceJet j = field_.jet(a, b);
-            const SurfaceJet w = field_.jet(a - e, b), o = field_.jet(a + e, b);
-            const SurfaceJet s = field_.jet(a, b - e), n = field_.jet(a, b + e);
-            const double values[9] = {j.hx, j.hy, j.hxx, j.hxy, j.hyy, f * (o.hxx - w.hxx), f * (n.hxx - s.hxx),
-                                      f * (o.hyy - w.hyy), f * (n.hyy - s.hyy)};
-            for (int k = 0; k < 9; ++k) parts[k][lane] = values[k];
-        }
-        out = {hn::Load(d, parts[0]), hn::Load(d, parts[1]), hn::Load(d, parts[2]), hn::Load(d, parts[3]), hn::Load(d, parts[4]),
-               hn::Load(d, parts[5]), hn::Load(d, parts[6]), hn::Load(d, parts[7]), hn::Load(d, parts[8])};
-    }
-
-private:
-    const HeightField& field_;
-};
-
 // What a state's rate says of the ball besides: squared speed along the surface, and whether the ground still presses.
 struct Footing { V speed3_squared, press; };
 
@@ -130,8 +32,8 @@ template <class Surface>
 HWY_INLINE void rate(const Surface& surface, double level_decel, const V* y, V* dy, Footing& footing) {
     const V one = splat(1), two = splat(2);
     const V p = y[2], q = y[3], dx = y[5], dyy = y[6], dp = y[7], dq = y[8];
-    Slopes h;
-    surface(y[0], y[1], h);
+    SlopeLanes<D> h;
+    surface.template slopes<true>(y[0], y[1], h);
 
     // The acceleration.
     const V w2 = one + h.x * h.x + h.y * h.y, iw2 = one / w2, iw = hn::Sqrt(iw2);
@@ -173,10 +75,9 @@ HWY_INLINE void rate(const Surface& surface, double level_decel, const V* y, V* 
 
 // One vector of rays from the hole to their ends.
 template <class Surface>
-std::size_t trace_lanes(const RayTask& task, const RayOrigin* origins, std::size_t lanes, RayNode* const* out, RayLife* lives) {
+std::size_t trace_lanes(const Surface& surface, const RayTask& task, const RayOrigin* origins, std::size_t lanes, RayNode* const* out, RayLife* lives) {
     const D d;
     const std::size_t width = hn::Lanes(d);
-    const Surface surface(task);
     const V zero = hn::Zero(d), one = splat(1);
     HWY_ALIGN double buffer[2 * kState][HWY_MAX_BYTES / 8];
 
@@ -313,8 +214,8 @@ std::size_t TraceRays(const RayTask& task, const RayOrigin* origins, std::size_t
     const std::size_t width = hn::Lanes(D());
     for (std::size_t i = 0; i < count; i += width) {
         const std::size_t lanes = count - i < width ? count - i : width;
-        steps += task.spline ? trace_lanes<SplineLanes>(task, origins + i, lanes, out + i, lives + i)
-                             : trace_lanes<FieldLanes>(task, origins + i, lanes, out + i, lives + i);
+        steps += task.spline ? trace_lanes(SplineLanes<D>(task.spline->grid()), task, origins + i, lanes, out + i, lives + i)
+                             : trace_lanes(FieldLanes<D>(*task.field), task, origins + i, lanes, out + i, lives + i);
     }
     return steps;
 }
