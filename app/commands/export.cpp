@@ -38,6 +38,8 @@ int run_export(const ExportArguments& a) {
         throw usage_error(fmt::format("--out: found '{}', a name that ends in one of {} is wanted", a.out, names));
     }
     check_output(a.out, {a.green}, ending);
+    if (a.spacing_m > 0 && ending != ".ply" && ending != ".obj" && ending != ".glb")
+        throw usage_error(fmt::format("--spacing: found with {}, a mesh (.ply, .obj or .glb) is wanted", ending));
     TerminalProgress terminal;
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
     const TerrainModel& terrain = *green.terrain;

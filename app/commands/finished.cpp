@@ -74,6 +74,8 @@ std::string sideways(const Told& deg, const std::optional<Told>& m, bool has_err
     const auto with = [&](double value, double se, int places) {
         return has_error ? fmt::format("{:.{}f} +/- {:.{}f}", std::abs(value), places, se, places) : fmt::format("{:.{}f}", std::abs(value), places);
     };
+    // A figure that rounds to nothing has no side.
+    if (std::abs(deg.value) < 0.05) return with(deg.value, deg.se, 1) + " degrees, on the line";
     std::string out = with(deg.value, deg.se, 1) + " degrees " + (deg.value > 0 ? "right" : "left");
     if (m) out += ", " + with(100 * m->value, 100 * m->se, 0) + " cm at the hole";
     return out;
@@ -89,8 +91,9 @@ void print_launch(const RevealedLaunch& l) {
     else if (l.direction_error_deg)
         fmt::print("direction    {} of the true aim, read and start line together\n", sideways(*l.direction_error_deg, std::nullopt, l.has_error));
     if (l.pace_error_mps)
-        fmt::print("pace         {} m/s too {}\n", speed(std::abs(l.pace_error_mps->value), l.pace_error_mps->se),
-                   l.pace_error_mps->value > 0 ? "hard" : "soft");
+        fmt::print("pace         {} m/s too {}{}\n", speed(std::abs(l.pace_error_mps->value), l.pace_error_mps->se),
+                   l.pace_error_mps->value > 0 ? "hard" : "soft",
+                   l.pace_error_past_m ? fmt::format(", {} m of pace", speed(std::abs(l.pace_error_past_m->value), l.pace_error_past_m->se)) : "");
     fmt::print("launch       {} m/s rolling, {:.2f} m/s off the face, bearing {:.1f} degrees\n", speed(l.launch_mps, l.launch_se_mps), l.ball_speed_mps,
                bearing_deg(l.direction));
     const PassReport& p = l.pass;
@@ -109,6 +112,7 @@ int run_finished(const FinishedArguments& a) {
     // One way to say how it ended.
     if ((a.rest.empty() ? 0 : 1) + (a.left_at.empty() ? 0 : 1) + (a.holed ? 1 : 0) != 1)
         throw usage_error("--rest: one of --rest X,Y, --left-at X,Y and --holed is wanted to say where the ball ended");
+    if (a.holed && (!a.passed.empty() || a.rest_sigma_m)) throw usage_error("--holed: found with --passed or --rest-sigma; a holed ball passed nothing and rests in the hole");
     TerminalProgress terminal;
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
     const TerrainModel& terrain = *green.terrain;
@@ -121,6 +125,12 @@ int run_finished(const FinishedArguments& a) {
     ball.past_m = a.past_m;
     ball.finish = a.holed ? BallFinish::holed : a.rest.empty() ? BallFinish::off_green : BallFinish::on_green;
     if (!a.holed) ball.stop = parse_point(a.rest.empty() ? a.left_at : a.rest, a.rest.empty() ? "--left-at" : "--rest", terrain.frame);
+    if (ball.finish == BallFinish::off_green && terrain.outline.signed_distance(ball.stop) > 0.3)
+        throw usage_error(fmt::format("--left-at: found a place {:.2f} m inside the green, where the ball crossed the edge is wanted; a ball at rest is --rest",
+                                      terrain.outline.signed_distance(ball.stop)));
+    if (a.aim_m && std::abs(*a.aim_m) > 3 * distance(ball.ball, ball.hole))
+        throw usage_error(fmt::format("--aim: found {:g} m beside the hole for a putt of {:.2f} m; metres to the right (left: minus) are wanted", *a.aim_m,
+                                      distance(ball.ball, ball.hole)));
     ball.stop_sigma_m = a.rest_sigma_m;
     ball.chosen_aim_offset_m = a.aim_m;
     ball.chosen_aim_sigma_m = a.aim_sigma_m;
@@ -165,6 +175,16 @@ int run_finished(const FinishedArguments& a) {
         return 0;
     }
     fmt::print("{}       {}\n", reveal.status == RevealStatus::told ? "told  " : "answer", reveal.sentence);
+    // Where it lies, as one stands behind the ball.
+    if (!a.holed) {
+        const Vec2 along = unit(ball.hole - ball.ball), from_hole = ball.stop - ball.hole;
+        const double past = dot(from_hole, along), right = dot(from_hole, right_of(along));
+        std::string side;
+        if (reveal.read && reveal.read->aim_offset_m && std::abs(*reveal.read->aim_offset_m) > 0.005 && std::abs(right) > 0.005)
+            side = right * *reveal.read->aim_offset_m > 0 ? ", on the high side" : ", on the low side";
+        fmt::print("ended        {:.2f} m {} the hole, {:.0f} cm {} of the line{}\n", std::abs(past), past < 0 ? "short of" : "past", 100 * std::abs(right),
+                   right > 0 ? "right" : "left", side);
+    }
     for (std::size_t k = 0; k < reveal.launches.size(); ++k) {
         if (reveal.launches.size() > 1) fmt::print("\nlaunch {} of {}\n", k + 1, reveal.launches.size());
         print_launch(reveal.launches[k]);

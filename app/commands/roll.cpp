@@ -76,7 +76,12 @@ int run_roll(const RollArguments& a) {
     RollOptions options;
     options.covered = a.covered;
     options.capture = capture_model(a.capture);
+    if (a.hole.empty() && (a.covered || !a.capture.empty())) throw usage_error(fmt::format("{}: found without --hole; the hole is wanted", a.covered ? "--covered" : "--capture"));
     if (!a.hole.empty()) options.hole = parse_hole(a.hole, green);
+    if (options.hole && distance(ball, *options.hole) < kHoleRadius)
+        throw usage_error(fmt::format("--ball: found {:.3f} m from the hole's centre, at least {:.3f} m are wanted", distance(ball, *options.hole), kHoleRadius));
+    for (const auto& [speed, option] : {std::pair{a.launch_mps, "--launch"}, std::pair{a.ball_speed_mps, "--ball-speed"}})
+        if (speed && !(*speed > 0)) throw usage_error(fmt::format("{}: found {:g}, a speed over 0 m/s is wanted", option, *speed));
     Assumed assumed;
     std::vector<std::string> notes;
     take_resistance(a, terrain, assumed, notes);
@@ -164,10 +169,11 @@ int run_roll(const RollArguments& a) {
                    path.pass->offset_m >= 0 ? "right" : "left", path.pass->speed_mps);
     else
         fmt::print("at the hole short by {:.2f} m, {:.2f} m {} of the ball-hole line\n", short_m, std::abs(right_m), right_m >= 0 ? "right" : "left");
-    if (judged) {
+    if (judged && crosses) {
         fmt::print("judged by   {}", to_text(path.capture));
         if (bounce) {
-            fmt::print("{}", uncertain ? "; uncertain, simulated it" : "; simulated it");
+            // By free fall the rim's simulation is another opinion, and is called so.
+            fmt::print("{}; with the rim it", uncertain ? "; uncertain" : "");
             for (std::size_t i = 0; i < bounce->drops.size(); ++i)
                 fmt::print("{} {} at restitution {}", i ? "," : "", bounce->drops[i] ? "drops" : "does not drop", kSensitivityRestitutions[i]);
         } else if (uncertain) {

@@ -80,14 +80,23 @@ void Camera::look_from_above(const std::vector<Vec3>& points, const Viewport& vi
 }
 
 void Camera::look_from_behind(Vec2 ball, double ball_z, Vec2 target, double target_z) {
-    // The eye stands behind the ball; the target of the view lies between ball and hole.
+    // The eye stands behind the ball and takes both in: the ball in the lower third of the picture, clear of its foot, the
+    // target in the upper third, and the middle of the view on the ground between them.
+    constexpr double kBallAt = 0.70, kTargetAt = 0.33;   // of the height, from the top
     kind_ = ViewKind::behind_ball;
-    fov_ = 0.62;
     const Vec2 line = target - ball;
     const double length = std::max(norm(line), 0.1);
     const Vec2 forward = norm(line) > 1e-9 ? unit(line) : Vec2{0, 1};
-    const Vec2 at = ball + 0.5 * length * forward, from = ball - kStandBehind * forward;
-    target_ = {at.x, at.y, (ball_z + target_z) / 2};
+    const Vec2 from = ball - kStandBehind * forward;
+    const double to_ball = std::atan2(kEyeHeight, kStandBehind);
+    const double to_target = std::atan2(ball_z + kEyeHeight - target_z, kStandBehind + length);
+    fov_ = std::clamp((to_ball - to_target) / (kBallAt - kTargetAt), 0.5, 1.15);
+    const double middle = std::clamp(to_ball - (kBallAt - 0.5) * fov_, 0.05, 1.4);
+    // Where that line meets the straight line from ball to target.
+    const double fall = (target_z - ball_z) / length;
+    const double ahead = std::clamp((kEyeHeight - std::tan(middle) * kStandBehind) / (std::tan(middle) + fall), 0.0, 3 * length);
+    const Vec2 at = ball + ahead * forward;
+    target_ = {at.x, at.y, ball_z + fall * ahead};
     const double flat = norm(at - from), drop = ball_z + kEyeHeight - target_.z;
     yaw_ = std::atan2(forward.x, forward.y);
     pitch_ = std::atan2(drop, flat);

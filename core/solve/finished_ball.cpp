@@ -226,8 +226,11 @@ private:
         const RevealedLaunch& best = out_.launches.front();
         if (disagrees)
             return say(RevealStatus::side_disagrees,
-                       fmt::format("the ball was seen to pass {}, but by this surface and green speed it passed {}",
-                                   to_text(*b_.seen), to_text(best.pass.side)));
+                       best.pass.hand == PassSide::short_of
+                           ? fmt::format("the ball was seen to pass {}, but by its place of rest it came up short of the hole",
+                                         to_text(*b_.seen))
+                           : fmt::format("the ball was seen to pass {}, but by this surface and green speed it passed {}",
+                                         to_text(*b_.seen), to_text(*b_.seen == PassSide::left || *b_.seen == PassSide::right ? best.pass.hand : best.pass.side)));
         if (out_.launches.size() > 1)
             return say(RevealStatus::several,
                        fmt::format("{} different launches end there, from {:.2f} to {:.2f} m/s; the place of rest does "
