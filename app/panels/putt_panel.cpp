@@ -101,7 +101,7 @@ void read_rows(Session& session, const PuttRead& read) {
     const std::string none = full ? "too fast" : wait;
     // By which rule of the hole: the rim's mechanics or free fall.
     kit::row(session.reads.answer()->capture == CaptureModel::rim ? "Holed (rim) from" : "Holed (free fall) from", window ? directions : none);
-    kit::row("and at", window ? (units == plugin::Units::metric ? kit::number("%.2f", read.window.slow_mps) : kit::number("%.1f", feet_from_metres(read.window.slow_mps))) + " to " + kit::speed(read.window.fast_mps, units) : none);
+    kit::row("and launched at", window ? (units == plugin::Units::metric ? kit::number("%.2f", read.window.slow_mps) : kit::number("%.1f", feet_from_metres(read.window.slow_mps))) + " to " + kit::speed(read.window.fast_mps, units) : none);
     kit::row("Missed, on this slope", read.past_on_slope_m ? kit::distance(*read.past_on_slope_m, units) + " past" : "does not stop");
 }
 

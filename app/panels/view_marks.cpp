@@ -153,13 +153,19 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
     const float s = in.scale, pad = 12 * s, bar_w = 190 * s, sample = 30 * s, gap = 9 * s;
     ImFont* text = kit::small_font();
     const float t = text->FontSize, row_h = t + 6 * s;
-    struct Row { std::string words; bool fall, plain = false; };
+    enum class Sample { line, fall, plain, path, start, other };
+    struct Row { std::string words; Sample sample; };
     std::vector<Row> rows;
+    if (in.scene.ways > 0) {
+        rows.push_back({"path of the ball", Sample::path});
+        rows.push_back({"start line to the aim", Sample::start});
+        if (in.scene.ways > 1) rows.push_back({"another way to hole it", Sample::other});
+    }
     if (in.contour_interval_m > 0)
         rows.push_back({"contours every " + (in.units == plugin::Units::metric ? kit::number("%.0f", 100 * in.contour_interval_m, "cm")
-                                                                              : kit::number("%.1f", in.contour_interval_m / kInch, "in")), false});
-    if (in.fall_lines) rows.push_back({"fall lines, thicker downhill", true});
-    if (in.scene.raster_gaps) rows.push_back({"plain: no putt from there at this pace", false, true});
+                                                                              : kit::number("%.1f", in.contour_interval_m / kInch, "in")), Sample::line});
+    if (in.fall_lines) rows.push_back({"fall lines, thicker downhill", Sample::fall});
+    if (in.scene.raster_gaps) rows.push_back({"plain: no putt from there at this pace", Sample::plain});
     const bool colours = in.scene.raster || in.scene.shade_slope;
     if (!colours && rows.empty()) return;
 
@@ -179,15 +185,24 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
 
     if (colours) draw_colours(list, in, x + pad, y + pad - 2 * s, bar_w);
     const float rx = std::round(x + pad + (wide && colours ? bar_w + between : 0));
-    float ry = y + pad - 1 * s + (wide ? (colours ? (colours_h - rows_h) / 2 : 0) : (colours ? colours_h + between : 0));
+    float ry = y + pad - 1 * s + (wide ? (colours ? std::max(0.0f, (colours_h - rows_h) / 2) : 0) : (colours ? colours_h + between : 0));
     for (const Row& r : rows) {
         const float mid = std::round(ry + t * 0.55f) + 0.5f;
-        if (r.fall)  // dashes that grow downhill
+        // The samples of the read's lines repeat what the scene draws.
+        const auto dashes = [&](float on, float off, ImU32 ink, float thick) {
+            for (float a = 0; a < sample; a += on + off) list.AddLine({rx + a, mid}, {rx + std::min(a + on, sample), mid}, ink, thick * s);
+        };
+        if (r.sample == Sample::path) list.AddLine({rx, mid}, {rx + sample, mid}, IM_COL32(13, 18, 26, 255), 2.6f * s);
+        else if (r.sample == Sample::start) dashes(6 * s, 4 * s, IM_COL32(8, 81, 156, 255), 1.8f);
+        else if (r.sample == Sample::other) {
+            dashes(8 * s, 8 * s, kQuietInk, 1.3f);
+            for (float a = 11.5f * s; a < sample; a += 16 * s) list.AddLine({rx + a, mid}, {rx + a + 1.5f * s, mid}, kQuietInk, 1.3f * s);
+        } else if (r.sample == Sample::fall)  // dashes that grow downhill
             for (int k = 0; k < 4; ++k) {
                 const float a = rx + static_cast<float>(k) * 8 * s;
                 list.AddLine({a, mid}, {a + 5.5f * s, mid}, kQuietInk, (0.8f + 0.5f * static_cast<float>(k)) * s);
             }
-        else if (r.plain) {
+        else if (r.sample == Sample::plain) {
             list.AddRectFilled({rx, mid - 4 * s}, {rx + sample, mid + 4 * s}, IM_COL32(204, 213, 203, 255));
             list.AddRect({rx, mid - 4 * s}, {rx + sample, mid + 4 * s}, IM_COL32(60, 66, 70, 110));
         } else list.AddLine({rx, mid}, {rx + sample, mid}, kQuietInk, 1.1f * s);

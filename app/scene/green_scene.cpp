@@ -22,6 +22,7 @@ void add_read(Scene& scene, const TerrainModel& terrain, Vec2 ball, Vec2 hole, c
               plugin::Units units) {
     scene.lines.push_back({drape(terrain, {ball, hole}), {ink::quiet, 1.2f, Dash::dotted}, 0.8f, 1, true});
     bool first = true;
+    scene.ways = static_cast<int>(answer.solutions.size());
     for (const PuttRead& read : answer.solutions) {
         // Slower solutions come first; the others are drawn quietly.
         std::vector<Vec3> path;

@@ -77,6 +77,7 @@ struct Scene {
     std::optional<BallSign> ball;
     std::optional<HoleSign> hole;
     std::optional<plugin::OverlayRaster> raster;
+    int ways = 0;                     // solutions of the read that is drawn; the legend tells their lines apart
     bool raster_gaps = false;         // some of the ground has no value, and the legend says what that means
     plugin::ColourScale slope_scale;  // what the surface is shaded by where there is no raster
     bool shade_slope = true;
