@@ -9,6 +9,7 @@
 #include "core/roll/green_speed.h"
 
 #include <cmath>
+#include <algorithm>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 #include <numeric>
@@ -51,7 +52,12 @@ Answer from_ramp(const SpeedArguments& a) {
     out.reading = {e.speed_ft, a.sigma_ft.value_or(e.sigma_ft), a.date, "ramp"};
     if (e.repeat) out.why_not_kept = "the readings of one way lie more than 8 in apart, so the procedure wants them rolled again";
     if (readings.one_way.size() < 3 || readings.back.size() < 3)
-        out.warnings.push_back(fmt::format("{} readings one way and {} back; the procedure has three each way", readings.one_way.size(), readings.back.size()));
+        out.warnings.push_back(fmt::format("{} one way and {} back; the procedure has three readings each way", readings.one_way.size(), readings.back.size()));
+    // The correction is exact for constant friction, yet a steep site is no place to measure: e = a_g / a_f of the way.
+    const double up = mean(readings.one_way), down = mean(readings.back), e_way = std::abs(up - down) / (up + down);
+    if (e_way > 0.2)
+        out.warnings.push_back(fmt::format("the two ways differ by {:.1f} ft, as on a slope of about {:.1f} %; look for a flatter place", std::abs(up - down),
+                                           100 * e_way * level_deceleration(std::clamp(e.speed_ft, kSlowestGreenFt, kFastestGreenFt)) / (kRollFactor * kGravity)));
     out.json = {{"one_way_ft", tidy(mean(readings.one_way))}, {"back_ft", tidy(mean(readings.back))},
                 {"slope_corrected", e.slope_corrected}, {"repeat", e.repeat}};
     out.words = fmt::format("ways         {:.2f} ft one way, {:.2f} ft back{}\n", mean(readings.one_way), mean(readings.back),
