@@ -42,7 +42,17 @@ void draw_green_panel(Session& session) {
         kit::row("Survey noise", (metric ? kit::number("%.1f", 1000 * terrain.noise_m, "mm")
                                          : kit::number("%.2f", inches_from_metres(terrain.noise_m), "in")) +
                                      (terrain.points_used > 0 ? ", " + std::to_string(terrain.points_used) + " points" : ""));
-    kit::row("Edge", to_text(terrain.outline.source()));
+    kit::row("Edge", "from " + to_text(terrain.outline.source()));
+    if (const SurveyQuality* quality = session.quality()) {
+        kit::row("Good for", to_text(quality->verdict));
+        if (quality->putts > 0) kit::row("Aim at 3 m, survey", "\u00b1 " + kit::offset(quality->aim_se_m, session.units));
+        // What limits it, and what would help.
+        if (!quality->advice.empty() &&
+            ImGui::TreeNodeEx("##advice", ImGuiTreeNodeFlags_NoTreePushOnOpen | ImGuiTreeNodeFlags_SpanAvailWidth, "To make it better"))
+            for (const std::string& sentence : quality->advice) kit::remark(sentence);
+    } else {
+        kit::row("Good for", "\u2026");
+    }
     if (!terrain.warnings.empty()) {
         const std::size_t n = terrain.warnings.size();
         const std::string words = n == 1 ? "1 note on the survey" : std::to_string(n) + " notes on the survey";

@@ -81,6 +81,18 @@ void Session::green_changed(bool fit_view) {
     layers_.reset();
     fit_wanted_ = fit_view;
     start_layers();
+    start_quality();
+}
+
+void Session::start_quality() {
+    // Some putts over the green, after what is waited for.
+    background.start("quality", "", false, [this, keep = document.now().green->terrain](Progress& progress) -> Background::TakeIn {
+        auto quality = std::make_shared<SurveyQuality>(survey_quality(*keep, progress));
+        return [this, keep, quality] {
+            quality_ = std::move(*quality);
+            quality_of_ = keep.get();
+        };
+    });
 }
 
 void Session::start_layers() {

@@ -11,6 +11,7 @@
 #include "app/read/read_keeper.h"
 #include "app/scene/camera.h"
 #include "app/scene/green_scene.h"
+#include "core/plan/survey_quality.h"
 
 #include <filesystem>
 #include <functional>
@@ -67,6 +68,8 @@ public:
     bool has_green() const { return document.now().green != nullptr; }
     const SurfaceMesh* surface() const { return surface_.get(); }
     const GroundLayers* layers() const { return layers_ ? &*layers_ : nullptr; }
+    // What the survey is worth; null until it is worked out.
+    const SurveyQuality* quality() const { return quality_ && quality_of_ == layers_of_ ? &*quality_ : nullptr; }
     bool opening() const { return !opening_.empty(); }
     const std::string& opening_name() const { return opening_; }
 
@@ -89,12 +92,15 @@ public:
 private:
     void green_changed(bool fit_view);
     void start_layers();
+    void start_quality();
     std::vector<plugin::Event> changes();
 
     std::shared_ptr<const SurfaceMesh> surface_;
     std::shared_ptr<const std::vector<Line>> outline_;
     std::optional<GroundLayers> layers_;
     const TerrainModel* layers_of_ = nullptr;
+    std::optional<SurveyQuality> quality_;
+    const TerrainModel* quality_of_ = nullptr;
     plugin::Units layers_units_ = plugin::Units::metric;
     plugin::Snapshot snapshot_;
     std::string opening_;
