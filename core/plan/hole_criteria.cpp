@@ -138,8 +138,8 @@ Criterion slope_criterion(double slope, double green_speed_ft, const HoleLimits&
 Criterion change_criterion(double change, double slope_se, const HoleLimits& limits) {
     Criterion c{"change of slope", change <= limits.slope_change, percent(change), percent(limits.slope_change), "%", ""};
     const int digits = digits_that_tell(c.value, c.limit);
-    c.sentence = fmt::format("the slope changes by {:.{}f} % within {:.2f} m of the hole, {} the {:.{}f} % allowed", c.value, digits,
-                             limits.radius_m, c.pass ? "within" : "over", c.limit, digits);
+    c.sentence = fmt::format("the slope changes by {:.{}f} % within {:.2f} m ({:.1f} ft) of the hole, {} the {:.{}f} % allowed", c.value, digits,
+                             limits.radius_m, limits.radius_m / kFoot, c.pass ? "within" : "over", c.limit, digits);
     // A rough survey makes changes of its own: say so where they are as large as the limit.
     if (!c.pass && 2 * slope_se > limits.slope_change)
         c.sentence += fmt::format(" (the survey alone is uncertain by {:.1f} %)", percent(slope_se));
@@ -161,8 +161,8 @@ Criterion stopping_criterion(double run_past_m, double steepest, double green_sp
                                          percent(steepest), green_speed_ft, percent(least));
         return c;
     }
-    c.sentence = fmt::format("a putt that just reaches the hole stops at most {:.2f} m from it, {} the {:.2f} m allowed", c.value,
-                             c.pass ? "within" : "over", c.limit);
+    c.sentence = fmt::format("a putt that just reaches the hole stops at most {:.2f} m ({:.1f} ft) from it, {} the {:.2f} m ({:.1f} ft) allowed", c.value,
+                             c.value / kFoot, c.pass ? "within" : "over", c.limit, c.limit / kFoot);
     return c;
 }
 

@@ -154,8 +154,8 @@ HolePlan plan_holes(const TerrainModel& terrain, double green_speed_ft, int days
     }
     by_score(pool);
     for (HolePosition& h : pool)
-        h.why = fmt::format("{}: {:.1f} % slope, {:.1f} m from the edge; nearest limit: {}", thirds.name(h.p), percent(h.slope),
-                            h.edge_m, tightest_of(h).name);
+        h.why = fmt::format("{}: {:.1f} % slope, {:.1f} paces from the edge; nearest limit: {}", thirds.name(h.p), percent(h.slope),
+                            h.edge_m / kPace, tightest_of(h).name);
 
     // Today: the best. A rotation: one a day.
     progress.step(0.95, "choosing");

@@ -455,8 +455,8 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
         }));
     if (!levels.empty()) sort_levels(levels, !has_mass, survey);
     if (beside > 0)
-        survey.warnings.push_back(fmt::format("{} level{} beside the cloud or raster {} not mixed into its heights", beside,
-                                              beside == 1 ? "" : "s", beside == 1 ? "was" : "were"));
+        survey.warnings.push_back(fmt::format("the heights are those of the cloud or raster; {} plain level{} beside it {} left out",
+                                              beside, beside == 1 ? "" : "s", beside == 1 ? "was" : "were"));
     if (survey.method == SurveyMethod::unknown && survey.grid_spacing_m) survey.method = SurveyMethod::grid;
     survey.facts.method = survey.method;
     require_surface(survey, all_names);
