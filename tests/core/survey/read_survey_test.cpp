@@ -91,7 +91,7 @@ TEST_CASE("files without a system share that of the one that has it, and files o
     REQUIRE(survey.marks.size() == 1);
     CHECK(survey.marks[0].p.x == doctest::Approx(5003.5));
     REQUIRE(survey.todays_hole.has_value());
-    CHECK(warns(survey, "1 level beside"));
+    CHECK(warns(survey, "1 plain level beside"));
     try {
         read({cloud, far_away});
         FAIL("two places were taken for one");
