@@ -30,6 +30,7 @@ constexpr double kFinestCell = 0.10, kCoarsestCell = 0.50;
 constexpr double kAutoCoefficients = 25000;  // the automatic cell keeps a green under a few seconds
 constexpr double kMostCoefficients = 100000; // about 1 GB and half a minute
 constexpr double kBreaklineStep = 0.5;       // m between points on a surveyed string
+constexpr double kLeastOfPrior = 0.6;        // of the prior, below which the noise of levels is not believed
 constexpr double kBiasReach = 1.5;           // smoothing lengths over which the bias is averaged
 constexpr double kNoisyM = 0.030;            // one height this uncertain is poor for a green
 constexpr double kSteepMedian = 0.08;        // ratio; greens have medians of 1 to 4 %
@@ -106,9 +107,10 @@ double median_of(std::vector<double> values) {
 }
 
 // Standard errors of the cells from the coefficients' posterior covariance and the survey's correlated part. The smoothing
-// bias, which the covariance expects everywhere alike, is taken as large as it shows in each place.
+// bias, which the covariance expects everywhere alike, is taken as large as it shows in each place; `sparse_roughness` is
+// empty but for levels.
 void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const StencilMatrix& inverse, double noise,
-                          const TwicedBias& bias, Progress& progress) {
+                          const TwicedBias& bias, const Raster& sparse_roughness, Progress& progress) {
     ElevationModel& grid = model.grid;
     const Raster& h = grid.height;
     grid.height_se = grid.slope_se = Raster(h.columns, h.rows, h.x0, h.y0, h.cell);
@@ -125,8 +127,10 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const S
             const bool level = slope < 1e-6;
             FitVariance v = fit_variance(layout, inverse, noise, c.x, c.y, level ? 1 : jet.hx / slope,
                                          level ? 0 : jet.hy / slope);
-            v.height = height_variance_here(v.height, bias.height.at(i, j));
-            const double slope_mean = slope_variance_here(v.slope_mean, bias.slope.at(i, j));
+            const double rough = sparse_roughness.empty() ? 0 : sparse_roughness.at(i, j);
+            const auto grown = [rough](double expected) { return rough > 1 ? rough * expected : 0; };
+            v.height = std::max(height_variance_here(v.height, bias.height.at(i, j)), grown(v.height));
+            const double slope_mean = std::max(slope_variance_here(v.slope_mean, bias.slope.at(i, j)), grown(v.slope_mean));
             if (v.slope_mean > 0) v.slope_along *= slope_mean / v.slope_mean;
             v.slope_mean = slope_mean;
             grid.height_se.at(i, j) = std::sqrt(v.height + extra_h);
@@ -215,6 +219,11 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
         choice = at_smoothing(fine_eq, fine_penalty, least_smoothing(fine_eq, fine_penalty), noise, searching);
     } else {
         choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching);
+        // A tier among a few hundred levels can pass all their noise off as ground; turf does not let them be that exact.
+        if (node == 0 && density < kDensestLevels && noise.prior_m && choice.noise_m < kLeastOfPrior * *noise.prior_m) {
+            noise.fixed_m = kLeastOfPrior * *noise.prior_m;
+            choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching);
+        }
     }
 
     // The surface itself. Where finer knots leave much smaller residuals, the coarse ones were the noise: search again.
@@ -233,7 +242,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     add_quadratic(fine, trend);
     model.surface = std::make_shared<const SplineSurface>(fine);
     model.smoothing = choice.lambda;
-    model.noise_m = noise.fixed_m ? raster_total : choice.noise_m;
+    model.noise_m = noise.fixed_m && node > 0 ? raster_total : choice.noise_m;
 
     // Rasters, and how much of the green has data.
     double covered = 0;
@@ -250,18 +259,21 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     const auto errors = tick_to(0.9, "standard errors");
     const AssumedMethod assumed = assumed_method(density, model.noise_m, node > 0);
     if (!method_known) prior = assumed.prior;
-    if (prior.correlated_m > 0) {
-        model.error.correlated_se_m = prior.correlated_m;
-        model.error.correlated_length_m = prior.correlation_length_m;
-    }
     const BandCholesky factor(coarse_eq.matrix, choice.lambda, &coarse_penalty, errors);
     const double resolved = std::pow(choice.lambda / density, 1.0 / 6), spacing = 1 / std::sqrt(density);
+    if (prior.correlated_m > 0) {
+        const PassedShares passed = passed_shares(prior.correlation_length_m, resolved);
+        model.error.correlated_se_m = prior.correlated_m * std::sqrt(passed.height);
+        model.error.correlated_length_m = prior.correlation_length_m * std::sqrt(passed.height / passed.slope);
+    }
     SplineGrid difference = coarse;
     difference.coefficients = factor.solve(coarse_eq.rhs);
     const std::vector<double> again = factor.solve(coarse_eq.matrix.times(difference.coefficients));
     for (std::size_t k = 0; k < again.size(); ++k) difference.coefficients[k] -= again[k];
-    const TwicedBias bias = twiced_bias(SplineSurface(difference), model.grid, std::max(kBiasReach * resolved, spacing));
-    fill_standard_errors(model, coarse, factor.selected_inverse(errors), choice.noise_m, bias, progress);
+    const double reach = std::max(kBiasReach * resolved, spacing);
+    const TwicedBias bias = twiced_bias(SplineSurface(difference), model.grid, reach);
+    const Raster roughness = node == 0 && density < kDensestLevels ? relative_roughness(*model.surface, model.grid, reach) : Raster();
+    fill_standard_errors(model, coarse, factor.selected_inverse(errors), choice.noise_m, bias, roughness, progress);
 
     // What the user should know.
     std::vector<double> slopes;

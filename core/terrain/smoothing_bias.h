@@ -21,4 +21,13 @@ TwicedBias twiced_bias(const SplineSurface& difference, const ElevationModel& gr
 double height_variance_here(double expected, double twiced);
 double slope_variance_here(double expected, double twiced);
 
+// Between sparse points d shows nothing: what they left out no smoothing took off. There the error grows with the ground's third
+// derivatives. Their energy f_xxx^2 + 3 f_xxy^2 + 3 f_xyy^2 + f_yyy^2, averaged like d, relative to its mean over the green.
+Raster relative_roughness(const SplineSurface& surface, const ElevationModel& grid, double reach_m);
+
+// Shares of the variance of noise with covariance exp(-d^2 / (2 L^2)) that pass a fit of smoothing length
+// l = (lambda / density)^(1/6): integrals of exp(-k^2 L^2 / 2) / (1 + (k l)^6)^2 over the plane, for slopes with k^2 more.
+struct PassedShares { double height = 1, slope = 1; };
+PassedShares passed_shares(double correlation_length_m, double smoothing_length_m);
+
 }  // namespace brae
