@@ -30,8 +30,9 @@ constexpr double kFinestCell = 0.10, kCoarsestCell = 0.50;
 constexpr double kAutoCoefficients = 25000;  // the automatic cell keeps a green under a few seconds
 constexpr double kMostCoefficients = 100000; // about 1 GB and half a minute
 constexpr double kBreaklineStep = 0.5;       // m between points on a surveyed string
-constexpr double kLeastOfPrior = 0.6;        // of the prior, below which the noise of levels is not believed
-constexpr double kBiasReach = 1.5;           // smoothing lengths over which the bias is averaged
+constexpr double kLeastOfPrior = 0.4;        // of the prior, below which the noise of levels is not believed
+constexpr double kRoughPlace = 2.5;          // times the mean roughness: a tier, and not the scatter of the estimate
+constexpr double kBiasReach = 2.5;           // smoothing lengths over which the bias is averaged
 constexpr double kNoisyM = 0.030;            // one height this uncertain is poor for a green
 constexpr double kSteepMedian = 0.08;        // ratio; greens have medians of 1 to 4 %
 
@@ -128,7 +129,7 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const S
             FitVariance v = fit_variance(layout, inverse, noise, c.x, c.y, level ? 1 : jet.hx / slope,
                                          level ? 0 : jet.hy / slope);
             const double rough = sparse_roughness.empty() ? 0 : sparse_roughness.at(i, j);
-            const auto grown = [rough](double expected) { return rough > 1 ? rough * expected : 0; };
+            const auto grown = [rough](double expected) { return rough > kRoughPlace ? rough * expected : 0; };
             v.height = std::max(height_variance_here(v.height, bias.height.at(i, j)), grown(v.height));
             const double slope_mean = std::max(slope_variance_here(v.slope_mean, bias.slope.at(i, j)), grown(v.slope_mean));
             if (v.slope_mean > 0) v.slope_along *= slope_mean / v.slope_mean;

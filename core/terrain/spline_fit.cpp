@@ -26,9 +26,7 @@ NormalEquations normal_equations(const SplineGrid& layout, const std::vector<Fit
     NormalEquations out;
     out.matrix = StencilMatrix(layout.columns, layout.rows);
     out.rhs.assign(static_cast<std::size_t>(layout.columns) * layout.rows, 0.0);
-    double total = 0;  // the points of a string that share one pick count as one
-    for (const FitPoint& p : points) total += p.weight;
-    out.count = static_cast<std::size_t>(std::llround(total));
+    out.count = points.size();
     const double inv = 1 / layout.cell;
     std::size_t done = 0;
     for (const FitPoint& p : points) {

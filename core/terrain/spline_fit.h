@@ -17,8 +17,7 @@ struct FitPoint { double x = 0, y = 0, z = 0, weight = 1; };
 // An empty grid of coefficients whose surface covers `domain`; knots at align + integer * cell.
 SplineGrid knot_layout(const Box& domain, double cell, Vec2 align);
 
-// Sums of the weighted least-squares problem: matrix A'WA, vector A'Wz, z'Wz, and the number of observations, the
-// sum of the weights.
+// Sums of the weighted least-squares problem: matrix A'WA, vector A'Wz, z'Wz, and the number of points.
 struct NormalEquations {
     StencilMatrix matrix;
     std::vector<double> rhs;
