@@ -22,7 +22,7 @@ ZonedCoverage measure(Delivery delivery, int seeds) {
             CHECK(std::count_if(t.warnings.begin(), t.warnings.end(), says) == 1);
         }
     const Coverage& c = out.off;
-    MESSAGE(to_text(delivery) << " height " << c.h1 / c.n << " " << c.h2 / c.n << ", slope " << c.s1 / c.n << " " << c.s2 / c.n);
+    MESSAGE(std::string(to_text(delivery)) << " height " << c.h1 / c.n << " " << c.h2 / c.n << ", slope " << c.s1 / c.n << " " << c.s2 / c.n);
     return out;
 }
 
@@ -40,7 +40,7 @@ void check(const Coverage& c, double least1, double most1, double least2) {
 
 TEST_CASE("dense surveys of no stated method lie within their stated errors as often as they should") {
     for (const Delivery d : {Delivery::raster, Delivery::tripod}) {
-        const ZonedCoverage c = measure(d, d == Delivery::raster ? 4 : 1);
+        const ZonedCoverage c = measure(d, d == Delivery::raster ? 3 : 1);
         check(c.off, 0.60, 0.76, 0.88);
         CHECK(c.off.height_rms() < 0.005);
         CHECK(c.off.slope_rms() < 0.002);
@@ -52,7 +52,7 @@ TEST_CASE("dense surveys of no stated method lie within their stated errors as o
 
 TEST_CASE("levels and a lidar-like cloud are at least covered by their stated errors, and not by wild ones, tiers too") {
     for (const Delivery d : {Delivery::levels, Delivery::lidar}) {
-        const ZonedCoverage c = measure(d, 3);
+        const ZonedCoverage c = measure(d, 2);
         check(c.off, 0.63, 0.86, 0.90);
         check(c.tier, 0.60, 0.92, 0.88);
         CHECK(c.off.height_rms() < 0.015);
