@@ -25,7 +25,7 @@ NoisePrior noise_prior(SurveyMethod method) {
         case SurveyMethod::tripod_scan: return {0.0035, 0.002, 3.0};
         case SurveyMethod::rtk: return {0.012, 0.006, 10.0};
         case SurveyMethod::drone: return {0.012, 0.015, 15.0};
-        case SurveyMethod::airborne_lidar: return {0.025, 0.010, 10.0};
+        case SurveyMethod::airborne_lidar: return {0.025, 0.004, 3.0};
         case SurveyMethod::grid:
         case SurveyMethod::unknown: break;
     }

@@ -2,11 +2,13 @@
 
 #include "core/base/error.h"
 #include "core/survey/read_survey.h"
+#include "core/terrain/assumed_method.h"
 #include "core/terrain/band_cholesky.h"
 #include "core/terrain/data_gaps.h"
 #include "core/terrain/fit_raster.h"
 #include "core/terrain/raster_noise.h"
 #include "core/terrain/slope.h"
+#include "core/terrain/smoothing_bias.h"
 #include "core/terrain/smoothing_choice.h"
 #include "core/terrain/spline_fit.h"
 #include "core/terrain/survey_checks.h"
@@ -28,6 +30,9 @@ constexpr double kFinestCell = 0.10, kCoarsestCell = 0.50;
 constexpr double kAutoCoefficients = 25000;  // the automatic cell keeps a green under a few seconds
 constexpr double kMostCoefficients = 100000; // about 1 GB and half a minute
 constexpr double kBreaklineStep = 0.5;       // m between points on a surveyed string
+constexpr double kLeastOfPrior = 0.4;        // of the prior, below which the noise of levels is not believed
+constexpr double kRoughPlace = 2.5;          // times the mean roughness: a tier, and not the scatter of the estimate
+constexpr double kBiasReach = 2.5;           // smoothing lengths over which the bias is averaged
 constexpr double kNoisyM = 0.030;            // one height this uncertain is poor for a green
 constexpr double kSteepMedian = 0.08;        // ratio; greens have medians of 1 to 4 %
 
@@ -102,9 +107,11 @@ double median_of(std::vector<double> values) {
     return *middle;
 }
 
-// Standard errors of the cells from the coefficients' posterior covariance and the survey's correlated part.
+// Standard errors of the cells from the coefficients' posterior covariance and the survey's correlated part. The smoothing
+// bias, which the covariance expects everywhere alike, is taken as large as it shows in each place; `sparse_roughness` is
+// empty but for levels.
 void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const StencilMatrix& inverse, double noise,
-                          Progress& progress) {
+                          const TwicedBias& bias, const Raster& sparse_roughness, Progress& progress) {
     ElevationModel& grid = model.grid;
     const Raster& h = grid.height;
     grid.height_se = grid.slope_se = Raster(h.columns, h.rows, h.x0, h.y0, h.cell);
@@ -119,8 +126,14 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const S
             const SurfaceJet jet = model.surface->jet(c.x, c.y);
             const double slope = slope_ratio(jet);
             const bool level = slope < 1e-6;
-            const FitVariance v = fit_variance(layout, inverse, noise, c.x, c.y, level ? 1 : jet.hx / slope,
-                                               level ? 0 : jet.hy / slope);
+            FitVariance v = fit_variance(layout, inverse, noise, c.x, c.y, level ? 1 : jet.hx / slope,
+                                         level ? 0 : jet.hy / slope);
+            const double rough = sparse_roughness.empty() ? 0 : sparse_roughness.at(i, j);
+            const auto grown = [rough](double expected) { return rough > kRoughPlace ? rough * expected : 0; };
+            v.height = std::max(height_variance_here(v.height, bias.height.at(i, j)), grown(v.height));
+            const double slope_mean = std::max(slope_variance_here(v.slope_mean, bias.slope.at(i, j)), grown(v.slope_mean));
+            if (v.slope_mean > 0) v.slope_along *= slope_mean / v.slope_mean;
+            v.slope_mean = slope_mean;
             grid.height_se.at(i, j) = std::sqrt(v.height + extra_h);
             grid.slope_se.at(i, j) = std::sqrt((level ? v.slope_mean : v.slope_along) + extra_s);
             heights.push_back(v.height);
@@ -169,7 +182,12 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     };
 
     // What is known of the noise: the method's prior, or for a raster the growth of its increments.
-    const NoisePrior prior = noise_prior(survey.method);
+    const bool method_known = survey.method != SurveyMethod::unknown && survey.method != SurveyMethod::grid;
+    std::size_t inside = 0;
+    for (const FitPoint& p : points) inside += model.outline.contains({p.x, p.y});
+    const double density = std::max<double>(static_cast<double>(inside), 1) / model.outline.area_m2();
+    NoisePrior prior = noise_prior(survey.method);
+    if (!method_known && node == 0 && density < kDensestLevels) prior = noise_prior(SurveyMethod::total_station);
     NoiseKnowledge noise;
     double raster_total = 0;
     bool exact_raster = false;
@@ -202,6 +220,11 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
         choice = at_smoothing(fine_eq, fine_penalty, least_smoothing(fine_eq, fine_penalty), noise, searching);
     } else {
         choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching);
+        // A tier among a few hundred levels can pass all their noise off as ground; turf does not let them be that exact.
+        if (node == 0 && density < kDensestLevels && noise.prior_m && choice.noise_m < kLeastOfPrior * *noise.prior_m) {
+            noise.fixed_m = kLeastOfPrior * *noise.prior_m;
+            choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching);
+        }
     }
 
     // The surface itself. Where finer knots leave much smaller residuals, the coarse ones were the noise: search again.
@@ -220,7 +243,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     add_quadratic(fine, trend);
     model.surface = std::make_shared<const SplineSurface>(fine);
     model.smoothing = choice.lambda;
-    model.noise_m = noise.fixed_m ? raster_total : choice.noise_m;
+    model.noise_m = noise.fixed_m && node > 0 ? raster_total : choice.noise_m;
 
     // Rasters, and how much of the green has data.
     double covered = 0;
@@ -235,13 +258,23 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
 
     // Standard errors from the coarse knots' covariance at the same smoothing.
     const auto errors = tick_to(0.9, "standard errors");
+    const AssumedMethod assumed = assumed_method(density, model.noise_m, node > 0);
+    if (!method_known) prior = assumed.prior;
+    const BandCholesky factor(coarse_eq.matrix, choice.lambda, &coarse_penalty, errors);
+    const double resolved = std::pow(choice.lambda / density, 1.0 / 6), spacing = 1 / std::sqrt(density);
     if (prior.correlated_m > 0) {
-        model.error.correlated_se_m = prior.correlated_m;
-        model.error.correlated_length_m = prior.correlation_length_m;
+        const PassedShares passed = passed_shares(prior.correlation_length_m, resolved);
+        model.error.correlated_se_m = prior.correlated_m * std::sqrt(passed.height);
+        model.error.correlated_length_m = prior.correlation_length_m * std::sqrt(passed.height / passed.slope);
     }
-    const StencilMatrix inverse =
-        BandCholesky(coarse_eq.matrix, choice.lambda, &coarse_penalty, errors).selected_inverse(errors);
-    fill_standard_errors(model, coarse, inverse, choice.noise_m, progress);
+    SplineGrid difference = coarse;
+    difference.coefficients = factor.solve(coarse_eq.rhs);
+    const std::vector<double> again = factor.solve(coarse_eq.matrix.times(difference.coefficients));
+    for (std::size_t k = 0; k < again.size(); ++k) difference.coefficients[k] -= again[k];
+    const double reach = std::max(kBiasReach * resolved, spacing);
+    const TwicedBias bias = twiced_bias(SplineSurface(difference), model.grid, reach);
+    const Raster roughness = node == 0 && density < kDensestLevels ? relative_roughness(*model.surface, model.grid, reach) : Raster();
+    fill_standard_errors(model, coarse, factor.selected_inverse(errors), choice.noise_m, bias, roughness, progress);
 
     // What the user should know.
     std::vector<double> slopes;
@@ -259,9 +292,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     if (median > kSteepMedian)
         model.warnings.push_back(fmt::format("the median slope is {:.1f} %, steeper than greens are; check the unit of the "
                                              "heights", 100 * median));
-    if (!(prior.correlated_m > 0))
-        model.warnings.push_back("how the heights were taken is not known, so errors that neighbouring heights share are left "
-                                 "out of the standard errors");
+    if (!method_known) model.warnings.push_back(assumed.sentence);
     if (model.outline.source() == OutlineSource::data_boundary)
         model.warnings.push_back("no outline was given, so the edge is the boundary of the data and may hold longer grass");
     if (covered < 0.98)

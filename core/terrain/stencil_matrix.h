@@ -35,6 +35,23 @@ public:
         return sum;
     }
 
+    // Product with a vector in row-major order.
+    std::vector<double> times(const std::vector<double>& x) const {
+        std::vector<double> y(x.size(), 0.0);
+        for (int j = 0; j < rows_; ++j)
+            for (int i = 0; i < columns_; ++i)
+                for (int dj = 0; dj <= 3 && j + dj < rows_; ++dj)
+                    for (int di = dj == 0 ? 0 : -3; di <= 3; ++di) {
+                        if (i + di < 0 || i + di >= columns_) continue;
+                        const std::size_t a = static_cast<std::size_t>(j) * columns_ + i;
+                        const std::size_t b = static_cast<std::size_t>(j + dj) * columns_ + (i + di);
+                        const double v = upper(i, j, di, dj);
+                        y[a] += v * x[b];
+                        if (a != b) y[b] += v * x[a];
+                    }
+        return y;
+    }
+
 private:
     std::size_t place(int i, int j, int di, int dj) const {
         return (static_cast<std::size_t>(j) * columns_ + i) * 28 + dj * 7 + di + 3;

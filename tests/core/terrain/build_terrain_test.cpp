@@ -185,8 +185,10 @@ TEST_CASE("the stated standard errors cover rough ground as often as they say, a
     Coverage rough, smooth;
     for (std::uint64_t seed = 1; seed <= 12; ++seed) {
         const PowerLawGround ground(0.01, seed);
-        add_coverage(rough, build(cloud(green, ground, 30, 0.010, 0, 3, seed), 0.5), ground);
-        add_coverage(smooth, build(cloud(green, rolling_green, 30, 0.010, 0, 3, seed), 0.5), rolling_green);
+        // Taken as airborne lidar, so with the error that neighbours share there.
+        const double s = noise_prior(SurveyMethod::airborne_lidar).correlated_m, l = noise_prior(SurveyMethod::airborne_lidar).correlation_length_m;
+        add_coverage(rough, build(cloud(green, ground, 30, 0.010, s, l, seed), 0.5), ground);
+        add_coverage(smooth, build(cloud(green, rolling_green, 30, 0.010, s, l, seed), 0.5), rolling_green);
     }
     for (const Coverage* c : {&rough, &smooth})
         MESSAGE("height " << c->h1 / c->n << " " << c->h2 / c->n << ", slope " << c->s1 / c->n << " " << c->s2 / c->n);
@@ -209,7 +211,7 @@ TEST_CASE("correlated noise of the method enters the standard errors") {
         Survey survey = cloud(green, rolling_green, 60, 0.0035, prior.correlated_m, prior.correlation_length_m, seed);
         survey.method = SurveyMethod::tripod_scan;
         const TerrainModel m = build(survey, 0.5);
-        CHECK(m.error.correlated_se_m == prior.correlated_m);
+        CHECK(m.error.correlated_se_m == doctest::Approx(prior.correlated_m).epsilon(0.05));  // less what smoothing takes off
         add_coverage(c, m, rolling_green);
     }
     MESSAGE("height " << c.h1 / c.n << ", slope " << c.s1 / c.n);

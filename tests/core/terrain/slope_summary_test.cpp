@@ -7,13 +7,15 @@
 using namespace brae;
 using namespace brae::test;
 
-TEST_CASE("the summary of a plane is its slope three times, with next to no error from exact points") {
+TEST_CASE("the summary of a plane is its slope three times, with no error but what the nodes of a product share") {
     const auto f = [](double x, double y) { return SurfaceJet{0.03 * x - 0.04 * y, 0.03, -0.04, 0, 0, 0}; };
     const SlopeSummary s = slope_summary(build(raster(ellipse(10, 9, 8, 7), f, 0.5)));
     CHECK(s.median == doctest::Approx(0.05).epsilon(1e-9));
     CHECK(s.p90 == doctest::Approx(0.05).epsilon(1e-9));
     CHECK(s.max == doctest::Approx(0.05).epsilon(1e-9));
-    CHECK(s.median_se < 1e-6);
+    // 2 mm over 3 m is a slope of 0.067 points in one place, and less in the median of many.
+    CHECK(s.median_se > 1e-5);
+    CHECK(s.median_se < 0.0004);
 }
 
 TEST_CASE("median and 90th percentile are those of the formula over the cells") {

@@ -1,0 +1,61 @@
+// The stated standard errors against the truth, with few seeds; tests/coverage/run measures 30 and prints the table.
+#include "tests/terrain-samples/coverage.h"
+
+#include "tests/support/support.h"
+
+#include <algorithm>
+
+using namespace brae;
+using namespace brae::test;
+
+namespace {
+
+ZonedCoverage measure(Delivery delivery, int seeds) {
+    const Scratch scratch;
+    ZonedCoverage out;
+    for (const auto& green : samples::all_greens())
+        for (int seed = 1; seed <= seeds; ++seed) {
+            const TerrainModel t = survey_again(green, delivery, 7000 + static_cast<std::uint64_t>(seed), scratch.path());
+            add_coverage(out, green, t);
+            // It says what it took the survey as, once.
+            const auto says = [](const std::string& w) { return w.find("--method says otherwise") != std::string::npos; };
+            CHECK(std::count_if(t.warnings.begin(), t.warnings.end(), says) == 1);
+        }
+    const Coverage& c = out.off;
+    MESSAGE(std::string(to_text(delivery)) << " height " << c.h1 / c.n << " " << c.h2 / c.n << ", slope " << c.s1 / c.n << " " << c.s2 / c.n);
+    return out;
+}
+
+// Within one and two standard errors; the noise of a few greens hangs together, so the pooled shares scatter by some points.
+void check(const Coverage& c, double least1, double most1, double least2) {
+    CHECK(c.h1 / c.n > least1);
+    CHECK(c.h1 / c.n < most1);
+    CHECK(c.s1 / c.n > least1);
+    CHECK(c.s1 / c.n < most1);
+    CHECK(c.h2 / c.n > least2);
+    CHECK(c.s2 / c.n > least2);
+}
+
+}  // namespace
+
+TEST_CASE("dense surveys of no stated method lie within their stated errors as often as they should") {
+    for (const Delivery d : {Delivery::raster, Delivery::tripod}) {
+        const ZonedCoverage c = measure(d, d == Delivery::raster ? 3 : 1);
+        check(c.off, 0.60, 0.76, 0.88);
+        CHECK(c.off.height_rms() < 0.005);
+        CHECK(c.off.slope_rms() < 0.002);
+        // The tier belongs to the sentence about dense formats too.
+        CHECK(c.tier.height_rms() < 0.005);
+        CHECK(c.tier.slope_rms() < 0.002);
+    }
+}
+
+TEST_CASE("levels and a lidar-like cloud are at least covered by their stated errors, and not by wild ones, tiers too") {
+    for (const Delivery d : {Delivery::levels, Delivery::lidar}) {
+        const ZonedCoverage c = measure(d, 2);
+        check(c.off, 0.63, 0.86, 0.90);
+        check(c.tier, 0.60, 0.92, 0.88);
+        CHECK(c.off.height_rms() < 0.015);
+        CHECK(c.off.slope_rms() < 0.010);
+    }
+}
