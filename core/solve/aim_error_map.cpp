@@ -5,6 +5,7 @@
 #include "core/roll/green_speed.h"
 #include "core/solve/error_ray.h"
 #include "core/solve/putt.h"
+#include "core/solve/quad_place.h"
 #include "core/solve/ray_family.h"
 
 #include <algorithm>
@@ -36,23 +37,6 @@ ErrorNode mixed(const ErrorNode& a, const ErrorNode& b, double f) {
     }
     for (int i = 0; i < 3; ++i) out.by_survey[i] = mix(a.by_survey[i], b.by_survey[i]);
     return out;
-}
-
-// Place of a spot in the quad a b (near the hole) and c d, by Newton's method.
-bool place(Vec2 spot, Vec2 a, Vec2 b, Vec2 c, Vec2 d, double& u, double& w) {
-    u = w = 0.5;
-    for (int k = 0; k < 8; ++k) {
-        const Vec2 low = a + u * (b - a), high = c + u * (d - c), miss = low + w * (high - low) - spot;
-        const Vec2 pu = (1 - w) * (b - a) + w * (d - c), pw = high - low;
-        const double det = cross(pu, pw);
-        if (det == 0) return false;
-        const double du = cross(miss, pw) / det, dw = cross(pu, miss) / det;
-        u -= du;
-        w -= dw;
-        if (!(std::abs(u) < 4 && std::abs(w) < 4)) return false;
-        if (std::abs(du) + std::abs(dw) < 1e-9) break;
-    }
-    return std::abs(u - 0.5) <= 0.5 + 1e-9 && std::abs(w - 0.5) <= 0.5 + 1e-9;
 }
 
 class Mapper {
@@ -147,9 +131,9 @@ private:
     }
 
     void tell(std::size_t spot, Vec2 ball, const ErrorNode& a, const ErrorNode& b, const ErrorNode& c, const ErrorNode& d) {
-        double u = 0, w = 0;
-        if (!place(ball, a.p, b.p, c.p, d.p, u, w)) return;
-        ErrorNode node = mixed(mixed(a, b, u), mixed(c, d, u), w);
+        QuadPlace at;
+        if (!place_in_quad(ball, a.p, b.p, c.p, d.p, 1e-9, 1e-9, at)) return;
+        ErrorNode node = mixed(mixed(a, b, at.u), mixed(c, d, at.u), at.w);
         const SurfaceJet jet = surface_.jet(ball.x, ball.y);
         const double launch = surface_speed(jet, node.v), read = reads_.launch_mps.values[spot];
         const Vec2 direction = direction_of_bearing(reads_.start_bearing_deg.values[spot]);

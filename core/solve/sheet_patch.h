@@ -2,6 +2,7 @@
 #pragma once
 
 #include "core/base/vec.h"
+#include "core/solve/quad_place.h"
 #include "core/solve/ray_kernel.h"
 
 #include <algorithm>
@@ -102,21 +103,10 @@ public:
     // side of the sheet.
     bool near(Vec2 spot, double slack, double& u, double& w, int& turn) const {
         const auto corner = [](const RayNode& n) { return Vec2{n.value[0], n.value[1]}; };
-        const Vec2 a = corner(a0_), b = corner(b0_), c = corner(a1_), d = corner(b1_);
-        u = w = 0.5;
-        for (int k = 0; k < 8; ++k) {
-            const Vec2 low = a + u * (b - a), high = c + u * (d - c), miss = low + w * (high - low) - spot;
-            const Vec2 pu = (1 - w) * (b - a) + w * (d - c), pw = high - low;
-            const double det = cross(pu, pw);
-            if (det == 0) return false;
-            turn = det > 0 ? 1 : -1;
-            const double du = cross(miss, pw) / det, dw = cross(pu, miss) / det;
-            u -= du;
-            w -= dw;
-            if (!(std::abs(u) < 4 && std::abs(w) < 4)) return false;
-            if (std::abs(du) + std::abs(dw) < 1e-6) break;
-        }
-        return std::abs(u - 0.5) <= 0.5 + slack && std::abs(w - 0.5) <= 0.5 + slack;
+        QuadPlace at{u, w, turn};
+        const bool inside = place_in_quad(spot, corner(a0_), corner(b0_), corner(a1_), corner(b1_), slack, 1e-6, at);
+        u = at.u, w = at.w, turn = at.turn;
+        return inside;
     }
 
     // The quantities c of the sheet at one place.
