@@ -46,5 +46,7 @@ struct Accuracy { double aim = 0, launch = 0; int missing = 0; bool enough() con
 bool compare_whole_greens();
 bool compare_one_read();
 bool compare_roll_batch();
+// Tells how near the ray kernel comes to what one core can do.
+void tell_kernel_share();
 
 }  // namespace brae::bench

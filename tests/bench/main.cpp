@@ -7,6 +7,7 @@
 int main(int argc, char** argv) {
     benchmark::Initialize(&argc, argv);
     benchmark::RunSpecifiedBenchmarks();
+    brae::bench::tell_kernel_share();
     bool good = brae::bench::compare_one_read();
     good = brae::bench::compare_roll_batch() && good;
     good = brae::bench::compare_whole_greens() && good;

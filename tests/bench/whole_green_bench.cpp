@@ -157,6 +157,18 @@ void read_whole_green(benchmark::State& state) {
 }
 BENCHMARK(read_whole_green)->Arg(1000)->Arg(500)->Arg(250)->Arg(125)->Unit(benchmark::kMillisecond)->UseRealTime();
 
+// Cost against area, at the same spacing of spots: squares of 10 to 30 m side.
+void read_green_of_side(benchmark::State& state) {
+    const SplineSurface surface = ground(1, 0);
+    const double half = static_cast<double>(state.range(0)) / 2;
+    const Outline green = square(half);
+    GreenReader reader(surface, green, {0.25});
+    for (auto _ : state) benchmark::DoNotOptimize(reader.read({kHole, kFeet, kPast}, quiet).solved);
+    state.counters["spots"] = static_cast<double>(reader.read({kHole, kFeet, kPast}, quiet).spots);
+    state.counters["m2"] = 4 * half * half;
+}
+BENCHMARK(read_green_of_side)->Arg(10)->Arg(15)->Arg(20)->Arg(30)->Unit(benchmark::kMillisecond)->UseRealTime();
+
 // One vector of rays, on each target: time a step, which is six evaluations of motion and derivative a lane.
 void trace_rays_on_target(benchmark::State& state) {
     const auto targets = ray_kernel_targets();
