@@ -54,9 +54,7 @@ int run_export(const ExportArguments& a) {
         write_drawing(green, a.contour_interval_m, a.out, terminal.progress());
         what = fmt::format("contours every {:.3g} m", a.contour_interval_m);
     } else if (ending == ".geojson") {
-        std::vector<NamedLine> lines;
-        for (const auto& c : contours(terrain, a.contour_interval_m, terminal.progress()))
-            lines.push_back({{{"height_m", c.height + terrain.frame.spec().origin_height_m}}, c.points, c.closed});
+        const std::vector<NamedLine> lines = named_contours(contours(terrain, a.contour_interval_m, terminal.progress()), terrain.frame.spec().origin_height_m);
         write_lines_geojson(lines, terrain.frame, a.out);
         what = fmt::format("{} contours every {:.3g} m", lines.size(), a.contour_interval_m);
     } else {

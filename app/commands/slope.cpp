@@ -40,11 +40,9 @@ int run_slope(const SlopeArguments& a) {
         write_raster_file(rasters.aspect_deg, terrain.frame, "downhill bearing, degrees", keep("aspect.tif"));
         write_raster_file(rasters.profile_curvature, terrain.frame, "profile curvature, 1/m", keep("curvature.tif"));
 
+        write_lines_geojson(named_contours(contours(terrain, a.contour_interval_m, terminal.progress()), terrain.frame.spec().origin_height_m),
+                            terrain.frame, keep("contours.geojson"));
         std::vector<NamedLine> lines;
-        for (const auto& c : contours(terrain, a.contour_interval_m, terminal.progress()))
-            lines.push_back({{{"height_m", c.height + terrain.frame.spec().origin_height_m}}, c.points, c.closed});
-        write_lines_geojson(lines, terrain.frame, keep("contours.geojson"));
-        lines.clear();
         for (const auto& f : fall_lines(terrain, a.line_spacing_m, terminal.progress())) lines.push_back({{}, f.points, false});
         write_lines_geojson(lines, terrain.frame, keep("fall-lines.geojson"));
     }

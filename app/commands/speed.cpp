@@ -54,13 +54,13 @@ Answer from_ramp(const SpeedArguments& a) {
     if (readings.one_way.size() < 3 || readings.back.size() < 3)
         out.warnings.push_back(fmt::format("{} one way and {} back; the procedure has three readings each way", readings.one_way.size(), readings.back.size()));
     // The correction is exact for constant friction, yet a steep site is no place to measure: e = a_g / a_f of the way.
-    const double up = mean(readings.one_way), down = mean(readings.back), e_way = std::abs(up - down) / (up + down);
+    const double one_way = mean(readings.one_way), back = mean(readings.back), e_way = std::abs(one_way - back) / (one_way + back);
     if (e_way > 0.2)
-        out.warnings.push_back(fmt::format("the two ways differ by {:.1f} ft, as on a slope of about {:.1f} %; look for a flatter place", std::abs(up - down),
+        out.warnings.push_back(fmt::format("the two ways differ by {:.1f} ft, as on a slope of about {:.1f} %; look for a flatter place", std::abs(one_way - back),
                                            100 * e_way * level_deceleration(std::clamp(e.speed_ft, kSlowestGreenFt, kFastestGreenFt)) / (kRollFactor * kGravity)));
-    out.json = {{"one_way_ft", tidy(mean(readings.one_way))}, {"back_ft", tidy(mean(readings.back))},
+    out.json = {{"one_way_ft", tidy(one_way)}, {"back_ft", tidy(back)},
                 {"slope_corrected", e.slope_corrected}, {"repeat", e.repeat}};
-    out.words = fmt::format("ways         {:.2f} ft one way, {:.2f} ft back{}\n", mean(readings.one_way), mean(readings.back),
+    out.words = fmt::format("ways         {:.2f} ft one way, {:.2f} ft back{}\n", one_way, back,
                             e.slope_corrected ? "; more than 18 in apart, so corrected for the slope" : "");
     if (e.repeat) out.words += "repeat       " + out.why_not_kept + "\n";
     return out;

@@ -193,7 +193,7 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
             for (float a = 0; a < sample; a += on + off) list.AddLine({rx + a, mid}, {rx + std::min(a + on, sample), mid}, ink, thick * s);
         };
         if (r.sample == Sample::path) list.AddLine({rx, mid}, {rx + sample, mid}, IM_COL32(13, 18, 26, 255), 2.6f * s);
-        else if (r.sample == Sample::start) dashes(6 * s, 4 * s, IM_COL32(8, 81, 156, 255), 1.8f);
+        else if (r.sample == Sample::start) dashes(6 * s, 4 * s, colour32(plugin::ink::blue), 1.8f);
         else if (r.sample == Sample::other) {
             dashes(8 * s, 8 * s, kQuietInk, 1.3f);
             for (float a = 11.5f * s; a < sample; a += 16 * s) list.AddLine({rx + a, mid}, {rx + a + 1.5f * s, mid}, kQuietInk, 1.3f * s);

@@ -72,8 +72,8 @@ GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const st
                                 paper == Paper::a4 ? "A4" : "letter paper", sheet_scales().back()));
 
     // Contours: the finest round step that leaves them at least 1.5 mm apart on ground of the median slope, 0.8 mm on tiers.
-    const SlopeSummary slope = slope_summary(terrain);
-    const double gap = plan.scale / 1000.0 * std::max(1.5 * slope.median, 0.8 * slope.p90);
+    plan.slope = slope_summary(terrain);
+    const double gap = plan.scale / 1000.0 * std::max(1.5 * plan.slope.median, 0.8 * plan.slope.p90);
     plan.contour_interval_m = 0.02;
     for (double step : {0.05, 0.10, 0.20, 0.50})
         if (plan.contour_interval_m < gap) plan.contour_interval_m = step;

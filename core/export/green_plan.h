@@ -20,6 +20,7 @@ struct GreenPlan {
     std::vector<std::string> left_out;     // names of marks too far away
     std::vector<ContourLine> contour_lines;
     double contour_interval_m = 0;
+    SlopeSummary slope;                    // of the green, which the step of the contours follows
     bool feet = false;                     // how lengths are written
 };
 

@@ -7,6 +7,12 @@
 
 namespace brae {
 
+std::vector<NamedLine> named_contours(const std::vector<ContourLine>& contours, double datum_m) {
+    std::vector<NamedLine> out;
+    for (const ContourLine& c : contours) out.push_back({{{"height_m", c.height + datum_m}}, c.points, c.closed});
+    return out;
+}
+
 void write_lines_geojson(const std::vector<NamedLine>& lines, const Frame& frame, const std::filesystem::path& file) {
     std::string text = "{\"type\":\"FeatureCollection\",";
     if (!frame.has_crs()) text += "\"note\":\"local metres, the survey has no coordinate system\",";

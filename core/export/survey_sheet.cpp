@@ -3,7 +3,6 @@
 #include "core/export/green_plan.h"
 #include "core/export/sheet_kinds.h"
 #include "core/plan/survey_quality.h"
-#include "core/terrain/build_terrain.h"
 
 #include <fmt/format.h>
 
@@ -14,7 +13,7 @@ DrawnSheet draw_survey_sheet(const Green& green, const SheetRequest& request) {
     const GreenPlan plan = fit_plan(green, {}, {}, request, 0.55);   // room for the words on the same page
     Progress progress;
     const SurveyQuality quality = survey_quality(terrain, progress);
-    const SlopeSummary slope = slope_summary(terrain);
+    const SlopeSummary& slope = plan.slope;
 
     const auto draw = [&](int total_pages) {
         Document d(request.paper,

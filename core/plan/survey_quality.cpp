@@ -3,6 +3,7 @@
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/solve/putt.h"
+#include "core/survey/ring.h"
 
 #include <algorithm>
 #include <cmath>
@@ -29,13 +30,6 @@ std::vector<double> on_green(const ElevationModel& grid, const Raster& raster) {
     for (std::size_t k = 0; k < grid.mask.size(); ++k)
         if (grid.mask[k] && std::isfinite(raster.values[k])) out.push_back(raster.values[k]);
     return out;
-}
-
-// Area of a ring, m2.
-double area_of(const std::vector<Vec2>& ring) {
-    double twice = 0;
-    for (std::size_t k = 0; k < ring.size(); ++k) twice += cross(ring[k], ring[(k + 1) % ring.size()]);
-    return std::abs(twice) / 2;
 }
 
 // Holes on a lattice of about two dozen places, each with one putt, the directions turning by the golden angle so that all
@@ -81,7 +75,7 @@ SurveyQuality survey_quality(const TerrainModel& t, Progress& progress, const Qu
     SurveyQuality q;
     const double area = t.outline.area_m2();
     double gaps = 0;
-    for (const auto& gap : t.outline.gaps()) gaps += area_of(gap);
+    for (const auto& gap : t.outline.gaps()) gaps += std::abs(signed_area(gap));
     q.density_per_m2 = static_cast<double>(t.points_used) / std::max(area, 1.0);
     q.noise_m = t.noise_m;
     q.height_se_m = quantile(on_green(t.grid, t.grid.height_se), 0.5);

@@ -1,6 +1,6 @@
 // brae finished: what the program says of a ball that it rolled itself.
 #include "core/base/units.h"
-#include "tests/support/process.h"
+#include "tests/support/plane_green.h"
 
 #include <algorithm>
 #include <cmath>
@@ -12,15 +12,7 @@ using namespace brae::test;
 namespace {
 
 // A plane that falls 2 % to the south, 12 x 12 m.
-fs::path plane(const Scratch& scratch) {
-    std::string text;
-    for (int j = 0; j <= 40; ++j)
-        for (int i = 0; i <= 40; ++i) text += fmt::format("{:.3f} {:.3f} {:.6f}\n", 0.3 * i, 0.3 * j, 0.02 * 0.3 * j);
-    write_file(scratch / "plane.xyz", text);
-    const fs::path green = scratch / "plane.gpkg";
-    REQUIRE(run_brae({"survey", (scratch / "plane.xyz").string(), "--out", green.string(), "--json"}).code == 0);
-    return green;
-}
+fs::path plane(const Scratch& scratch) { return plane_green(scratch, 0.02); }
 
 std::string at(const nlohmann::json& p) { return fmt::format("{:.9f},{:.9f}", p[0].get<double>(), p[1].get<double>()); }
 

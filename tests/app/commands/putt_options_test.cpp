@@ -1,7 +1,7 @@
 // brae putt and brae roll with what a player, a putter and a doubter ask beside aim and pace.
 #include "core/base/constants.h"
 #include "core/base/units.h"
-#include "tests/support/process.h"
+#include "tests/support/plane_green.h"
 
 #include <algorithm>
 #include <cmath>
@@ -15,14 +15,7 @@ namespace {
 // A plane that falls to the south by `slope`, 12 x 12 m; one for each slope.
 std::string plane(double slope) {
     static const Scratch scratch;
-    const fs::path xyz = scratch / fmt::format("plane{:.0f}.xyz", 1e4 * slope), green = fs::path(xyz).replace_extension(".gpkg");
-    if (fs::exists(green)) return green.string();
-    std::string text;
-    for (int j = 0; j <= 40; ++j)
-        for (int i = 0; i <= 40; ++i) text += fmt::format("{:.3f} {:.3f} {:.6f}\n", 0.3 * i, 0.3 * j, slope * 0.3 * j);
-    write_file(xyz, text);
-    REQUIRE(run_brae({"survey", xyz.string(), "--out", green.string(), "--json"}).code == 0);
-    return green.string();
+    return plane_green(scratch, slope).string();
 }
 
 Outcome putt(const std::string& green, std::vector<std::string> more) {

@@ -1,5 +1,5 @@
 // brae speed: the speed of the day from a ramp and from rolled balls, and what other verbs make of it.
-#include "tests/support/process.h"
+#include "tests/support/plane_green.h"
 
 #include <algorithm>
 #include <cmath>
@@ -9,15 +9,7 @@ using namespace brae::test;
 
 namespace {
 
-fs::path plane(const Scratch& scratch) {
-    std::string text;
-    for (int j = 0; j <= 40; ++j)
-        for (int i = 0; i <= 40; ++i) text += fmt::format("{:.3f} {:.3f} {:.6f}\n", 0.3 * i, 0.3 * j, 0.015 * 0.3 * j);
-    write_file(scratch / "plane.xyz", text);
-    const fs::path green = scratch / "plane.gpkg";
-    REQUIRE(run_brae({"survey", (scratch / "plane.xyz").string(), "--out", green.string(), "--json"}).code == 0);
-    return green;
-}
+fs::path plane(const Scratch& scratch) { return plane_green(scratch, 0.015); }
 
 // Lines of rolls that the program rolls itself at 9.4 ft, from a ramp, in four directions; each rests `off` m further.
 std::string rolls(const std::string& green, double off = 0) {
@@ -156,5 +148,5 @@ TEST_CASE("brae speed refuses what has no meaning, each in one sentence that nam
     refused({"--rolls", "/nonexistent/r.csv"}, 1, "/nonexistent/r.csv");
     write_file(scratch / "off.csv", std::string(kHead) + "6,6,0,6,80,ramp\n");
     refused({"--rolls", (scratch / "off.csv").string()}, 2, "not on the green");
-    CHECK(run_brae({"speed", (scratch / "plane.xyz").string(), "--ramp", "10,10,10", "--back", "10,10,10", "--store"}).code == 2);
+    CHECK(run_brae({"speed", (scratch / "plane150.xyz").string(), "--ramp", "10,10,10", "--back", "10,10,10", "--store"}).code == 2);
 }
