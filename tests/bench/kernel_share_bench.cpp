@@ -47,16 +47,11 @@ double divisions_and_roots(std::size_t rounds) {
 HWY_AFTER_NAMESPACE();
 
 #if HWY_ONCE
-#include "core/base/constants.h"
-#include "core/roll/green_speed.h"
-#include "core/solve/ray_kernel.h"
-#include "tests/bench/common.h"
-#include "tests/bench/ground.h"
+#include "tests/bench/ray_fan.h"
 
+#include <algorithm>
 #include <benchmark/benchmark.h>
-#include <cmath>
 #include <cstdio>
-#include <vector>
 
 namespace brae::bench {
 
@@ -76,32 +71,9 @@ void tell_kernel_share() {
     const double hard = least_seconds(5, [] { benchmark::DoNotOptimize(HWY_DYNAMIC_DISPATCH(divisions_and_roots)(rounds / 8)); });
     const double each = hard / (8.0 * rounds / 8);      // seconds of one vector's division or root
 
-    // Rays all round over 10 m of long waves.
-    const SplineSurface surface = ground(1, 0);
-    std::vector<double> nodes;
-    for (int k = 0; k < 40; ++k) nodes.push_back(0.25 * k);
-    RayTask task;
-    task.spline = &surface;
-    task.level_decel = level_deceleration(kFeet);
-    task.west = task.south = -15;
-    task.east = task.north = 15;
-    task.nodes = nodes.data();
-    task.node_count = static_cast<int>(nodes.size());
-    task.tolerance = 1e-5;
-    task.fastest = 6;
-    constexpr std::size_t rays = 64;
-    std::vector<RayNode> room(rays * nodes.size());
-    std::vector<RayNode*> rooms(rays);
-    std::vector<RayOrigin> origins(rays);
-    std::vector<RayLife> lives(rays);
-    const double v = speed_at_hole(kPast, kFeet);
-    for (std::size_t k = 0; k < rays; ++k) {
-        const double a = 2 * kPi * static_cast<double>(k) / rays, c = std::cos(a), s = std::sin(a);
-        origins[k] = {{1.3, 0.7, v * c, v * s, 0, 0, 0, -v * s, v * c, 0}};
-        rooms[k] = room.data() + k * nodes.size();
-    }
+    RayFan fan({1.3, 0.7});
     std::size_t steps = 0;
-    const double traced = least_seconds(50, [&] { steps = trace_ray_batch(task, origins.data(), rays, rooms.data(), lives.data()); });
+    const double traced = least_seconds(50, [&] { steps = fan.trace(); });
     const double evaluation = traced / (6.0 * static_cast<double>(steps));   // of one vector
     std::printf("\nThe ray kernel, %.0f lanes: %.1f ns an evaluation of a vector, %.1f ns a lane\n", width, 1e9 * evaluation, 1e9 * evaluation / width);
     std::printf("  %.0f operations a lane: %.1f of the %.1f thousand million a second that one core adds and multiplies here, %.0f %%\n", kOperations,

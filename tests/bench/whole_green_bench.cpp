@@ -8,6 +8,7 @@
 #include "core/terrain/build_terrain.h"
 #include "tests/bench/common.h"
 #include "tests/bench/ground.h"
+#include "tests/bench/ray_fan.h"
 #include "tests/bench/shooting_peer.h"
 
 #include <algorithm>
@@ -175,33 +176,11 @@ void trace_rays_on_target(benchmark::State& state) {
     const std::int64_t target = targets[static_cast<std::size_t>(state.range(0)) % targets.size()];
     force_ray_kernel_target(target);
     state.SetLabel(ray_kernel_target_name(target));
-    const SplineSurface surface = ground(1, 0);
-    std::vector<double> nodes;
-    for (int k = 0; k < 40; ++k) nodes.push_back(0.25 * k);
-    RayTask task;
-    task.spline = &surface;
-    task.level_decel = level_deceleration(kFeet);
-    task.west = task.south = -15;
-    task.east = task.north = 15;
-    task.nodes = nodes.data();
-    task.node_count = static_cast<int>(nodes.size());
-    task.tolerance = 1e-5;
-    task.fastest = 6;
-    constexpr std::size_t rays = 64;
-    std::vector<RayNode> room(rays * nodes.size());
-    std::vector<RayNode*> rooms(rays);
-    std::vector<RayOrigin> origins(rays);
-    std::vector<RayLife> lives(rays);
-    const double v = speed_at_hole(kPast, kFeet);
-    for (std::size_t k = 0; k < rays; ++k) {
-        const double a = 2 * kPi * static_cast<double>(k) / rays, c = std::cos(a), s = std::sin(a);
-        origins[k] = {{kHole.x, kHole.y, v * c, v * s, 0, 0, 0, -v * s, v * c, 0}};
-        rooms[k] = room.data() + k * nodes.size();
-    }
+    RayFan fan(kHole);
     std::size_t lanes = 0;
     for (auto _ : state) {
-        trace_ray_batch(task, origins.data(), rays, rooms.data(), lives.data());
-        lanes += rays * (nodes.size() - 1) * 6;
+        fan.trace();
+        lanes += RayFan::kRays * RayFan::intervals() * 6;
     }
     state.counters["evaluation"] = benchmark::Counter(static_cast<double>(lanes), benchmark::Counter::kIsRate | benchmark::Counter::kInvert);
     force_ray_kernel_target(0);
