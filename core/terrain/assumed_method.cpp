@@ -33,7 +33,7 @@ AssumedMethod assumed_method(double density, double noise_m, bool raster) {
     out.prior = noise_prior(out.method);
 
     // What it means: the error that neighbours share is a guess and is in the standard errors.
-    const std::string shared = fmt::format("an error of {:.0f} mm that hangs together over {:.0f} m is counted in", 1000 * out.prior.correlated_m,
+    const std::string shared = fmt::format("an error of {:.2g} mm that hangs together over {:.0f} m is counted in", 1000 * out.prior.correlated_m,
                                            out.prior.correlation_length_m);
     if (raster)
         out.sentence = fmt::format("how the heights were taken is not known; by its scatter of {:.1f} mm the raster is taken as a product of {}, and {}; "

@@ -94,6 +94,22 @@ std::vector<double> BandCholesky::solve(const std::vector<double>& rhs) const {
     return out;
 }
 
+std::vector<double> BandCholesky::times_factor(const std::vector<double>& x) const {
+    const int c = block_;
+    const Eigen::Map<const Eigen::VectorXd> in(x.data(), static_cast<Eigen::Index>(x.size()));
+    Eigen::VectorXd y = Eigen::VectorXd::Zero(in.size());
+    for (int k = 0; k < blocks_; ++k) {
+        const int high = std::min(4, blocks_ - k);
+        ConstView panel(panels_[k].data(), high * c, c);
+        y.segment(k * c, c) += panel.topRows(c).triangularView<Eigen::Lower>() * in.segment(k * c, c);
+        if (high > 1) y.segment((k + 1) * c, (high - 1) * c).noalias() += panel.bottomRows((high - 1) * c) * in.segment(k * c, c);
+    }
+    std::vector<double> out(x.size());
+    for (int k = 0; k < blocks_; ++k)
+        for (int p = 0; p < c; ++p) out[node(p, k)] = y[k * c + p];
+    return out;
+}
+
 StencilMatrix BandCholesky::selected_inverse(const std::function<void()>& tick) const {
     const int c = block_;
     StencilMatrix out(columns_, rows_);

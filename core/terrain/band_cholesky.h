@@ -20,6 +20,9 @@ public:
     double log_determinant() const { return log_determinant_; }
     // Solves for one right-hand side, in the grid's row-major order.
     std::vector<double> solve(const std::vector<double>& rhs) const;
+    // Product of the triangular factor with a vector; of independent normal numbers it makes a draw whose covariance is
+    // the factored matrix. The vector's order is the factor's own, the result's row-major.
+    std::vector<double> times_factor(const std::vector<double>& x) const;
     // The entries of the inverse at the places a stencil matrix has (Takahashi, Fagan, Chen 1973, by blocks).
     StencilMatrix selected_inverse(const std::function<void()>& tick) const;
 

@@ -6,6 +6,7 @@
 #include "core/terrain/band_cholesky.h"
 #include "core/terrain/data_gaps.h"
 #include "core/terrain/fit_raster.h"
+#include "core/terrain/local_roughness.h"
 #include "core/terrain/raster_noise.h"
 #include "core/terrain/slope.h"
 #include "core/terrain/smoothing_bias.h"
@@ -16,6 +17,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <map>
 #include <utility>
 
 namespace brae {
@@ -31,7 +33,9 @@ constexpr double kAutoCoefficients = 25000;  // the automatic cell keeps a green
 constexpr double kMostCoefficients = 100000; // about 1 GB and half a minute
 constexpr double kBreaklineStep = 0.5;       // m between points on a surveyed string
 constexpr double kLeastOfPrior = 0.4;        // of the prior, below which the noise of levels is not believed
-constexpr double kRoughPlace = 2.5;          // times the mean roughness: a tier, and not the scatter of the estimate
+constexpr double kWindowM = 4.0;             // of one weight of the penalty: the width of a tier, several levels
+constexpr double kWindowKnotsM = 1.0;        // knots on which the weights are sought
+constexpr int kMostPasses = 3;               // of weights and noise in turn
 constexpr double kBiasReach = 2.5;           // smoothing lengths over which the bias is averaged
 constexpr double kNoisyM = 0.030;            // one height this uncertain is poor for a green
 constexpr double kSteepMedian = 0.08;        // ratio; greens have medians of 1 to 4 %
@@ -107,43 +111,69 @@ double median_of(std::vector<double> values) {
     return *middle;
 }
 
-// Standard errors of the cells from the coefficients' posterior covariance and the survey's correlated part. The smoothing
-// bias, which the covariance expects everywhere alike, is taken as large as it shows in each place; `sparse_roughness` is
-// empty but for levels.
-void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const StencilMatrix& inverse, double noise,
-                          const TwicedBias& bias, const Raster& sparse_roughness, Progress& progress) {
+// Standard errors of the cells from the coefficients' posterior covariance and the survey's correlated part. The covariance
+// holds noise and expected smoothing bias: the noise is taken as it passes the fit, the bias as large as it shows.
+void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const NormalEquations& eq, const StencilMatrix& penalty,
+                          const SmoothingChoice& choice, const PenaltyWeight& weight, double density, const NoisePrior& prior,
+                          const std::function<void()>& tick, Progress& progress) {
     ElevationModel& grid = model.grid;
     const Raster& h = grid.height;
-    grid.height_se = grid.slope_se = Raster(h.columns, h.rows, h.x0, h.y0, h.cell);
-    const double extra_h = model.error.correlated_se_m * model.error.correlated_se_m;
-    const double extra_s = extra_h / (model.error.correlated_length_m * model.error.correlated_length_m);
-    std::vector<double> heights, slopes;
+    const Raster none(h.columns, h.rows, h.x0, h.y0, h.cell);
+    grid.height_se = grid.slope_se = none;
+    const BandCholesky factor(eq.matrix, choice.lambda, &penalty, tick);
+    const StencilMatrix inverse = factor.selected_inverse(tick);
+    FitAtCells fit{none, none, none, none};
+    Raster along = none, extra_h = none, extra_s = none;
+    const double c2 = prior.correlated_m > 0 ? prior.correlated_m * prior.correlated_m : 0, g2 = c2 / (prior.correlation_length_m * prior.correlation_length_m);
+
+    // How much of the correlated part passes, for smoothing lengths a tenth apart.
+    std::map<int, PassedShares> passed;
+    std::vector<double> lengths;
     for (int j = 0; j < h.rows; ++j) {
-        progress.step(0.9 + 0.1 * j / h.rows, "standard errors");
+        progress.step(0.9 + 0.05 * j / h.rows, "standard errors");
         for (int i = 0; i < h.columns; ++i) {
             if (!grid.has(i, j)) continue;
             const Vec2 c = h.centre(i, j);
             const SurfaceJet jet = model.surface->jet(c.x, c.y);
             const double slope = slope_ratio(jet);
             const bool level = slope < 1e-6;
-            FitVariance v = fit_variance(layout, inverse, noise, c.x, c.y, level ? 1 : jet.hx / slope,
-                                         level ? 0 : jet.hy / slope);
-            const double rough = sparse_roughness.empty() ? 0 : sparse_roughness.at(i, j);
-            const auto grown = [rough](double expected) { return rough > kRoughPlace ? rough * expected : 0; };
-            v.height = std::max(height_variance_here(v.height, bias.height.at(i, j)), grown(v.height));
-            const double slope_mean = std::max(slope_variance_here(v.slope_mean, bias.slope.at(i, j)), grown(v.slope_mean));
-            if (v.slope_mean > 0) v.slope_along *= slope_mean / v.slope_mean;
-            v.slope_mean = slope_mean;
-            grid.height_se.at(i, j) = std::sqrt(v.height + extra_h);
-            grid.slope_se.at(i, j) = std::sqrt((level ? v.slope_mean : v.slope_along) + extra_s);
-            heights.push_back(v.height);
-            slopes.push_back(v.slope_mean);
+            const FitVariance v = fit_variance(layout, inverse, choice.noise_m, c.x, c.y, level ? 1 : jet.hx / slope,
+                                               level ? 0 : jet.hy / slope);
+            fit.height.at(i, j) = v.height, fit.slope.at(i, j) = v.slope_mean;
+            along.at(i, j) = level || !(v.slope_mean > 0) ? 1 : v.slope_along / v.slope_mean;
+            const double length = std::pow(choice.lambda * weight.at(c.x, c.y) / density, 1.0 / 6);
+            lengths.push_back(length);
+            if (c2 == 0) continue;
+            const int tenth = static_cast<int>(std::lround(10 * std::log(length)));
+            if (!passed.contains(tenth)) passed[tenth] = passed_shares(prior.correlation_length_m, std::exp(0.1 * tenth));
+            const PassedShares& p = passed[tenth];
+            extra_h.at(i, j) = c2 * p.height, extra_s.at(i, j) = g2 * p.slope;
+            fit.correlated_height.at(i, j) = c2 * p.height_shown, fit.correlated_slope.at(i, j) = g2 * p.slope_shown;
         }
     }
-    // A stationary process with the median variances of height and slope.
-    const double s = std::sqrt(median_of(heights)), g = std::sqrt(median_of(slopes));
-    model.error.smooth_se_m = s;
-    model.error.smooth_length_m = g > 0 ? s / g : 1;
+    const double reach = std::max(kBiasReach * median_of(lengths), 1 / std::sqrt(density));
+    const ErrorShares shares = error_shares(layout, eq, choice.lambda, penalty, choice.noise_m, factor, grid, fit, reach, tick);
+
+    std::vector<double> heights, slopes, shared_h, shared_s;
+    for (std::size_t k = 0; k < none.values.size(); ++k) {
+        if (grid.mask[k] == 0) continue;
+        const auto total = [k](const Raster& posterior, const Raster& noise, const Raster& bias) {
+            return posterior.values[k] * (noise.values[k] + (1 - noise.values[k]) * bias.values[k]);
+        };
+        heights.push_back(total(fit.height, shares.noise_height, shares.bias_height));
+        slopes.push_back(total(fit.slope, shares.noise_slope, shares.bias_slope));
+        shared_h.push_back(extra_h.values[k]), shared_s.push_back(extra_s.values[k]);
+        grid.height_se.values[k] = std::sqrt(heights.back() + extra_h.values[k]);
+        grid.slope_se.values[k] = std::sqrt(slopes.back() * along.values[k] + extra_s.values[k]);
+    }
+    // Stationary processes with the median variances of height and slope.
+    const auto process = [](double variance, double slope_variance, double& s, double& length) {
+        s = std::sqrt(variance);
+        if (slope_variance > 0) length = s / std::sqrt(slope_variance);
+    };
+    model.error.smooth_length_m = 1, model.error.correlated_length_m = prior.correlation_length_m;
+    process(median_of(heights), median_of(slopes), model.error.smooth_se_m, model.error.smooth_length_m);
+    process(median_of(shared_h), median_of(shared_s), model.error.correlated_se_m, model.error.correlated_length_m);
 }
 
 }  // namespace
@@ -207,11 +237,12 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     // Smoothing and noise by restricted maximum likelihood on the coarse knots.
     const auto searching = tick_to(0.5, "smoothing");
     const NormalEquations coarse_eq = normal_equations(coarse, points, searching);
-    const StencilMatrix coarse_penalty = third_derivative_penalty(coarse);
+    StencilMatrix coarse_penalty = third_derivative_penalty(coarse);
     const auto fitting = tick_to(0.8, "surface");
     const NormalEquations fine_eq = normal_equations(fine, points, fitting);
-    const StencilMatrix fine_penalty = third_derivative_penalty(fine);
+    StencilMatrix fine_penalty = third_derivative_penalty(fine);
     SmoothingChoice choice;
+    PenaltyWeight weight;
     if (options.smoothing) {
         if (!(*options.smoothing >= 0)) throw usage_error("the smoothing is negative; zero or more is wanted");
         choice = at_smoothing(coarse_eq, coarse_penalty, std::max(*options.smoothing, least_smoothing(fine_eq, fine_penalty)),
@@ -220,11 +251,25 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
         choice = at_smoothing(fine_eq, fine_penalty, least_smoothing(fine_eq, fine_penalty), noise, searching);
     } else {
         choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching);
-        // A tier among a few hundred levels can pass all their noise off as ground; turf does not let them be that exact.
+        // A tier among a few hundred levels can pass all their noise off as ground of one roughness; the weights start from a
+        // noise that turf has.
         if (node == 0 && density < kDensestLevels && noise.prior_m && choice.noise_m < kLeastOfPrior * *noise.prior_m) {
-            noise.fixed_m = kLeastOfPrior * *noise.prior_m;
-            choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching);
+            NoiseKnowledge held = noise;
+            held.fixed_m = kLeastOfPrior * *noise.prior_m;
+            choice = choose_smoothing(coarse_eq, coarse_penalty, held, searching);
         }
+
+        // The penalty's weight in each place, and with it smoothing and noise anew.
+        const SplineGrid windows = knot_layout(domain, std::max(kWindowKnotsM, coarse_cell), align);
+        const NormalEquations window_eq = normal_equations(windows, points, searching);
+        for (int pass = 0; pass < kMostPasses; ++pass) {
+            weight = local_weight(windows, window_eq, choice, kWindowM, searching);
+            coarse_penalty = weighted_penalty(coarse, weight);
+            const double before = choice.noise_m;
+            choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching);
+            if (std::abs(choice.noise_m / before - 1) < 0.05) break;
+        }
+        fine_penalty = weighted_penalty(fine, weight);
     }
 
     // The surface itself. Where finer knots leave much smaller residuals, the coarse ones were the noise: search again.
@@ -260,21 +305,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     const auto errors = tick_to(0.9, "standard errors");
     const AssumedMethod assumed = assumed_method(density, model.noise_m, node > 0);
     if (!method_known) prior = assumed.prior;
-    const BandCholesky factor(coarse_eq.matrix, choice.lambda, &coarse_penalty, errors);
-    const double resolved = std::pow(choice.lambda / density, 1.0 / 6), spacing = 1 / std::sqrt(density);
-    if (prior.correlated_m > 0) {
-        const PassedShares passed = passed_shares(prior.correlation_length_m, resolved);
-        model.error.correlated_se_m = prior.correlated_m * std::sqrt(passed.height);
-        model.error.correlated_length_m = prior.correlation_length_m * std::sqrt(passed.height / passed.slope);
-    }
-    SplineGrid difference = coarse;
-    difference.coefficients = factor.solve(coarse_eq.rhs);
-    const std::vector<double> again = factor.solve(coarse_eq.matrix.times(difference.coefficients));
-    for (std::size_t k = 0; k < again.size(); ++k) difference.coefficients[k] -= again[k];
-    const double reach = std::max(kBiasReach * resolved, spacing);
-    const TwicedBias bias = twiced_bias(SplineSurface(difference), model.grid, reach);
-    const Raster roughness = node == 0 && density < kDensestLevels ? relative_roughness(*model.surface, model.grid, reach) : Raster();
-    fill_standard_errors(model, coarse, factor.selected_inverse(errors), choice.noise_m, bias, roughness, progress);
+    fill_standard_errors(model, coarse, coarse_eq, coarse_penalty, choice, weight, density, prior, errors, progress);
 
     // What the user should know.
     std::vector<double> slopes;

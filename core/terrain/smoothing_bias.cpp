@@ -1,5 +1,7 @@
 #include "core/terrain/smoothing_bias.h"
 
+#include "core/base/random.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
@@ -8,6 +10,9 @@
 namespace brae {
 
 namespace {
+
+constexpr int kDraws = 24;            // of the noise; their local means scatter by a tenth
+constexpr double kOpenPlaces = 1e-6;  // of the penalty, where no point settles a coefficient
 
 // Weighted sums with a Gaussian along each of `lines` lines; sigma in cells.
 void blur(std::vector<double>& values, int lines, int length, std::size_t line_stride, std::size_t stride, double sigma) {
@@ -24,12 +29,6 @@ void blur(std::vector<double>& values, int lines, int length, std::size_t line_s
         }
         for (int i = 0; i < length; ++i) at[static_cast<std::size_t>(i) * stride] = line[static_cast<std::size_t>(i)];
     }
-}
-
-// Noise, plus the expected bias scaled by what d shows of it beyond its noise.
-double variance_here(double expected, double twiced, double noise_share, double twiced_share, double noise_of_twiced) {
-    const double shown = std::max(0.0, twiced / twiced_share - noise_of_twiced * expected) / (1 - noise_of_twiced);
-    return noise_share * expected + (1 - noise_share) * shown;
 }
 
 // Gaussian means of the fields over the cells that have data.
@@ -49,61 +48,96 @@ void average(const ElevationModel& grid, double reach_m, const std::vector<Raste
     }
 }
 
-}  // namespace
-
-TwicedBias twiced_bias(const SplineSurface& difference, const ElevationModel& grid, double reach_m) {
-    const Raster& h = grid.height;
-    TwicedBias out{Raster(h.columns, h.rows, h.x0, h.y0, h.cell), Raster(h.columns, h.rows, h.x0, h.y0, h.cell)};
-    for (int j = 0; j < h.rows; ++j)
-        for (int i = 0; i < h.columns; ++i)
-            if (grid.has(i, j)) {
-                const Vec2 c = h.centre(i, j);
-                const SurfaceJet d = difference.jet(c.x, c.y);
-                out.height.at(i, j) = d.h * d.h;
-                out.slope.at(i, j) = 0.5 * (d.hx * d.hx + d.hy * d.hy);
-            }
-    average(grid, reach_m, {&out.height, &out.slope});
-    return out;
+// The terms that show the bias: S (I - S) (2 I - S) z from the coefficients of S z.
+std::vector<double> shown_of(const std::vector<double>& fitted, const NormalEquations& eq, const BandCholesky& factor) {
+    const auto less = [&](const std::vector<double>& c) {
+        std::vector<double> out = factor.solve(eq.matrix.times(c));
+        for (std::size_t k = 0; k < c.size(); ++k) out[k] = c[k] - out[k];
+        return out;
+    };
+    std::vector<double> first = less(fitted);
+    const std::vector<double> second = less(first);
+    for (std::size_t k = 0; k < first.size(); ++k) first[k] += second[k];
+    return first;
 }
 
-Raster relative_roughness(const SplineSurface& surface, const ElevationModel& grid, double reach_m) {
-    const Raster& h = grid.height;
-    Raster out(h.columns, h.rows, h.x0, h.y0, h.cell);
-    double sum = 0, count = 0;
-    for (int j = 0; j < h.rows; ++j)
-        for (int i = 0; i < h.columns; ++i)
+// Adds the squares of a spline's height and slope (mean over directions) at the cells.
+void add_squares(const SplineGrid& layout, std::vector<double> coefficients, const ElevationModel& grid, Raster& height, Raster& slope) {
+    SplineGrid spline = layout;
+    spline.coefficients = std::move(coefficients);
+    const SplineSurface surface(std::move(spline));
+    for (int j = 0; j < height.rows; ++j)
+        for (int i = 0; i < height.columns; ++i)
             if (grid.has(i, j)) {
-                // Third derivatives from second ones half a cell to each side.
-                const Vec2 c = h.centre(i, j);
-                const double half = h.cell / 2;
-                const SurfaceJet e = surface.jet(c.x + half, c.y), w = surface.jet(c.x - half, c.y);
-                const SurfaceJet n = surface.jet(c.x, c.y + half), s = surface.jet(c.x, c.y - half);
-                const double xxx = e.hxx - w.hxx, xxy = e.hxy - w.hxy, xyy = n.hxy - s.hxy, yyy = n.hyy - s.hyy;
-                out.at(i, j) = (xxx * xxx + 3 * xxy * xxy + 3 * xyy * xyy + yyy * yyy) / (h.cell * h.cell);
-                sum += out.at(i, j), count += 1;
+                const Vec2 c = height.centre(i, j);
+                const SurfaceJet d = surface.jet(c.x, c.y);
+                height.at(i, j) += d.h * d.h;
+                slope.at(i, j) += 0.5 * (d.hx * d.hx + d.hy * d.hy);
             }
-    average(grid, reach_m, {&out});
-    for (double& value : out.values) value = sum > 0 ? value / (sum / count) : 0;
+}
+
+}  // namespace
+
+ErrorShares error_shares(const SplineGrid& layout, const NormalEquations& eq, double lambda, const StencilMatrix& penalty, double noise_m,
+                         const BandCholesky& factor, const ElevationModel& grid, const FitAtCells& fit, double reach_m,
+                         const std::function<void()>& tick) {
+    const Raster& h = grid.height;
+    const Raster none(h.columns, h.rows, h.x0, h.y0, h.cell);
+    ErrorShares out{none, none, none, none};
+    if (!(noise_m > 0)) return out;
+
+    // What b shows of all.
+    Raster b_height = none, b_slope = none, n_height = none, n_slope = none;
+    add_squares(layout, shown_of(factor.solve(eq.rhs), eq, factor), grid, b_height, b_slope);
+
+    // Noise through the same fit: A'We has the covariance s^2 A'WA, so it is drawn with the factor of that matrix.
+    const BandCholesky root(eq.matrix, kOpenPlaces * lambda, &penalty, tick);
+    Random random(20260115);
+    std::vector<double> draw(eq.rhs.size());
+    for (int k = 0; k < kDraws; ++k) {
+        tick();
+        for (double& value : draw) value = random.normal();
+        const std::vector<double> fitted = factor.solve(root.times_factor(draw));
+        add_squares(layout, fitted, grid, out.noise_height, out.noise_slope);
+        add_squares(layout, shown_of(fitted, eq, factor), grid, n_height, n_slope);
+    }
+    const double scale = noise_m * noise_m / kDraws;
+    for (std::size_t k = 0; k < none.values.size(); ++k) {
+        out.noise_height.values[k] *= scale, out.noise_slope.values[k] *= scale;
+        b_height.values[k] -= n_height.values[k] * scale + fit.correlated_height.values[k];
+        b_slope.values[k] -= n_slope.values[k] * scale + fit.correlated_slope.values[k];
+    }
+
+    // Local means, and their ratios.
+    Raster height = fit.height, slope = fit.slope;
+    average(grid, reach_m, {&height, &slope, &out.noise_height, &out.noise_slope, &b_height, &b_slope});
+    for (std::size_t k = 0; k < none.values.size(); ++k) {
+        if (grid.mask[k] == 0 || !(height.values[k] > 0) || !(slope.values[k] > 0)) continue;
+        const auto shares = [](double variance, double shown, double share, double& noise, double& bias) {
+            noise = std::min(noise / variance, 1.0);
+            const double expected = (1 - noise) * variance;
+            bias = expected > 0 ? std::max(0.0, shown) / (share * expected) : 0;
+        };
+        shares(height.values[k], b_height.values[k], kShownOfHeight, out.noise_height.values[k], out.bias_height.values[k]);
+        shares(slope.values[k], b_slope.values[k], kShownOfSlope, out.noise_slope.values[k], out.bias_slope.values[k]);
+    }
     return out;
 }
 
 PassedShares passed_shares(double correlation_length_m, double smoothing_length_m) {
     // Midpoint rule in q = k L, where the Gaussian is spent at 8.
-    PassedShares all{0, 0}, passed{0, 0};
-    constexpr int kSteps = 800;
+    PassedShares out{0, 0, 0, 0};
+    double height = 0, slope = 0;
+    constexpr int kSteps = 400;
     for (int i = 0; i < kSteps; ++i) {
         const double q = 8.0 * (i + 0.5) / kSteps, power = q * std::exp(-q * q / 2);
-        const double filter = 1 / (1 + std::pow(q * smoothing_length_m / correlation_length_m, 6));
-        all.height += power, all.slope += power * q * q;
-        passed.height += power * filter * filter, passed.slope += power * q * q * filter * filter;
+        const double ratio = q * smoothing_length_m / correlation_length_m, square = ratio * ratio, s = 1 / (1 + square * square * square);
+        const double shown = s * (1 - s) * (2 - s);
+        height += power, slope += power * q * q;
+        out.height += power * s * s, out.slope += power * q * q * s * s;
+        out.height_shown += power * shown * shown, out.slope_shown += power * q * q * shown * shown;
     }
-    return {passed.height / all.height, passed.slope / all.slope};
+    return {out.height / height, out.slope / slope, out.height_shown / height, out.slope_shown / slope};
 }
-
-// B(1/3, 5/3) / B(1/3, 2/3) = 2/3, B(4/3, 5/3) / B(1/3, 2/3) = 1/9, B(7/3, 5/3) / B(4/3, 5/3) = 4/9.
-double height_variance_here(double expected, double twiced) { return variance_here(expected, twiced, 2.0 / 3, 1.0 / 9, 4.0 / 9); }
-
-// B(2/3, 4/3) / B(2/3, 1/3) = 1/3, B(5/3, 4/3) / B(2/3, 1/3) = 1/9, B(8/3, 4/3) / B(5/3, 4/3) = 5/9.
-double slope_variance_here(double expected, double twiced) { return variance_here(expected, twiced, 1.0 / 3, 1.0 / 9, 5.0 / 9); }
 
 }  // namespace brae

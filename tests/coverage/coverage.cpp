@@ -55,9 +55,12 @@ int main(int argc, char** argv) {
                     if (seed == 1)
                         for (const std::string& w : t.warnings) std::printf("%s: %s\n", green.folder.c_str(), w.c_str());
                 }
+                pooled.off.add(own.off), pooled.tier.add(own.tier);
                 std::printf("%s, noise %.2f mm\n", green.folder.c_str(), 1e3 * noise);
                 print(to_text(delivery), "off the tiers", own.off);
-                pooled.off.add(own.off), pooled.tier.add(own.tier);
+                if (own.tier.n > 0) print(to_text(delivery), "at the tiers", own.tier);
+                own.off.add(own.tier);
+                std::printf("the whole green: height %.2f mm RMS, slope %.3f points RMS\n", 1e3 * own.off.height_rms(), 100 * own.off.slope_rms());
             }
             std::printf("all greens\n");
             all = print(to_text(delivery), "off the tiers", pooled.off) && all;

@@ -1,0 +1,139 @@
+#include "core/terrain/local_roughness.h"
+
+#include "core/terrain/band_cholesky.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace brae {
+
+namespace {
+
+constexpr int kRounds = 16;             // the update gains its last percents slowly, and they do not matter
+constexpr double kPriorDof = 1.0;       // degrees of freedom that the mean of all counts in each window
+constexpr double kWidest = 1e4;         // bounds of tau_k about the even one
+constexpr double kRidge = 1e-10;        // of the penalty, for its null space
+
+// The penalty's 16 x 16 matrix of one patch: integrals over it of products of third derivatives of the sixteen splines.
+using PatchMatrix = std::array<std::array<double, 16>, 16>;
+PatchMatrix patch_penalty(double cell) {
+    static constexpr double node[2] = {0.33998104358485626, 0.86113631159405258};
+    static constexpr double weight[2] = {0.65214515486254614, 0.34785484513745386};
+    double gram[4][4][4] = {};  // order of derivative, spline, spline
+    for (int g = 0; g < 4; ++g) {
+        const double t = 0.5 * (1 + (g % 2 ? -1 : 1) * node[g / 2]), w = 0.5 * weight[g / 2];
+        const CubicWeights c = cubic_weights(t);
+        const double third[4] = {-1, 3, -3, 1};
+        const double* f[4] = {c.w, c.d, c.dd, third};
+        for (int k = 0; k < 4; ++k)
+            for (int r = 0; r < 4; ++r)
+                for (int s = 0; s < 4; ++s) gram[k][r][s] += w * f[k][r] * f[k][s];
+    }
+    static constexpr double binomial[4] = {1, 3, 3, 1};
+    PatchMatrix out{};
+    for (int m = 0; m < 16; ++m)
+        for (int n = 0; n < 16; ++n)
+            for (int k = 0; k < 4; ++k)
+                out[m][n] += binomial[k] * gram[3 - k][m % 4][n % 4] * gram[k][m / 4][n / 4] * std::pow(cell, -4);
+    return out;
+}
+
+// Calls f(i, j, x, y) for every patch: its south-west coefficient and its centre.
+template <class F>
+void for_each_patch(const SplineGrid& layout, F f) {
+    for (int j = 0; j + 3 < layout.rows; ++j)
+        for (int i = 0; i + 3 < layout.columns; ++i)
+            f(i, j, layout.x0 + (i + 1.5) * layout.cell, layout.y0 + (j + 1.5) * layout.cell);
+}
+
+// The four nodes about a place and their shares.
+struct Corners { std::size_t node[4]; double share[4]; };
+Corners corners(const PenaltyWeight& w, double x, double y) {
+    const double u = std::clamp((x - w.x0) / w.step, 0.0, w.columns - 1.0), v = std::clamp((y - w.y0) / w.step, 0.0, w.rows - 1.0);
+    const int i = std::min(static_cast<int>(u), w.columns - 2), j = std::min(static_cast<int>(v), w.rows - 2);
+    const double a = u - i, b = v - j;
+    const std::size_t k = static_cast<std::size_t>(j) * w.columns + i;
+    return {{k, k + 1, k + w.columns, k + w.columns + 1}, {(1 - a) * (1 - b), a * (1 - b), (1 - a) * b, a * b}};
+}
+
+// Trace of the patch's penalty with a symmetric matrix, over one patch.
+double patch_trace(const PatchMatrix& p, const StencilMatrix& m, int i, int j) {
+    double sum = 0;
+    for (int a = 0; a < 16; ++a)
+        for (int b = a; b < 16; ++b)
+            sum += (a == b ? 1 : 2) * p[a][b] * m.entry(i + a % 4, j + a / 4, b % 4 - a % 4, b / 4 - a / 4);
+    return sum;
+}
+
+}  // namespace
+
+double PenaltyWeight::at(double x, double y) const {
+    if (empty()) return 1;
+    const Corners c = corners(*this, x, y);
+    double sum = 0;
+    for (int k = 0; k < 4; ++k) sum += c.share[k] * nodes[c.node[k]];
+    return sum;
+}
+
+StencilMatrix weighted_penalty(const SplineGrid& layout, const PenaltyWeight& weight) {
+    if (weight.empty()) return third_derivative_penalty(layout);
+    StencilMatrix out(layout.columns, layout.rows);
+    const PatchMatrix p = patch_penalty(layout.cell);
+    for_each_patch(layout, [&](int i, int j, double x, double y) {
+        const double w = weight.at(x, y);
+        for (int a = 0; a < 16; ++a)
+            for (int b = a; b < 16; ++b) out.upper(i + a % 4, j + a / 4, b % 4 - a % 4, b / 4 - a / 4) += w * p[a][b];
+    });
+    return out;
+}
+
+PenaltyWeight local_weight(const SplineGrid& layout, const NormalEquations& eq, const SmoothingChoice& start, double step,
+                           const std::function<void()>& tick) {
+    // A lattice of windows over the layout's domain.
+    PenaltyWeight tau;
+    const double width = (layout.columns - 3) * layout.cell, height = (layout.rows - 3) * layout.cell;
+    tau.columns = std::max(2, static_cast<int>(std::ceil(width / step)) + 1);
+    tau.rows = std::max(2, static_cast<int>(std::ceil(height / step)) + 1);
+    tau.step = step;
+    tau.x0 = layout.x0 + layout.cell + (width - (tau.columns - 1) * step) / 2;
+    tau.y0 = layout.y0 + layout.cell + (height - (tau.rows - 1) * step) / 2;
+    tau.nodes.assign(static_cast<std::size_t>(tau.columns) * tau.rows, 1.0);
+
+    // In units of the even smoothing: lambda = start.lambda, so tau_k = 1 is the start.
+    const double variance = start.noise_m * start.noise_m;
+    const PatchMatrix p = patch_penalty(layout.cell);
+    const std::size_t n = tau.nodes.size();
+    std::vector<double> energy(n), dof(n);
+    for (int round = 0; round < kRounds; ++round) {
+        const StencilMatrix penalty = weighted_penalty(layout, tau);
+        const BandCholesky posterior(eq.matrix, start.lambda, &penalty, tick);
+        const std::vector<double> c = posterior.solve(eq.rhs);
+        const StencilMatrix after = posterior.selected_inverse(tick);
+        const BandCholesky prior(penalty, kRidge * penalty.trace() / eq.matrix.trace(), &eq.matrix, tick);
+        const StencilMatrix before = prior.selected_inverse(tick);
+
+        // Energy and effective degrees of freedom of each window.
+        std::fill(energy.begin(), energy.end(), 0), std::fill(dof.begin(), dof.end(), 0);
+        for_each_patch(layout, [&](int i, int j, double x, double y) {
+            double e = 0;
+            for (int a = 0; a < 16; ++a)
+                for (int b = 0; b < 16; ++b)
+                    e += p[a][b] * c[static_cast<std::size_t>(j + a / 4) * layout.columns + i + a % 4] *
+                         c[static_cast<std::size_t>(j + b / 4) * layout.columns + i + b % 4];
+            // Covariances in units of the noise: prior P^- / lambda, posterior (A'WA + lambda P)^-1.
+            const double d = patch_trace(p, before, i, j) - start.lambda * patch_trace(p, after, i, j);
+            const Corners at = corners(tau, x, y);
+            for (int k = 0; k < 4; ++k) energy[at.node[k]] += at.share[k] * e, dof[at.node[k]] += at.share[k] * d * tau.nodes[at.node[k]];
+        });
+        double mean = 0;
+        for (const double t : tau.nodes) mean += t / static_cast<double>(n);
+        for (std::size_t k = 0; k < n; ++k) {
+            const double up = std::max(dof[k], 0.0) + kPriorDof, down = start.lambda * energy[k] / variance + kPriorDof / mean;
+            tau.nodes[k] = std::clamp(up / down, 1 / kWidest, kWidest);
+        }
+    }
+    return tau;
+}
+
+}  // namespace brae
