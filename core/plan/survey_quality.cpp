@@ -57,6 +57,33 @@ std::vector<double> aim_errors(const TerrainModel& t, Progress& progress) {
     return out;
 }
 
+// What the data cannot tell, in words.
+QualityFact shared_error(const ErrorModel& e, bool checked) {
+    return {"Shared error", fmt::format("\u00b1 {:.1f} mm over {:.0f} m", 1000 * e.correlated_se_m, e.correlated_length_m),
+            fmt::format("neighbouring points of a survey err together; this is what is usual for the method and is counted in, for no survey "
+                        "shows it by itself: were it half as large again, so would be its part of the errors; {}",
+                        checked ? "the check points below test it" : "levels of another instrument beside the survey would show it"), false};
+}
+
+// The surface against the check points.
+void add_checks(const CheckResult& c, bool bent, std::vector<QualityFact>& facts) {
+    if (c.count == 0) return;
+    facts.push_back({"Check points", fmt::format("{:+.1f} mm mean, {:.1f} mm RMS", 1000 * c.mean_m, 1000 * c.rms_m),
+                     fmt::format("surface less {} height{} that {} no part of it; an even offset turns no slope", c.count, c.count == 1 ? "" : "s",
+                                 c.count == 1 ? "is" : "are"), false});
+    if (!c.fitted) {
+        facts.push_back({"Dome and tilt", "not known", "eight check points or more, spread over the green and not along one line, would show them", false});
+        return;
+    }
+    facts.push_back({"Dome", fmt::format("{:+.1f} \u00b1 {:.1f} mm", 1000 * c.dome_m, 1000 * c.dome_se_m),
+                     c.domed ? fmt::format("the surface {} in the middle against {:.0f} m from it; it turns slopes by up to {:.2f} %",
+                                           c.dome_m > 0 ? "stands up" : "sinks", c.radius_m, percent(c.dome_slope()))
+                             : fmt::format("middle against {:.0f} m from it; no more than chance", c.radius_m), bent});
+    facts.push_back({"Tilt", fmt::format("{:.2f} \u00b1 {:.2f} %", percent(std::hypot(c.tilt_x, c.tilt_y)), percent(c.tilt_se)),
+                     c.tilted ? "the whole surface leans against the check points; one of the two is not level" : "against the check points; no more than chance",
+                     false});
+}
+
 std::string centimetres(double metres) { return fmt::format("{:.1f} cm", 100 * metres); }
 
 }  // namespace
@@ -92,11 +119,18 @@ SurveyQuality survey_quality(const TerrainModel& t, Progress& progress, const Qu
     const double smooth = slope_variance(t.error.smooth_se_m, t.error.smooth_length_m);
     q.correlated_share = correlated + smooth > 0 ? correlated / (correlated + smooth) : 0;
 
+    // A dome against the check points counts where it shows and matters.
+    q.check = compare_with_checks(t);
+    q.bent = q.check.domed && q.check.dome_slope() > 0.5 * limits.hole_slope_se;
+    const bool folded = q.bent && q.check.dome_slope() > limits.hole_slope_se;
+
     // The verdict: what fails holds it down.
     const bool covered = q.missing <= limits.most_missing;
     const bool slopes = q.slope_se <= limits.hole_slope_se;
     const bool aimed = q.putts > 0 && q.aim_se_m <= limits.station_aim_se_m;
-    q.verdict = !covered || !slopes ? SurveyVerdict::overview_only : aimed ? SurveyVerdict::stations : SurveyVerdict::hole_positions;
+    q.verdict = !covered || !slopes || folded ? SurveyVerdict::overview_only
+                : aimed && !q.bent          ? SurveyVerdict::stations
+                                            : SurveyVerdict::hole_positions;
 
     // The figures in words.
     q.facts = {
@@ -105,11 +139,13 @@ SurveyQuality survey_quality(const TerrainModel& t, Progress& progress, const Qu
         {"Height", fmt::format("\u00b1 {:.1f} mm", 1000 * q.height_se_m), "one standard error at one spot, median", false},
         {"Slope", fmt::format("\u00b1 {:.2f} %", percent(q.slope_se)),
          fmt::format("one standard error at one spot; a tenth of the green is worse than {:.2f} %", percent(q.slope_se_p90)), !slopes},
-        {"Without data", fmt::format("{:.1f} %", percent(q.missing)), "share of the green inside its edge", !covered},
-        {"Aim of a 3 m putt", q.putts > 0 ? fmt::format("\u00b1 {}", centimetres(q.aim_se_m)) : "not known",
+        {"Without data", fmt::format("{:.1f} %", percent(q.missing)), "share of the green inside its edge", !covered}};
+    if (t.error.correlated_se_m > 0) q.facts.push_back(shared_error(t.error, q.check.fitted));
+    add_checks(q.check, q.bent, q.facts);
+    q.facts.push_back({"Aim of a 3 m putt", q.putts > 0 ? fmt::format("\u00b1 {}", centimetres(q.aim_se_m)) : "not known",
          q.putts > 0 ? fmt::format("one standard error from the survey alone, {} putts at green speed {:.0f} ft; one in ten is worse than {}",
                                    q.putts, kGreenSpeedFt, centimetres(q.aim_se_p90_m))
-                     : "no putt of 3 m could be solved on this green", !aimed}};
+                     : "no putt of 3 m could be solved on this green", !aimed});
 
     // What would help.
     if (!covered) q.advice.push_back(fmt::format("Survey the places without data: {:.1f} % of the green has none.", percent(q.missing)));
@@ -124,6 +160,13 @@ SurveyQuality survey_quality(const TerrainModel& t, Progress& progress, const Qu
             q.advice.push_back(fmt::format("Points are {:.1f} m apart on average: closer points, where the slope changes most, would help.",
                                            std::sqrt(1 / std::max(q.density_per_m2, 1e-6))));
     }
+    if (q.bent)
+        q.advice.push_back(fmt::format("The surface {} in the middle by {:.0f} mm against the check points, as photo surveys do whose lens is not well "
+                                       "known: have it worked out again with control points in the middle and at the edge, or with slanted pictures too, "
+                                       "or take the heights from the levels.", q.check.dome_m > 0 ? "stands up" : "sinks", 1000 * std::abs(q.check.dome_m)));
+    if (q.check.tilted)
+        q.advice.push_back(fmt::format("The surface leans by {:.2f} % against the check points: find out which of the two surveys was not level.",
+                                       percent(std::hypot(q.check.tilt_x, q.check.tilt_y))));
     if (t.outline.source() == OutlineSource::data_boundary)
         q.advice.push_back("The edge is only the boundary of the data: bring an outline, or pick the edge with point codes.");
     progress.step(1, "done");

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "core/base/progress.h"
+#include "core/terrain/check_points.h"
 #include "core/terrain/terrain_model.h"
 
 #include <string>
@@ -33,11 +34,15 @@ struct SurveyQuality {
     double aim_se_m = 0, aim_se_p90_m = 0;   // of 3 m putts at the usual pace and green speed 10, from the survey alone
     int putts = 0;                     // behind the two figures above; 0 where none could be solved
     double correlated_share = 0;       // of the variance of the slope: the part that no number of points can lower
+    CheckResult check;                 // against heights that are no part of the fit; count 0 where there are none
+    bool bent = false;                 // the dome shows in them and turns slopes by more than half of hole_slope_se
     SurveyVerdict verdict = SurveyVerdict::overview_only;
     std::vector<QualityFact> facts;
     std::vector<std::string> advice;   // what to do to get better; empty where nothing is wanted
 };
 
+// The error that neighbouring points share is a prior, and the facts say so; only check points can show it. A bent surface is
+// good for hole positions at most, and one whose dome turns slopes by more than hole_slope_se for an overview.
 // Deterministic; up to 24 putts spread over the green, about 5 ms each. Throws Error for a terrain without surface or outline.
 SurveyQuality survey_quality(const TerrainModel& terrain, Progress& progress, const QualityLimits& limits = {});
 

@@ -226,6 +226,7 @@ void sort_levels(const std::vector<RawLevel>& levels, bool as_points, Survey& su
         const bool turf = meaning == CodeMeaning::ground || meaning == CodeMeaning::edge || meaning == CodeMeaning::tier_top ||
                           meaning == CodeMeaning::tier_toe;
         if (turf && as_points && !level.beyond) survey.points.push_back(level.p);
+        if (meaning == CodeMeaning::ground && !as_points && !level.beyond) survey.checks.push_back(level.p);
     }
 
     for (Breakline& line : lines)

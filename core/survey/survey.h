@@ -59,6 +59,7 @@ struct Survey {
     std::vector<CodedPoint> coded;         // every coded point, also those used below
     std::vector<Breakline> breaklines;
     std::vector<ReferenceMark> marks;
+    std::vector<Vec3> checks;              // plain levels beside a cloud or raster: compared with the surface, no part of it
     std::optional<Vec3> todays_hole;
     std::optional<Outline> outline;        // from a file or from codes; none: the boundary of the data is used
 

@@ -4,6 +4,7 @@
 #include "core/survey/read_survey.h"
 #include "core/terrain/assumed_method.h"
 #include "core/terrain/band_cholesky.h"
+#include "core/terrain/check_points.h"
 #include "core/terrain/data_gaps.h"
 #include "core/terrain/fit_raster.h"
 #include "core/terrain/local_roughness.h"
@@ -18,6 +19,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
+#include <set>
 #include <utility>
 
 namespace brae {
@@ -35,6 +37,7 @@ constexpr double kBreaklineStep = 0.5;       // m between points on a surveyed s
 constexpr double kLeastOfPrior = 0.4;        // of the prior, below which the noise of levels is not believed
 constexpr double kWindowM = 4.0;             // of one weight of the penalty: the width of a tier, several levels
 constexpr double kWindowKnotsM = 1.0;        // knots on which the weights are sought
+constexpr double kNoNoiseM = 1e-5;           // under a hundredth of a millimetre nothing is smoothed
 constexpr int kMostPasses = 3;               // of weights and noise in turn
 constexpr double kBiasReach = 2.5;           // smoothing lengths over which the bias is averaged
 constexpr double kNoisyM = 0.030;            // one height this uncertain is poor for a green
@@ -59,16 +62,32 @@ std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline
         if (near({p.x, p.y})) out.push_back({p.x, p.y, p.z, 1.0});
     }
 
-    // A string is straight between its picks; the points in between share the weight of one pick.
+    // A string is straight between its picks; the points in between share the weight of one pick and are no observations. Picks
+    // that are points of the survey already count once: the same height twice would look like a survey without noise.
+    std::set<std::pair<double, double>> picks;
     for (const Breakline& line : survey.breaklines)
-        for (std::size_t k = 0; k + 1 < line.points.size(); ++k) {
-            const Vec3 a = line.points[k], b = line.points[k + 1];
+        for (const Vec3& p : line.points) picks.insert({p.x, p.y});
+    std::set<std::pair<double, double>> counted;
+    if (!picks.empty())
+        for (const FitPoint& p : out)
+            if (picks.contains({p.x, p.y})) counted.insert({p.x, p.y});
+    for (const Breakline& line : survey.breaklines)
+        for (std::size_t k = 0; k < line.points.size(); ++k) {
+            const Vec3 a = line.points[k], b = line.points[std::min(k + 1, line.points.size() - 1)];
             const int steps = std::max(1, static_cast<int>(std::ceil(std::hypot(b.x - a.x, b.y - a.y) / kBreaklineStep)));
-            for (int s = 0; s < steps; ++s) {
+            for (int s = counted.contains({a.x, a.y}) ? 1 : 0; s < steps; ++s) {
                 const Vec3 p = a + (static_cast<double>(s) / steps) * (b - a);
-                if (near({p.x, p.y})) out.push_back({p.x, p.y, p.z, 1.0 / steps});
+                if (near({p.x, p.y})) out.push_back({p.x, p.y, p.z, s == 0 ? 1.0 : 1.0 / steps});
             }
         }
+    return out;
+}
+
+// What was measured: all but the points between the picks of strings, which would pass for heights without noise.
+std::vector<FitPoint> observed(const std::vector<FitPoint>& points) {
+    std::vector<FitPoint> out;
+    for (const FitPoint& p : points)
+        if (p.weight == 1) out.push_back(p);
     return out;
 }
 
@@ -236,7 +255,9 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
 
     // Smoothing and noise by restricted maximum likelihood on the coarse knots.
     const auto searching = tick_to(0.5, "smoothing");
-    const NormalEquations coarse_eq = normal_equations(coarse, points, searching);
+    const std::vector<FitPoint> strung = survey.breaklines.empty() ? std::vector<FitPoint>{} : observed(points);
+    const std::vector<FitPoint>& measured = survey.breaklines.empty() ? points : strung;
+    const NormalEquations coarse_eq = normal_equations(coarse, measured, searching);
     StencilMatrix coarse_penalty = third_derivative_penalty(coarse);
     const auto fitting = tick_to(0.8, "surface");
     const NormalEquations fine_eq = normal_equations(fine, points, fitting);
@@ -261,8 +282,8 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
 
         // The penalty's weight in each place, and with it smoothing and noise anew.
         const SplineGrid windows = knot_layout(domain, std::max(kWindowKnotsM, coarse_cell), align);
-        const NormalEquations window_eq = normal_equations(windows, points, searching);
-        for (int pass = 0; pass < kMostPasses; ++pass) {
+        const NormalEquations window_eq = normal_equations(windows, measured, searching);
+        for (int pass = 0; pass < kMostPasses && choice.noise_m > kNoNoiseM; ++pass) {
             weight = local_weight(windows, window_eq, choice, kWindowM, searching);
             coarse_penalty = weighted_penalty(coarse, weight);
             const double before = choice.noise_m;
@@ -306,6 +327,11 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     const AssumedMethod assumed = assumed_method(density, model.noise_m, node > 0);
     if (!method_known) prior = assumed.prior;
     fill_standard_errors(model, coarse, coarse_eq, coarse_penalty, choice, weight, density, prior, errors, progress);
+
+    // Heights that are no part of the fit, beside a cloud or raster.
+    if (node > 0 || density >= kDensestLevels) model.checks = check_points(survey, model.outline);
+    const std::string bent = dome_sentence(compare_with_checks(model));
+    if (!bent.empty()) model.warnings.push_back(bent);
 
     // What the user should know.
     std::vector<double> slopes;

@@ -5,8 +5,7 @@
 
 namespace brae {
 
-// Weight of the penalty on nodes of a coarse lattice, bilinear in between; about 1 on (geometric) average over the nodes.
-// Ground at a tier has a small weight, smooth ground a large one. Empty: 1 everywhere.
+// Weight of the penalty on nodes of a coarse lattice, bilinear in between. Ground at a tier has a small weight, smooth ground a large one. Empty: 1 everywhere.
 struct PenaltyWeight {
     int columns = 0, rows = 0;
     double x0 = 0, y0 = 0, step = 1;

@@ -28,6 +28,7 @@ struct TerrainModel {
     double smoothing = 0;               // penalty on third derivatives, see docs/surface.md
     ErrorModel error;
     std::size_t points_read = 0, points_used = 0;
+    std::vector<Vec3> checks;           // independent heights on the green, no part of the fit (check_points.h); not stored
     std::vector<std::string> warnings;
 };
 

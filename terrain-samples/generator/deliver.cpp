@@ -42,12 +42,12 @@ void add_clutter(const SampleGreen& green, bool all, Random& random, std::vector
 
 }  // namespace
 
-CloudKind tripod_scan() { return {"tripod-scan.ply", 400, 0.0035, 0.002, false, 0x11}; }
-CloudKind lidar() { return {"lidar.ply", 30, 0.025, 0.004, true, 0x22}; }
+CloudKind tripod_scan() { return {"tripod-scan.ply", 400, 0.0035, 0.002, false, 0x11, 3}; }
+CloudKind lidar() { return {"lidar.ply", 30, 0.025, 0.004, true, 0x22, 3}; }
 
 void write_cloud(const SampleGreen& green, const CloudKind& kind, const std::filesystem::path& file) {
     const Outline outline(green.outline, OutlineSource::file);
-    const NoiseField drift(kind.correlated_m, 3.0, green.seed ^ kind.salt);
+    const NoiseField drift(kind.correlated_m, kind.correlation_length, green.seed ^ kind.salt);
     Random random(green.seed * 31 + kind.salt);
 
     // One point in each cell of the density, jittered; grass outside the cut stands higher and rougher.

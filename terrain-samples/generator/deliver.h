@@ -13,6 +13,7 @@ struct CloudKind {
     double density, independent_m, correlated_m;
     bool clutter;
     std::uint64_t salt;
+    double correlation_length = 3;
 };
 
 // tripod-scan.ply: 400 points/m2, 3.5 mm independent noise, 2 mm correlated over 3 m, a flagstick in the hole.

@@ -1,5 +1,6 @@
 // Measures how right the stated standard errors are: brae_coverage SEEDS [tripod|lidar|raster|levels ...]. Each sample green is
-// surveyed anew with each seed; the table shares out the cells 1 m inside the outline. Fails where a share is out of bounds.
+// surveyed anew with each seed; with the word `changed` clouds also with noise that is not what the method is expected to have,
+// for which nothing can be out of bounds. The table shares out the cells 1 m inside the outline. Fails where a share is out of bounds.
 #include "tests/terrain-samples/coverage.h"
 
 #include "core/base/error.h"
@@ -27,6 +28,32 @@ bool print(const char* format, const char* zone, const Coverage& c) {
     return right;
 }
 
+// Clouds whose noise differs from the one expected of their method.
+void print_changes(int seeds, int argc, char** argv, const std::filesystem::path& folder) {
+    const struct { const char* words; NoiseChange change; } kinds[] = {
+        {"independent noise halved", {0.5, 1, 1}}, {"independent noise doubled", {2, 1, 1}}, {"correlated noise halved", {1, 0.5, 1}},
+        {"correlated noise 1.5 times", {1, 1.5, 1}}, {"correlation length halved", {1, 1, 0.5}}, {"correlation length doubled", {1, 1, 2}}};
+    for (const Delivery delivery : {Delivery::lidar, Delivery::tripod}) {
+        bool wanted = false, any = false;
+        for (int k = 2; k < argc; ++k)
+            wanted = wanted || std::strcmp(argv[k], to_text(delivery)) == 0, any = any || std::strcmp(argv[k], "changed") != 0;
+        if (any && !wanted) continue;
+        for (const auto& kind : kinds) {
+            ZonedCoverage pooled;
+            double noise = 0;
+            for (const auto& green : samples::all_greens())
+                for (int seed = 1; seed <= seeds; ++seed) {
+                    const TerrainModel t = survey_again(green, delivery, 7000 + static_cast<std::uint64_t>(seed), folder, kind.change);
+                    add_coverage(pooled, green, t);
+                    noise += t.noise_m / (3.0 * seeds);
+                }
+            std::printf("%s, noise found %.2f mm\n", kind.words, 1e3 * noise);
+            print(to_text(delivery), "off the tiers", pooled.off);
+            print(to_text(delivery), "at the tiers", pooled.tier);
+        }
+    }
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -39,7 +66,14 @@ int main(int argc, char** argv) {
     std::filesystem::create_directories(folder);
     std::printf("| format | zone | height 1 SE | 2 SE | slope 1 SE | 2 SE | height RMS | slope RMS | (%d seeds)\n", seeds);
     bool all = true;
+    bool changes = false;
+    for (int k = 2; k < argc; ++k) changes = changes || std::strcmp(argv[k], "changed") == 0;
     try {
+        if (changes) {
+            print_changes(seeds, argc, argv, folder);
+            std::filesystem::remove_all(folder);
+            return 0;
+        }
         for (const Delivery delivery : {Delivery::raster, Delivery::levels, Delivery::lidar, Delivery::tripod}) {
             bool wanted = argc <= 2;
             for (int k = 2; k < argc; ++k) wanted = wanted || std::strcmp(argv[k], to_text(delivery)) == 0;

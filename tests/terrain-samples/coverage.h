@@ -19,6 +19,13 @@ inline const char* to_text(Delivery d) {
     return names[static_cast<int>(d)];
 }
 
+// Noise of a cloud relative to that of the samples, which is also what the program expects of the method.
+struct NoiseChange { double independent = 1, correlated = 1, length = 1; };
+inline samples::CloudKind changed(samples::CloudKind kind, const NoiseChange& change) {
+    kind.independent_m *= change.independent, kind.correlated_m *= change.correlated, kind.correlation_length *= change.length;
+    return kind;
+}
+
 // Counts over cells; shares and root mean squares are asked for. Heights m, slopes ratios.
 struct Coverage {
     double n = 0, h1 = 0, h2 = 0, s1 = 0, s2 = 0, height_sq = 0, slope_sq = 0;
@@ -40,14 +47,16 @@ inline bool at_tier(const samples::SampleGreen& green, Vec2 p) {
     return !green.strings.empty() && std::abs(p.y - 1.5 - 0.22 * p.x - 0.012 * p.x * p.x) < 3.5;
 }
 
-// The green surveyed again with the noise of `seed`, read as a user would who tells no method; cells 1 m inside the outline.
-inline TerrainModel survey_again(samples::SampleGreen green, Delivery delivery, std::uint64_t seed, const std::filesystem::path& folder) {
+// The green surveyed again with the noise of `seed`, read as a user would who tells no method. A change of the noise is
+// for clouds.
+inline TerrainModel survey_again(samples::SampleGreen green, Delivery delivery, std::uint64_t seed, const std::filesystem::path& folder,
+                                 const NoiseChange& change = {}) {
     green.seed = seed;
     ReadOptions options;
     std::filesystem::path file = folder / "levels.csv";
     switch (delivery) {
-        case Delivery::tripod: write_cloud(green, samples::tripod_scan(), file = folder / "tripod.ply"); break;
-        case Delivery::lidar: write_cloud(green, samples::lidar(), file = folder / "lidar.ply"); break;
+        case Delivery::tripod: write_cloud(green, changed(samples::tripod_scan(), change), file = folder / "tripod.ply"); break;
+        case Delivery::lidar: write_cloud(green, changed(samples::lidar(), change), file = folder / "lidar.ply"); break;
         case Delivery::raster: write_raster(green, file = folder / "dtm.tif"); break;
         case Delivery::levels: write_levels(green, file); break;
     }

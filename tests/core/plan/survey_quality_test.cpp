@@ -93,3 +93,48 @@ TEST_CASE("on a green too small for any 3 m putt the aim is not known and that i
     CHECK(q.advice.size() == 2);   // denser points, and an outline
     CHECK_THROWS_AS(survey_quality(TerrainModel{}, progress), Error);
 }
+
+TEST_CASE("a dome against check points is told with advice and holds the verdict down; without one nothing is claimed") {
+    Progress progress;
+    const auto with_checks = [&](double dome) {
+        TerrainModel t = disc({0.001, 0.8, 0.002, 3}, 0.0015);
+        // Heights that are lower in the middle than the surface by the dome, over 8 m; 2 mm to and fro.
+        int k = 0;
+        for (double y = 3; y <= 17; y += 2)
+            for (double x = 3; x <= 17; x += 2) {
+                if (t.outline.signed_distance({x, y}) < kCheckInsideM) continue;
+                const double r2 = (x - 10) * (x - 10) + (y - 10) * (y - 10);
+                t.checks.push_back({x, y, 0.02 * x + dome * r2 / 49 + 0.002 * std::sin(7.0 * ++k)});
+            }
+        return survey_quality(t, progress);
+    };
+    const auto fact = [](const SurveyQuality& q, const std::string& name) {
+        for (const QualityFact& f : q.facts)
+            if (f.name == name) return f;
+        return QualityFact{};
+    };
+    const SurveyQuality none = with_checks(0);
+    CHECK(none.verdict == SurveyVerdict::stations);
+    CHECK(none.advice.empty());
+    CHECK(fact(none, "Dome").meaning.find("no more than chance") != std::string::npos);
+    CHECK(fact(none, "Check points").value.find("mm RMS") != std::string::npos);
+    CHECK(fact(none, "Shared error").meaning.find("no survey shows it by itself") != std::string::npos);
+
+    // 2 D / R: 12 mm over 7 m turn slopes by 0.34 %, 30 mm by 0.86 %; the limit is 0.4 %.
+    const SurveyQuality some = with_checks(0.012), much = with_checks(0.030), slight = with_checks(0.005);
+    CHECK(some.bent);
+    CHECK(some.verdict == SurveyVerdict::hole_positions);
+    CHECK(some.advice.size() == 1);
+    CHECK(some.advice.front().find("stands up in the middle by 12 mm") != std::string::npos);
+    CHECK(fact(some, "Dome").limits);
+    CHECK(much.verdict == SurveyVerdict::overview_only);
+    CHECK_FALSE(slight.bent);
+    CHECK(slight.verdict == SurveyVerdict::stations);
+
+    // Few check points give a mean and say what is missing.
+    TerrainModel few = disc({0.001, 0.8, 0.002, 3}, 0.0015);
+    few.checks = {{10, 10, 0.19}, {12, 10, 0.23}};
+    const SurveyQuality two = survey_quality(few, progress);
+    CHECK(two.check.count == 2);
+    CHECK(fact(two, "Dome and tilt").value == "not known");
+}

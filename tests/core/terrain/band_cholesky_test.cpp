@@ -59,6 +59,16 @@ TEST_CASE("the band factor solves, and has the determinant and the inverse of th
         for (int k = 0; k < nx * ny; ++k) worst = std::max(worst, std::abs(x[k] - want[k]));
         CHECK(worst < 1e-9);
 
+        // The factor times its transpose is the matrix: columns of the factor one by one.
+        Eigen::MatrixXd columns(nx * ny, nx * ny);
+        for (int k = 0; k < nx * ny; ++k) {
+            std::vector<double> unit(static_cast<std::size_t>(nx * ny), 0.0);
+            unit[static_cast<std::size_t>(k)] = 1;
+            const std::vector<double> column = factor.times_factor(unit);
+            columns.col(k) = Eigen::Map<const Eigen::VectorXd>(column.data(), nx * ny);
+        }
+        CHECK((columns * columns.transpose() - p.dense).cwiseAbs().maxCoeff() < 1e-9 * p.dense.cwiseAbs().maxCoeff());
+
         // Every place of the stencil that lies on the grid.
         const Eigen::MatrixXd inverse = p.dense.inverse();
         const StencilMatrix selected = factor.selected_inverse([] {});
