@@ -142,7 +142,7 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const N
     const BandCholesky factor(eq.matrix, choice.lambda, &penalty, tick);
     const StencilMatrix inverse = factor.selected_inverse(tick);
     FitAtCells fit{none, none, none, none};
-    Raster along = none, extra_h = none, extra_s = none;
+    Raster along = none, extra_h = none, extra_s = none, unseen = none;
     const double c2 = prior.correlated_m > 0 ? prior.correlated_m * prior.correlated_m : 0, g2 = c2 / (prior.correlation_length_m * prior.correlation_length_m);
 
     // How much of the correlated part passes, for smoothing lengths a tenth apart.
@@ -162,6 +162,7 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const N
             along.at(i, j) = level || !(v.slope_mean > 0) ? 1 : v.slope_along / v.slope_mean;
             const double length = std::pow(choice.lambda * weight.at(c.x, c.y) / density, 1.0 / 6);
             lengths.push_back(length);
+            unseen.at(i, j) = unseen_share(length, 1 / std::sqrt(density));
             if (c2 == 0) continue;
             const int tenth = static_cast<int>(std::lround(10 * std::log(length)));
             if (!passed.contains(tenth)) passed[tenth] = passed_shares(prior.correlation_length_m, std::exp(0.1 * tenth));
@@ -176,8 +177,8 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const N
     std::vector<double> heights, slopes, shared_h, shared_s;
     for (std::size_t k = 0; k < none.values.size(); ++k) {
         if (grid.mask[k] == 0) continue;
-        const auto total = [k](const Raster& posterior, const Raster& noise, const Raster& bias) {
-            return posterior.values[k] * (noise.values[k] + (1 - noise.values[k]) * bias.values[k]);
+        const auto total = [&unseen, k](const Raster& posterior, const Raster& noise, const Raster& bias) {
+            return posterior.values[k] * (noise.values[k] + (1 - noise.values[k]) * std::max(bias.values[k], unseen.values[k]));
         };
         heights.push_back(total(fit.height, shares.noise_height, shares.bias_height));
         slopes.push_back(total(fit.slope, shares.noise_slope, shares.bias_slope));

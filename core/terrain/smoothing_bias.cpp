@@ -124,6 +124,11 @@ ErrorShares error_shares(const SplineGrid& layout, const NormalEquations& eq, do
     return out;
 }
 
+double unseen_share(double smoothing_length_m, double spacing_m) {
+    const double ratio = kPi * smoothing_length_m / spacing_m, square = ratio * ratio;
+    return 1 / (1 + square * square * square);
+}
+
 PassedShares passed_shares(double correlation_length_m, double smoothing_length_m) {
     // Midpoint rule in q = k L, where the Gaussian is spent at 8.
     PassedShares out{0, 0, 0, 0};

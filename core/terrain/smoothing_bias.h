@@ -21,6 +21,10 @@ inline constexpr double kShownOfHeight = 0.3374, kShownOfSlope = 0.1522;
 struct PassedShares { double height = 1, slope = 1, height_shown = 0, slope_shown = 0; };
 PassedShares passed_shares(double correlation_length_m, double smoothing_length_m);
 
+// What lies between sparse points shows nowhere, and there the expected bias stands: s = 1 / (1 + (k l)^6) at the shortest
+// wave that points at this spacing tell, k = pi / spacing. Next to nothing for clouds, nearly one for levels about a tier.
+double unseen_share(double smoothing_length_m, double spacing_m);
+
 // The fit at the cells of a green: posterior variances of height (m^2) and of slope along one direction (mean of the two), and
 // the expected squares that the survey's correlated part adds to b and its slope.
 struct FitAtCells { Raster height, slope, correlated_height, correlated_slope; };

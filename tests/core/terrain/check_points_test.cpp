@@ -1,5 +1,6 @@
 #include "core/terrain/check_points.h"
 
+#include "core/terrain/spline_fit.h"
 #include "tests/core/terrain/fixtures.h"
 
 #include <algorithm>
@@ -54,16 +55,17 @@ TEST_CASE("a dome of known size is found within its standard error as often as t
 }
 
 TEST_CASE("without a dome or a tilt none is claimed in more than one survey in twenty, with many checks and with few") {
-    for (const double step : {4.0, 12.0}) {
+    constexpr int kSeeds = 400;
+    for (const double step : {6.0, 12.0}) {
         int domed = 0, tilted = 0, fitted = 0;
-        for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+        for (std::uint64_t seed = 1; seed <= kSeeds; ++seed) {
             const CheckResult c = compare_with_checks(surveyed(0, 0, 1000 + seed, step));
             domed += c.domed, tilted += c.tilted, fitted += c.fitted;
         }
-        MESSAGE(step << " m: domed " << domed << ", tilted " << tilted << " of 200");
-        CHECK(fitted == 200);
-        CHECK(domed <= 16);    // 10 expected at most, deviation 3
-        CHECK(tilted <= 16);
+        MESSAGE(step << " m: domed " << domed << ", tilted " << tilted << " of " << kSeeds);
+        CHECK(fitted == kSeeds);
+        CHECK(domed <= 25);    // 20 expected at most, deviation 4.4
+        CHECK(tilted <= 25);
     }
 }
 

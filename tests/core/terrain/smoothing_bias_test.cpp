@@ -85,6 +85,12 @@ TEST_CASE("ground as rough as expected shows about the bias that is expected, sm
     CHECK(smooth.bias_slope < 0.7 * rough.bias_slope);
 }
 
+TEST_CASE("between points further apart than the smoothing reaches the expected bias stands, in a cloud it does not") {
+    CHECK(unseen_share(0.3, 2.0) > 0.9);
+    CHECK(unseen_share(0.5, 0.2) < 1e-4);
+    CHECK(unseen_share(1, kPi) == doctest::Approx(0.5));
+}
+
 TEST_CASE("a long error passes the smoothing, a short one does not, and what lies between is taken for bias") {
     CHECK(passed_shares(3, 0.01).height == doctest::Approx(1).epsilon(1e-6));
     CHECK(passed_shares(3, 0.01).slope == doctest::Approx(1).epsilon(1e-6));
