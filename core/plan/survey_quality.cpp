@@ -142,10 +142,10 @@ SurveyQuality survey_quality(const TerrainModel& t, Progress& progress, const Qu
         {"Without data", fmt::format("{:.1f} %", percent(q.missing)), "share of the green inside its edge", !covered}};
     if (t.error.correlated_se_m > 0) q.facts.push_back(shared_error(t.error, q.check.fitted));
     add_checks(q.check, q.bent, q.facts);
-    q.facts.push_back({"Aim of a 3 m putt", q.putts > 0 ? fmt::format("\u00b1 {}", centimetres(q.aim_se_m)) : "not known",
-         q.putts > 0 ? fmt::format("one standard error from the survey alone, {} putts at green speed {:.0f} ft; one in ten is worse than {}",
-                                   q.putts, kGreenSpeedFt, centimetres(q.aim_se_p90_m))
-                     : "no putt of 3 m could be solved on this green", !aimed});
+    const std::string aim_means = q.putts == 0 ? "no putt of 3 m could be solved on this green"
+                                                : fmt::format("one standard error from the survey alone, {} putts at green speed {:.0f} ft; one in ten is worse than {}",
+                                                              q.putts, kGreenSpeedFt, centimetres(q.aim_se_p90_m));
+    q.facts.push_back({"Aim of a 3 m putt", q.putts > 0 ? fmt::format("\u00b1 {}", centimetres(q.aim_se_m)) : "not known", aim_means, !aimed});
 
     // What would help.
     if (!covered) q.advice.push_back(fmt::format("Survey the places without data: {:.1f} % of the green has none.", percent(q.missing)));

@@ -36,7 +36,7 @@ constexpr double kMostCoefficients = 100000; // about 1 GB and half a minute
 constexpr double kBreaklineStep = 0.5;       // m between points on a surveyed string
 constexpr double kLeastOfPrior = 0.4;        // of the prior, below which the noise of levels is not believed
 constexpr double kWindowM = 4.0;             // of one weight of the penalty: the width of a tier, several levels
-constexpr double kWindowKnotsM = 1.0;        // knots on which the weights are sought
+constexpr double kWindowKnotsM = 1.0;        // the weights are sought on knots of twice the coarse ones where those are closer
 constexpr double kNoNoiseM = 1e-5;           // under a hundredth of a millimetre nothing is smoothed
 constexpr int kMostPasses = 3;               // of weights and noise in turn
 constexpr double kBiasReach = 2.5;           // smoothing lengths over which the bias is averaged
@@ -282,8 +282,9 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
         }
 
         // The penalty's weight in each place, and with it smoothing and noise anew.
-        const SplineGrid windows = knot_layout(domain, std::max(kWindowKnotsM, coarse_cell), align);
-        const NormalEquations window_eq = normal_equations(windows, measured, searching);
+        const bool wider = coarse_cell < kWindowKnotsM;
+        const SplineGrid windows = wider ? knot_layout(domain, 2 * coarse_cell, align) : coarse;
+        const NormalEquations window_eq = wider ? on_wider_knots(coarse_eq, coarse, windows) : coarse_eq;
         for (int pass = 0; pass < kMostPasses && choice.noise_m > kNoNoiseM; ++pass) {
             weight = local_weight(windows, window_eq, choice, kWindowM, searching);
             coarse_penalty = weighted_penalty(coarse, weight);

@@ -88,6 +88,36 @@ StencilMatrix weighted_penalty(const SplineGrid& layout, const PenaltyWeight& we
     return out;
 }
 
+NormalEquations on_wider_knots(const NormalEquations& eq, const SplineGrid& layout, const SplineGrid& wide) {
+    static constexpr double kTwoScale[5] = {0.125, 0.5, 0.75, 0.5, 0.125};
+    const int i0 = static_cast<int>(std::lround((wide.x0 - layout.x0) / layout.cell)), j0 = static_cast<int>(std::lround((wide.y0 - layout.y0) / layout.cell));
+    const auto on_grid = [&](int i, int j) { return i >= 0 && j >= 0 && i < layout.columns && j < layout.rows; };
+    NormalEquations out;
+    out.matrix = StencilMatrix(wide.columns, wide.rows);
+    out.rhs.assign(static_cast<std::size_t>(wide.columns) * wide.rows, 0.0);
+    out.squares = eq.squares, out.count = eq.count;
+    // Each wide spline is 5 x 5 narrow ones about its own centre, less those beyond the domain, which reach no point.
+    for (int j = 0; j < wide.rows; ++j)
+        for (int i = 0; i < wide.columns; ++i)
+            for (int b = -2; b <= 2; ++b)
+                for (int a = -2; a <= 2; ++a) {
+                    const int x = i0 + 2 * i + a, y = j0 + 2 * j + b;
+                    if (!on_grid(x, y)) continue;
+                    const double w = kTwoScale[a + 2] * kTwoScale[b + 2];
+                    out.rhs[static_cast<std::size_t>(j) * wide.columns + i] += w * eq.rhs[static_cast<std::size_t>(y) * layout.columns + x];
+                    for (int dj = 0; dj <= std::min(3, wide.rows - 1 - j); ++dj)
+                        for (int di = dj == 0 ? 0 : -std::min(3, i); di <= std::min(3, wide.columns - 1 - i); ++di) {
+                            double sum = 0;
+                            for (int d = std::max(-2, b - 3 - 2 * dj); d <= std::min(2, b + 3 - 2 * dj); ++d)
+                                for (int c = std::max(-2, a - 3 - 2 * di); c <= std::min(2, a + 3 - 2 * di); ++c)
+                                    if (on_grid(i0 + 2 * (i + di) + c, j0 + 2 * (j + dj) + d))
+                                        sum += kTwoScale[c + 2] * kTwoScale[d + 2] * eq.matrix.entry(x, y, 2 * di + c - a, 2 * dj + d - b);
+                            out.matrix.upper(i, j, di, dj) += w * sum;
+                        }
+                }
+    return out;
+}
+
 PenaltyWeight local_weight(const SplineGrid& layout, const NormalEquations& eq, const SmoothingChoice& start, double step,
                            const std::function<void()>& tick) {
     // A lattice of windows over the layout's domain.

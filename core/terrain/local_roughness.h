@@ -5,7 +5,8 @@
 
 namespace brae {
 
-// Weight of the penalty on nodes of a coarse lattice, bilinear in between. Ground at a tier has a small weight, smooth ground a large one. Empty: 1 everywhere.
+// Weight of the penalty on nodes of a coarse lattice, bilinear in between. Ground at a tier has a small weight, smooth ground
+// a large one. Empty: 1 everywhere.
 struct PenaltyWeight {
     int columns = 0, rows = 0;
     double x0 = 0, y0 = 0, step = 1;
@@ -17,6 +18,11 @@ struct PenaltyWeight {
 // Penalty of third derivatives (spline_fit.h) with a weight over the plane, constant over each patch between knots: exact
 // for that. With an empty weight it is third_derivative_penalty.
 StencilMatrix weighted_penalty(const SplineGrid& layout, const PenaltyWeight& weight);
+
+// The same least-squares problem on knots twice as far apart, without another pass over the points: a cubic B-spline is the sum of
+// five of half its width with the weights 1, 4, 6, 4, 1 over 8 (Lane and Riesenfeld 1980). The knots of `wide` are among
+// those of `layout`, and its domain holds the points.
+NormalEquations on_wider_knots(const NormalEquations& eq, const SplineGrid& layout, const SplineGrid& wide);
 
 // Prior precision tau(x) = sum of tau_k hat_k(x) of the third derivatives, hats of `step` metres, each tau_k by the
 // generalised Fellner-Schall update (Wood and Fasiolo 2017), which climbs the restricted likelihood:

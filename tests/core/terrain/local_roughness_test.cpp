@@ -63,6 +63,26 @@ TEST_CASE("a weight of one everywhere is the plain penalty, and a weight is bili
     CHECK(PenaltyWeight{}.at(1, 1) == 1);
 }
 
+TEST_CASE("the problem on wider knots is the one that the points give there") {
+    Random random(3);
+    std::vector<FitPoint> points;
+    for (int k = 0; k < 400; ++k) points.push_back({random.uniform(0.3, 7.2), random.uniform(0.1, 5.4), random.normal(), 1});
+    const Box domain{0.3, 0.1, 7.2, 5.4};
+    const SplineGrid narrow = knot_layout(domain, 0.5, {0.2, 0.1}), wide = knot_layout(domain, 1.0, {0.2, 0.1});
+    const NormalEquations got = on_wider_knots(normal_equations(narrow, points, no_tick), narrow, wide), want = normal_equations(wide, points, no_tick);
+    CHECK(got.count == want.count);
+    CHECK(got.squares == doctest::Approx(want.squares));
+    double off = 0;
+    for (std::size_t k = 0; k < want.rhs.size(); ++k) off = std::max(off, std::abs(got.rhs[k] - want.rhs[k]));
+    for (int j = 0; j < wide.rows; ++j)
+        for (int i = 0; i < wide.columns; ++i)
+            for (int dj = -3; dj <= 3; ++dj)
+                for (int di = -3; di <= 3; ++di)
+                    if (i + di >= 0 && i + di < wide.columns && j + dj >= 0 && j + dj < wide.rows)
+                        off = std::max(off, std::abs(got.matrix.entry(i, j, di, dj) - want.matrix.entry(i, j, di, dj)));
+    CHECK(off < 1e-10);
+}
+
 TEST_CASE("the weights find a tier, leave ground of one roughness nearly even, and raise the restricted likelihood") {
     const Problem tier = problem(two_tiers, 1);
     const PenaltyWeight w = local_weight(tier.layout, tier.eq, tier.even, 4, no_tick);
