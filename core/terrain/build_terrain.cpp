@@ -36,7 +36,9 @@ constexpr double kMostCoefficients = 100000; // about 1 GB and half a minute
 constexpr double kBreaklineStep = 0.5;       // m between points on a surveyed string
 constexpr double kLeastOfPrior = 0.4;        // of the prior, below which the noise of levels is not believed
 constexpr double kWindowM = 4.0;             // of one weight of the penalty: the width of a tier, several levels
-constexpr double kWindowKnotsM = 1.0;        // the weights are sought on knots of twice the coarse ones where those are closer
+constexpr double kWindowKnotsM = 1.0;        // knots on which the weights are sought, in doublings of the coarse ones,
+constexpr double kWidestKnotsM = 2.0;        // and wider ones for large greens
+constexpr double kWindowCoefficients = 2500; // keeps the search to a second or two
 constexpr double kNoNoiseM = 1e-5;           // under a hundredth of a millimetre nothing is smoothed
 constexpr int kMostPasses = 3;               // of weights and noise in turn
 constexpr double kBiasReach = 2.5;           // smoothing lengths over which the bias is averaged
@@ -172,7 +174,8 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const N
         }
     }
     const double reach = std::max(kBiasReach * median_of(lengths), 1 / std::sqrt(density));
-    const ErrorShares shares = error_shares(layout, eq, choice.lambda, penalty, choice.noise_m, factor, grid, fit, reach, tick);
+    const auto drawing = [&progress] { progress.step(0.95, "standard errors"); };
+    const ErrorShares shares = error_shares(layout, eq, choice.lambda, penalty, choice.noise_m, factor, grid, fit, reach, drawing);
 
     std::vector<double> heights, slopes, shared_h, shared_s;
     for (std::size_t k = 0; k < none.values.size(); ++k) {
@@ -282,11 +285,16 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
         }
 
         // The penalty's weight in each place, and with it smoothing and noise anew.
-        const bool wider = coarse_cell < kWindowKnotsM;
-        const SplineGrid windows = wider ? knot_layout(domain, 2 * coarse_cell, align) : coarse;
-        const NormalEquations window_eq = wider ? on_wider_knots(coarse_eq, coarse, windows) : coarse_eq;
+        SplineGrid windows = coarse;
+        NormalEquations window_eq = coarse_eq;
+        const auto coefficients = [](const SplineGrid& g) { return static_cast<double>(g.columns) * g.rows; };
+        while (windows.cell < kWindowKnotsM || (windows.cell < kWidestKnotsM && coefficients(windows) > kWindowCoefficients)) {
+            const SplineGrid wide = knot_layout(domain, 2 * windows.cell, align);
+            window_eq = on_wider_knots(window_eq, windows, wide);
+            windows = wide;
+        }
         for (int pass = 0; pass < kMostPasses && choice.noise_m > kNoNoiseM; ++pass) {
-            weight = local_weight(windows, window_eq, choice, kWindowM, searching);
+            weight = local_weight(windows, window_eq, choice, weight, kWindowM, searching);
             coarse_penalty = weighted_penalty(coarse, weight);
             const double before = choice.noise_m;
             choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching);

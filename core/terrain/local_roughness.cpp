@@ -11,6 +11,7 @@ namespace brae {
 namespace {
 
 constexpr int kRounds = 16;             // the update gains its last percents slowly, and they do not matter
+constexpr double kSettled = 0.05;       // mean change of log tau
 constexpr double kPriorDof = 1.0;       // degrees of freedom that the mean of all counts in each window
 constexpr double kWidest = 1e4;         // bounds of tau_k about the even one
 constexpr double kRidge = 1e-10;        // of the penalty, for its null space
@@ -118,8 +119,8 @@ NormalEquations on_wider_knots(const NormalEquations& eq, const SplineGrid& layo
     return out;
 }
 
-PenaltyWeight local_weight(const SplineGrid& layout, const NormalEquations& eq, const SmoothingChoice& start, double step,
-                           const std::function<void()>& tick) {
+PenaltyWeight local_weight(const SplineGrid& layout, const NormalEquations& eq, const SmoothingChoice& start, const PenaltyWeight& first,
+                           double step, const std::function<void()>& tick) {
     // A lattice of windows over the layout's domain.
     PenaltyWeight tau;
     const double width = (layout.columns - 3) * layout.cell, height = (layout.rows - 3) * layout.cell;
@@ -129,8 +130,9 @@ PenaltyWeight local_weight(const SplineGrid& layout, const NormalEquations& eq, 
     tau.x0 = layout.x0 + layout.cell + (width - (tau.columns - 1) * step) / 2;
     tau.y0 = layout.y0 + layout.cell + (height - (tau.rows - 1) * step) / 2;
     tau.nodes.assign(static_cast<std::size_t>(tau.columns) * tau.rows, 1.0);
+    if (first.nodes.size() == tau.nodes.size()) tau.nodes = first.nodes;
 
-    // In units of the even smoothing: lambda = start.lambda, so tau_k = 1 is the start.
+    // In units of start.lambda, so tau_k = 1 is the even smoothing.
     const double variance = start.noise_m * start.noise_m;
     const PatchMatrix p = patch_penalty(layout.cell);
     const std::size_t n = tau.nodes.size();
@@ -156,12 +158,15 @@ PenaltyWeight local_weight(const SplineGrid& layout, const NormalEquations& eq, 
             const Corners at = corners(tau, x, y);
             for (int k = 0; k < 4; ++k) energy[at.node[k]] += at.share[k] * e, dof[at.node[k]] += at.share[k] * d * tau.nodes[at.node[k]];
         });
-        double mean = 0;
+        double mean = 0, moved = 0;
         for (const double t : tau.nodes) mean += t / static_cast<double>(n);
         for (std::size_t k = 0; k < n; ++k) {
             const double up = std::max(dof[k], 0.0) + kPriorDof, down = start.lambda * energy[k] / variance + kPriorDof / mean;
-            tau.nodes[k] = std::clamp(up / down, 1 / kWidest, kWidest);
+            const double next = std::clamp(up / down, 1 / kWidest, kWidest);
+            moved += std::abs(std::log(next / tau.nodes[k])) / static_cast<double>(n);
+            tau.nodes[k] = next;
         }
+        if (moved < kSettled) break;
     }
     return tau;
 }

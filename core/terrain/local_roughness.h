@@ -28,8 +28,9 @@ NormalEquations on_wider_knots(const NormalEquations& eq, const SplineGrid& layo
 // generalised Fellner-Schall update (Wood and Fasiolo 2017), which climbs the restricted likelihood:
 //   tau_k <- (edf_k + nu) / (c' P_k c / s^2 + nu / tau_0),   edf_k = tau_k tr((P_tau^- - (A'WA / s^2 + P_tau)^-1) P_k),
 // with a gamma prior of nu degrees of freedom about the mean tau_0 of all, since a window alone holds few of them.
-// `start` is the choice with equal weights on the same layout; its noise is kept.
-PenaltyWeight local_weight(const SplineGrid& layout, const NormalEquations& eq, const SmoothingChoice& start, double step,
-                           const std::function<void()>& tick);
+// `start` is the smoothing and noise to begin with, kept; `first` the weights, empty for equal ones. Ends when the weights move by
+// less than a twentieth on average, or after sixteen rounds.
+PenaltyWeight local_weight(const SplineGrid& layout, const NormalEquations& eq, const SmoothingChoice& start, const PenaltyWeight& first,
+                           double step, const std::function<void()>& tick);
 
 }  // namespace brae

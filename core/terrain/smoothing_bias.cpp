@@ -12,6 +12,7 @@ namespace brae {
 namespace {
 
 constexpr int kDraws = 24;            // of the noise; their local means scatter by a tenth
+constexpr double kNoNoise = 1e-5;     // m
 constexpr double kOpenPlaces = 1e-6;  // of the penalty, where no point settles a coefficient
 
 // Weighted sums with a Gaussian along each of `lines` lines; sigma in cells.
@@ -49,8 +50,10 @@ void average(const ElevationModel& grid, double reach_m, const std::vector<Raste
 }
 
 // The terms that show the bias: S (I - S) (2 I - S) z from the coefficients of S z.
-std::vector<double> shown_of(const std::vector<double>& fitted, const NormalEquations& eq, const BandCholesky& factor) {
+std::vector<double> shown_of(const std::vector<double>& fitted, const NormalEquations& eq, const BandCholesky& factor,
+                             const std::function<void()>& tick) {
     const auto less = [&](const std::vector<double>& c) {
+        tick();
         std::vector<double> out = factor.solve(eq.matrix.times(c));
         for (std::size_t k = 0; k < c.size(); ++k) out[k] = c[k] - out[k];
         return out;
@@ -84,11 +87,16 @@ ErrorShares error_shares(const SplineGrid& layout, const NormalEquations& eq, do
     const Raster& h = grid.height;
     const Raster none(h.columns, h.rows, h.x0, h.y0, h.cell);
     ErrorShares out{none, none, none, none};
-    if (!(noise_m > 0)) return out;
+    // Exact heights are interpolated: nothing is smoothed.
+    if (!(noise_m > kNoNoise)) {
+        out.noise_height.values.assign(none.values.size(), 1.0);
+        out.noise_slope = out.noise_height;
+        return out;
+    }
 
     // What b shows of all.
     Raster b_height = none, b_slope = none, n_height = none, n_slope = none;
-    add_squares(layout, shown_of(factor.solve(eq.rhs), eq, factor), grid, b_height, b_slope);
+    add_squares(layout, shown_of(factor.solve(eq.rhs), eq, factor, tick), grid, b_height, b_slope);
 
     // Noise through the same fit: A'We has the covariance s^2 A'WA, so it is drawn with the factor of that matrix.
     const BandCholesky root(eq.matrix, kOpenPlaces * lambda, &penalty, tick);
@@ -99,7 +107,7 @@ ErrorShares error_shares(const SplineGrid& layout, const NormalEquations& eq, do
         for (double& value : draw) value = random.normal();
         const std::vector<double> fitted = factor.solve(root.times_factor(draw));
         add_squares(layout, fitted, grid, out.noise_height, out.noise_slope);
-        add_squares(layout, shown_of(fitted, eq, factor), grid, n_height, n_slope);
+        add_squares(layout, shown_of(fitted, eq, factor, tick), grid, n_height, n_slope);
     }
     const double scale = noise_m * noise_m / kDraws;
     for (std::size_t k = 0; k < none.values.size(); ++k) {

@@ -31,7 +31,7 @@ struct FitAtCells { Raster height, slope, correlated_height, correlated_slope; }
 
 // Noise relative to the posterior variance, from draws of the noise (fixed seed) through the same fit, and bias relative to
 // what is expected of it (posterior less noise): squares of b less those of its noise and correlated part. All are
-// averaged over the cells with data within a Gaussian of standard deviation `reach_m`.
+// averaged over the cells with data within a Gaussian of standard deviation `reach_m`. Without noise all is noise.
 struct ErrorShares { Raster noise_height, noise_slope, bias_height, bias_slope; };
 ErrorShares error_shares(const SplineGrid& layout, const NormalEquations& eq, double lambda, const StencilMatrix& penalty, double noise_m,
                          const BandCholesky& factor, const ElevationModel& grid, const FitAtCells& fit, double reach_m,

@@ -85,7 +85,7 @@ TEST_CASE("the problem on wider knots is the one that the points give there") {
 
 TEST_CASE("the weights find a tier, leave ground of one roughness nearly even, and raise the restricted likelihood") {
     const Problem tier = problem(two_tiers, 1);
-    const PenaltyWeight w = local_weight(tier.layout, tier.eq, tier.even, 4, no_tick);
+    const PenaltyWeight w = local_weight(tier.layout, tier.eq, tier.even, {}, 4, no_tick);
     // The middle line passes (14, 14); far from it the ground is a plane.
     CHECK(w.at(14, 14) < w.at(14, 24) / 30);
     CHECK(w.at(14, 14) < w.at(14, 5) / 30);
@@ -93,10 +93,10 @@ TEST_CASE("the weights find a tier, leave ground of one roughness nearly even, a
     for (double& node : even.nodes) node = 1;
     CHECK(criterion(tier, w) < criterion(tier, even) - 20);
     // The same bits each time.
-    CHECK(local_weight(tier.layout, tier.eq, tier.even, 4, no_tick).nodes == w.nodes);
+    CHECK(local_weight(tier.layout, tier.eq, tier.even, {}, 4, no_tick).nodes == w.nodes);
 
     const Problem flat = problem(PowerLawGround(0.01, 3), 3);
-    const PenaltyWeight f = local_weight(flat.layout, flat.eq, flat.even, 4, no_tick);
+    const PenaltyWeight f = local_weight(flat.layout, flat.eq, flat.even, {}, 4, no_tick);
     for (double y = 4; y <= 24; y += 4)
         for (double x = 4; x <= 24; x += 4) {
             CHECK(f.at(x, y) > 0.05);   // few degrees of freedom in each window
