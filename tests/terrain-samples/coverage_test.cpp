@@ -1,6 +1,8 @@
 // The stated standard errors against the truth, with few seeds; tests/coverage/run measures 30 and prints the table.
 #include "tests/terrain-samples/coverage.h"
 
+#include "core/terrain/check_points.h"
+
 #include "tests/support/support.h"
 
 #include <algorithm>
@@ -71,4 +73,32 @@ TEST_CASE("an error that neighbours share cannot be measured: larger than expect
     const ZonedCoverage large = measure(Delivery::lidar, 2, {1, 2, 1}), small = measure(Delivery::lidar, 2, {1, 0.5, 1});
     CHECK(large.off.h1 / large.off.n < 0.60);
     CHECK(small.off.h1 / small.off.n > 0.76);
+}
+
+TEST_CASE("levels beside a cloud check its surface through the files: no dome where there is none, one of 30 mm where the cloud has it") {
+    const Scratch scratch;
+    const samples::SampleGreen green(samples::SampleGreen::Kind::tilted);
+    write_cloud(green, samples::lidar(), scratch / "lidar.ply");
+    write_levels(green, scratch / "levels.csv");
+    write_outline(green, scratch / "outline.geojson");
+    ReadOptions options;
+    options.crs = green.crs;
+    options.outline = scratch / "outline.geojson";
+    Progress progress;
+    Survey survey = read_survey({scratch / "lidar.ply", scratch / "levels.csv"}, options, progress);
+    CHECK(survey.checks.size() > 80);
+    clean_survey(survey, progress);
+    const TerrainModel plain = build_terrain(survey, {}, progress);
+    const CheckResult none = compare_with_checks(plain);
+    CHECK(none.count > 80);
+    CHECK_FALSE(none.domed);
+    CHECK(none.rms_m < 0.010);
+
+    const Box box = survey.outline->box();
+    const Vec2 middle{(box.x0 + box.x1) / 2, (box.y0 + box.y1) / 2};
+    for (Vec3& p : survey.points) p.z -= 0.030 * ((p.x - middle.x) * (p.x - middle.x) + (p.y - middle.y) * (p.y - middle.y)) / (none.radius_m * none.radius_m);
+    const CheckResult bent = compare_with_checks(build_terrain(survey, {}, progress));
+    MESSAGE("dome " << 1e3 * bent.dome_m << " +- " << 1e3 * bent.dome_se_m << " mm, without " << 1e3 * none.dome_m);
+    CHECK(bent.domed);
+    CHECK(std::abs(bent.dome_m - none.dome_m - 0.030) < bent.dome_se_m);
 }
