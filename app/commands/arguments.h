@@ -19,6 +19,7 @@ struct SurveyArguments {
     std::vector<std::string> files;
     std::string out, crs, units, height_units, outline, clip, name, method, date, top_dressed;
     double cell_m = 0, height_of_cut_mm = 0;
+    std::vector<std::string> put_back, put_back_boxes, remove_again;   // words of reasons; boxes; words, "boxes" or "all"
     bool replace = false;             // over a green file that holds people's work
     bool json = false;
 };

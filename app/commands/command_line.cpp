@@ -100,7 +100,7 @@ CommandLine::CommandLine() {
 
     CLI::App* s = verb("survey", "imports, cleans, fits and stores a survey", survey, run_survey);
     s->add_option("FILES", survey.files, "LAS, PLY, OBJ, XYZ, PCD, PTS, CSV, GeoTIFF, grids, GeoPackage, Shapefile, GeoJSON or DXF; several become one survey. Or one folder of surveys, a green each")->required();
-    s->add_option("--out", survey.out, "green file to write (.gpkg); for a folder of surveys, a folder")->required();
+    s->add_option("--out", survey.out, "green file to write (.gpkg); for a folder of surveys, a folder; not needed where FILES is a green file, whose survey is read again");
     s->add_option("--crs", survey.crs, "coordinate system, such as EPSG:27700; default: from the file");
     s->add_option("--units", survey.units, "m, ft or us-ft; default: from the file, else m")->check(CLI::IsMember({"m", "ft", "us-ft"}));
     s->add_option("--height-units", survey.height_units, "the same for heights where they differ")->check(CLI::IsMember({"m", "ft", "us-ft"}));
@@ -113,6 +113,10 @@ CommandLine::CommandLine() {
     s->add_option("--height-of-cut", survey.height_of_cut_mm, "height of cut on that day, mm")->check(finite)->check(CLI::Range(0.5, 50.0));
     s->add_option("--top-dressed", survey.top_dressed, "day of the last top-dressing or other work on the surface");
     s->add_option("--name", survey.name, "name of the green; default: from --out");
+    s->add_option("--put-back", survey.put_back, "keeps what cleaning took away: above-turf, below-turf, astray, other-class, second-layer, withheld; remembered in the green")
+        ->delimiter(',');
+    s->add_option("--put-back-box", survey.put_back_boxes, "X0,Y0,X1,Y1 in local metres: keeps every point in it; may be given more than once")->take_all();
+    s->add_option("--remove-again", survey.remove_again, "takes away again what was put back: the words of --put-back, boxes, or all")->delimiter(',');
     s->add_flag("--replace", survey.replace, "starts the green at --out anew; without it a green that stands there is renewed: new ground, everything else kept");
     s->add_flag("--json", survey.json, "one JSON object on standard output, nothing else");
 

@@ -6,7 +6,9 @@
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
 #include "core/plan/survey_quality.h"
+#include "core/record/edit_lock.h"
 #include "core/record/green_file.h"
+#include "core/record/survey_again.h"
 
 #include <algorithm>
 #include <chrono>
@@ -25,16 +27,70 @@ std::string today() {
     return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(day.year()), static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day()));
 }
 
-Box parse_clip(const std::string& text) {
+// Four numbers, the first two less than the last two.
+Box parse_box(const std::string& text, const char* option, const char* wanted) {
     std::vector<double> n;
     for (std::size_t from = 0; from <= text.size();) {
         const auto to = std::min(text.find(',', from), text.size());
-        n.push_back(parse_number(text.substr(from, to - from), "--clip"));
+        n.push_back(parse_number(text.substr(from, to - from), option));
         from = to + 1;
     }
-    if (n.size() != 4 || !(n[0] < n[2]) || !(n[1] < n[3]))
-        throw usage_error(fmt::format("--clip: found '{}', WEST,SOUTH,EAST,NORTH in map coordinates is wanted", text));
+    if (n.size() != 4 || !(n[0] < n[2]) || !(n[1] < n[3])) throw usage_error(fmt::format("{}: found '{}', {} is wanted", option, text, wanted));
     return {n[0], n[1], n[2], n[3]};
+}
+
+RemovalReason parse_reason(const std::string& word, const char* option) {
+    const auto reason = reason_of(word);
+    if (reason == outside_clip)
+        throw usage_error(fmt::format("{}: what lies outside the edge stays out; move the edge (--outline) instead", option));
+    if (!reason) throw usage_error(fmt::format("{}: found '{}', one of {} is wanted", option, word, words_to_put_back()));
+    return *reason;
+}
+
+// What was put back before, less what is to be removed again, and what is put back now.
+PutBack put_back_of(const SurveyArguments& a, PutBack before) {
+    for (const std::string& word : a.remove_again) {
+        if (word == "all") before = {};
+        else if (word == "boxes") before.boxes.clear();
+        else before.reasons[parse_reason(word, "--remove-again")] = false;
+    }
+    for (const std::string& word : a.put_back) before.reasons[parse_reason(word, "--put-back")] = true;
+    for (const std::string& text : a.put_back_boxes)
+        before.boxes.push_back(parse_box(text, "--put-back-box", "X0,Y0,X1,Y1 in local metres, the lower left corner first,"));
+    return before;
+}
+
+// A single green file: its survey is read again.
+bool is_stored_green(const SurveyArguments& a) {
+    if (a.files.size() != 1 || fs::path(a.files.front()).extension() != ".gpkg") return false;
+    return revision_of_file(a.files.front()).has_value();
+}
+
+std::string words_of_put_back(const PutBack& put_back) {
+    std::string out;
+    for (std::size_t k = 1; k < kRemovalReasons; ++k)
+        if (put_back.reasons[k]) out += (out.empty() ? "points " : ", ") + std::string(to_text(static_cast<RemovalReason>(k)));
+    if (!put_back.boxes.empty())
+        out += fmt::format("{}all in {} box{}", out.empty() ? "" : "; ", put_back.boxes.size(), put_back.boxes.size() == 1 ? "" : "es");
+    return out;
+}
+
+nlohmann::ordered_json json_of(const ReasonCounts& counts) {
+    nlohmann::ordered_json out = nlohmann::ordered_json::object();
+    for (std::size_t k = 1; k < kRemovalReasons; ++k) {
+        std::string word = word_of(static_cast<RemovalReason>(k));
+        std::replace(word.begin(), word.end(), '-', '_');
+        out[word] = counts[k];
+    }
+    return out;
+}
+
+nlohmann::ordered_json json_of(const PutBack& put_back) {
+    nlohmann::ordered_json reasons = nlohmann::ordered_json::array(), boxes = nlohmann::ordered_json::array();
+    for (std::size_t k = 1; k < kRemovalReasons; ++k)
+        if (put_back.reasons[k]) reasons.push_back(word_of(static_cast<RemovalReason>(k)));
+    for (const Box& b : put_back.boxes) boxes.push_back({b.x0, b.y0, b.x1, b.y1});
+    return {{"reasons", reasons}, {"boxes_m", boxes}};
 }
 
 // The green that stands at --out already, where this survey is to renew it. The output is never one of the inputs, and
@@ -66,40 +122,10 @@ nlohmann::ordered_json json_of(const SurveyQuality& q) {
             {"advice", q.advice}};
 }
 
-}  // namespace
-
-int run_survey(const SurveyArguments& a) {
-    std::error_code no_folder;
-    if (a.files.size() == 1 && fs::is_directory(a.files.front(), no_folder)) return run_survey_folder(a);
-    const std::optional<Green> old = green_to_renew(a);
-    ReadOptions read;
-    if (old) read.frame = old->terrain->frame.spec();
-    read.crs = a.crs;
-    read.units = a.units;
-    read.height_units = a.height_units;
-    if (!a.outline.empty()) read.outline = a.outline;
-    if (!a.clip.empty()) read.clip = parse_clip(a.clip);
-    read.method = method_of(a.method);
-    read.date = a.date;
-    read.top_dressed = a.top_dressed;
-    if (a.height_of_cut_mm > 0) read.height_of_cut_m = a.height_of_cut_mm / 1000;
-    BuildOptions build;
-    build.cell_m = a.cell_m;
-
-    // Read, clean, fit, store.
-    TerminalProgress terminal;
-    Survey survey = read_survey({a.files.begin(), a.files.end()}, read, terminal.progress());
-    const std::size_t coded = survey.coded.size();
-    const auto removed = clean_survey(survey, terminal.progress());
-    const std::string name = a.name.empty() ? fs::path(a.out).stem().string() : a.name;
-    Green green = make_green(std::move(survey), name, build, terminal.progress());
-    green.revision = green.surface_revision = 1;  // stored; a survey that was only opened is 0
-    if (old) {
-        green = renewed_green(*old, std::move(green));
-        if (!a.name.empty()) green.name = a.name;
-    }
-    write_green_file(green, a.out, terminal.progress());
+// What came of it, for people or as JSON.
+int tell(const SurveyArguments& a, const Green& green, bool renewed, std::size_t coded, const std::string& file, TerminalProgress& terminal) {
     const TerrainModel& t = *green.terrain;
+    const ReasonCounts removed = green.removed ? green.removed->counts : ReasonCounts{};
     const SurveyQuality quality = survey_quality(t, terminal.progress());
 
     terminal.finish();
@@ -121,7 +147,7 @@ int run_survey(const SurveyArguments& a) {
         for (const auto& m : green.marks)
             marks.push_back({{"name", m.name}, {"description", m.description}, {"x", tidy(m.p.x)}, {"y", tidy(m.p.y)}});
         print_json({{"name", green.name},
-                    {"renewed", old.has_value()},
+                    {"renewed", renewed},
                     {"surface_revision", green.surface_revision},
                     {"width_m", tidy(box.width())},
                     {"height_m", tidy(box.height())},
@@ -131,6 +157,8 @@ int run_survey(const SurveyArguments& a) {
                     {"points_read", t.points_read},
                     {"points_used", t.points_used},
                     {"points_coded", coded},
+                    {"removed", json_of(removed)},
+                    {"put_back", json_of(green.record.put_back)},
                     {"removed_above", removed[above_turf]},
                     {"removed_below", removed[below_turf]},
                     {"noise_m", tidy(t.noise_m)},
@@ -170,9 +198,75 @@ int run_survey(const SurveyArguments& a) {
                frame.origin_map.y);
     if (hole) fmt::print("hole        {:.2f}, {:.2f} m\n", hole->p.x, hole->p.y);
     for (const auto& m : green.marks) fmt::print("mark        {:6} {:8.2f}, {:.2f} m  {}\n", m.name, m.p.x, m.p.y, m.description);
-    fmt::print("written     {}{}\n", a.out, old ? fmt::format(", surface {} of this green; holes, zones, stations and readings kept", green.surface_revision) : "");
+    if (!green.record.put_back.empty()) fmt::print("put back    {}\n", words_of_put_back(green.record.put_back));
+    fmt::print("written     {}{}\n", file, renewed ? fmt::format(", surface {} of this green; holes, zones, stations and readings kept", green.surface_revision) : "");
     print_warnings(warnings);
     return 0;
+}
+
+// The survey of a green file from the files that it came from.
+int read_again(const SurveyArguments& a) {
+    const std::string& file = a.files.front();
+    std::error_code ignored;
+    if (!a.out.empty() && !fs::equivalent(a.out, file, ignored))
+        throw usage_error(fmt::format("--out: found '{}'; where the survey of a green file is read again, that file is renewed and --out is left out", a.out));
+    if (!a.crs.empty() || !a.units.empty() || !a.height_units.empty() || !a.outline.empty() || !a.clip.empty() || !a.method.empty() || !a.date.empty() ||
+        !a.top_dressed.empty() || a.height_of_cut_mm > 0 || a.replace)
+        throw usage_error(fmt::format("{} is a green file, whose survey is read again as it was read before: only --put-back, --put-back-box, "
+                                      "--remove-again, --cell and --name go with it", file));
+    TerminalProgress terminal;
+    Green old = read_green_file(file);
+    require_unlocked(file);
+    const PutBack put_back = put_back_of(a, old.record.put_back);
+    if (old.record.known())
+        if (const auto fault = source_fault(old.record)) throw Error(fmt::format("{}: brae survey FILE --out {}", fault->sentence, file));
+    if (a.cell_m > 0) old.record.cell_m = a.cell_m;
+    Progress importing(terminal.progress(), 0, 0.95), writing(terminal.progress(), 0.95, 1);
+    std::size_t coded = 0;
+    Green green = survey_again(old, put_back, importing, &coded);
+    if (!a.name.empty()) green.name = a.name;
+    write_green_file(green, file, writing, old.revision);
+    return tell(a, green, true, coded, file, terminal);
+}
+
+}  // namespace
+
+int run_survey(const SurveyArguments& a) {
+    std::error_code no_folder;
+    if (a.files.size() == 1 && fs::is_directory(a.files.front(), no_folder)) return run_survey_folder(a);
+    if (is_stored_green(a)) return read_again(a);
+    if (a.out.empty()) throw usage_error("--out is required: the green file to write (.gpkg)");
+    const std::optional<Green> old = green_to_renew(a);
+    require_unlocked(a.out);
+    SurveyOrder order;
+    order.files = {a.files.begin(), a.files.end()};
+    ReadOptions& read = order.read;
+    if (old) read.frame = old->terrain->frame.spec();
+    read.crs = a.crs;
+    read.units = a.units;
+    read.height_units = a.height_units;
+    if (!a.outline.empty()) read.outline = a.outline;
+    if (!a.clip.empty()) read.clip = parse_box(a.clip, "--clip", "WEST,SOUTH,EAST,NORTH in map coordinates");
+    read.method = method_of(a.method);
+    read.date = a.date;
+    read.top_dressed = a.top_dressed;
+    if (a.height_of_cut_mm > 0) read.height_of_cut_m = a.height_of_cut_mm / 1000;
+    order.cell_m = a.cell_m;
+    order.put_back = put_back_of(a, old ? old->record.put_back : PutBack{});
+
+    // Read, clean, fit, store.
+    TerminalProgress terminal;
+    Progress importing(terminal.progress(), 0, 0.95), writing(terminal.progress(), 0.95, 1);
+    const std::string name = a.name.empty() ? fs::path(a.out).stem().string() : a.name;
+    std::size_t coded = 0;
+    Green green = green_from_survey(order, name, importing, &coded);
+    green.revision = green.surface_revision = 1;  // stored; a survey that was only opened is 0
+    if (old) {
+        green = renewed_green(*old, std::move(green));
+        if (!a.name.empty()) green.name = a.name;
+    }
+    write_green_file(green, a.out, writing, old ? std::optional(old->revision) : std::nullopt);
+    return tell(a, green, old.has_value(), coded, a.out, terminal);
 }
 
 }  // namespace brae::app

@@ -121,6 +121,7 @@ std::vector<std::string> words_of(const SurveyArguments& a, const Task& t) {
     add("--top-dressed", a.top_dressed);
     if (a.cell_m > 0) add("--cell", fmt::format("{}", a.cell_m));
     if (a.height_of_cut_mm > 0) add("--height-of-cut", fmt::format("{}", a.height_of_cut_mm));
+    for (const std::string& word : a.put_back) add("--put-back", word);
     if (a.replace) words.push_back("--replace");
     words.push_back("--json");
     return words;
@@ -179,8 +180,9 @@ bool run_one(const SurveyArguments& a, Task& t, const std::atomic<bool>& stopped
 
 int run_survey_folder(const SurveyArguments& a) {
     const fs::path folder = a.files.front(), out = a.out;
-    if (!a.name.empty() || !a.outline.empty() || !a.clip.empty())
-        throw usage_error("--name, --outline and --clip belong to one green; in a folder each green has its own name and outline file");
+    if (!a.name.empty() || !a.outline.empty() || !a.clip.empty() || !a.put_back_boxes.empty() || !a.remove_again.empty())
+        throw usage_error("--name, --outline, --clip, --put-back-box and --remove-again belong to one green; in a folder each green has its own name and outline file");
+    if (a.out.empty()) throw usage_error("--out is required: the folder for the greens");
     if (out.extension() == ".gpkg")
         throw usage_error(fmt::format("--out: found '{}'; for a folder of surveys a folder is wanted", a.out));
     std::vector<Task> tasks = tasks_of(folder, out);

@@ -36,7 +36,7 @@ Vec2 first_ball(const Outline& outline, Vec2 hole) {
     return best;
 }
 
-void Document::open(Green green, std::filesystem::path file, bool stored) {
+void Document::open(Green green, std::filesystem::path file, bool stored, EditRights rights) {
     // Today's hole, else the middle; a middle that lies in a bay moves to the point of the green nearest to it.
     DocumentValue next;
     const Outline& outline = green.terrain->outline;
@@ -70,8 +70,26 @@ void Document::open(Green green, std::filesystem::path file, bool stored) {
     redo_.clear();
     file_ = std::move(file);
     stored_ = stored;
+    rights_ = std::move(rights);
     green_edited_ = in_gesture_ = false;
     ++revision_;
+}
+
+void Document::follow(Green green) {
+    now_.green = std::make_shared<const Green>(std::move(green));
+    if (now_.hole && !on_green(now_, *now_.hole)) now_.hole.reset();
+    if (now_.ball && !on_green(now_, *now_.ball)) now_.ball.reset();
+    undo_.clear();
+    redo_.clear();
+    in_gesture_ = false;
+    ++revision_;
+}
+
+// The file first: what cannot be written does not happen.
+void Document::write(const Green& green) const {
+    if (!stored_) return;
+    if (!rights_.read_only.empty()) throw Error(rights_.read_only);
+    update_green_file(green, file_);
 }
 
 void Document::step() {
@@ -131,8 +149,7 @@ void Document::apply(const plugin::GreenEdit& edit) {
             for (StoredHole& other : next.holes) other.today = false;
         next.holes.push_back(hole);
     }
-    // The file first: what cannot be written does not happen.
-    if (stored_) update_green_file(next, file_);
+    write(next);
     step();
     now_.green = std::make_shared<const Green>(std::move(next));
     green_edited_ = true;
@@ -143,6 +160,11 @@ void Document::save_as(const std::filesystem::path& file) {
     if (!now_.green) throw Error("there is no open green to save");
     Progress progress;
     write_green_file(*now_.green, file, progress);
+    saved_as(file, rights_to(file));
+}
+
+void Document::saved_as(const std::filesystem::path& file, EditRights rights) {
+    rights_ = std::move(rights);
     file_ = file;
     stored_ = true;
     green_edited_ = false;
@@ -152,7 +174,7 @@ std::shared_ptr<const Green> Document::restored(const std::shared_ptr<const Gree
     // The same content under a new revision, since revisions of a file only go up.
     Green green = *old;
     green.revision = now_.green->revision + 1;
-    if (stored_) update_green_file(green, file_);
+    write(green);
     return std::make_shared<const Green>(std::move(green));
 }
 

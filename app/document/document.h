@@ -1,6 +1,7 @@
 // What is open: an immutable value, and a stack of such values for undo. No window, no GL.
 #pragma once
 
+#include "app/document/edit_rights.h"
 #include "core/base/constants.h"
 #include "core/record/green.h"
 #include "plugins/api/services.h"
@@ -32,10 +33,18 @@ public:
     bool stored() const { return stored_; }
     // Whether there are edits of the green that no file holds.
     bool unsaved() const { return green_edited_ && !stored_; }
+    // Why edits cannot be kept in the file, as a sentence; empty where they can.
+    const std::string& read_only() const { return rights_.read_only; }
+    const EditRights& rights() const { return rights_; }
 
     // Takes a green that was read; forgets the undo stack. Ball and hole are put where a first read makes sense:
     // today's hole, else the middle of the green; the ball 3 m from it where there is most room.
-    void open(Green green, std::filesystem::path file, bool stored);
+    // `rights` are those to the file of a stored green.
+    void open(Green green, std::filesystem::path file, bool stored, EditRights rights = {});
+    // The same green in a newer state: ball, hole, speed and pace stay where they still lie on it; undo is forgotten.
+    void follow(Green green);
+    // Other rights to the same file, such as those of a lock that has become free.
+    void set_rights(EditRights rights) { rights_ = std::move(rights); }
 
     // False, and nothing changed, when no green is open or the point lies off the green.
     bool put_ball(Vec2 p);
@@ -55,6 +64,8 @@ public:
     void apply(const plugin::GreenEdit& edit);
     // Writes the whole green to a new file and goes on with that one.
     void save_as(const std::filesystem::path& file);
+    // The second half of it, where the file was written elsewhere.
+    void saved_as(const std::filesystem::path& file, EditRights rights);
 
     bool can_undo() const { return !undo_.empty(); }
     bool can_redo() const { return !redo_.empty(); }
@@ -63,6 +74,7 @@ public:
     void redo();
 
 private:
+    void write(const Green& green) const;
     void step();                                           // remembers the present before a change
     std::shared_ptr<const Green> restored(const std::shared_ptr<const Green>& old) const;
     void swap_with(std::vector<DocumentValue>& from, std::vector<DocumentValue>& to);
@@ -70,6 +82,7 @@ private:
     DocumentValue now_;
     std::vector<DocumentValue> undo_, redo_;
     std::filesystem::path file_;
+    EditRights rights_;
     std::uint64_t revision_ = 0;
     bool stored_ = false, green_edited_ = false, in_gesture_ = false, gesture_stepped_ = false;
 };

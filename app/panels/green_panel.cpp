@@ -1,5 +1,6 @@
 #include "app/panels/panels.h"
 
+#include "app/panels/view_removed.h"
 #include "plugins/api/panel_kit.h"
 
 namespace brae::app {
@@ -17,7 +18,7 @@ void draw_green_panel(Session& session) {
     ImGui::PopTextWrapPos();
     ImGui::PopFont();
     std::string where = session.document.file().filename().string();
-    if (session.document.stored()) where += " \u00b7 revision " + std::to_string(green.revision);
+    if (session.document.stored()) where += " \u00b7 revision " + std::to_string(green.revision) + (session.document.read_only().empty() ? "" : " \u00b7 read-only");
     else if (session.document.unsaved()) where += " \u00b7 has changes that no file holds";
     else where += " \u00b7 not saved as a green";
     kit::remark(where);
@@ -42,6 +43,7 @@ void draw_green_panel(Session& session) {
         kit::row("Survey noise", (metric ? kit::number("%.1f", 1000 * terrain.noise_m, "mm")
                                          : kit::number("%.2f", inches_from_metres(terrain.noise_m), "in")) +
                                      (terrain.points_used > 0 ? ", " + std::to_string(terrain.points_used) + " points" : ""));
+    if (green.removed && green.removed->total() > 0) kit::remark("Removed: " + words_on_counts(green.removed->counts) + ".");
     kit::row("Edge", "from " + to_text(terrain.outline.source()));
     if (const SurveyQuality* quality = session.quality()) {
         kit::row("Good for", to_text(quality->verdict));

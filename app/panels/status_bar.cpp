@@ -29,6 +29,7 @@ void draw_status_bar(Session& session, float scale) {
 
     // Right: what is being worked on, else the keys.
     const auto running = session.background.running();
+    const std::string& closed = session.document.read_only();
     if (!running.empty()) {
         const float bar = 110 * scale, width = ImGui::CalcTextSize(running.front().title.c_str()).x + bar + 12 * scale;
         ImGui::SameLine(ImGui::GetContentRegionMax().x - width);
@@ -40,6 +41,9 @@ void draw_status_bar(Session& session, float scale) {
         list->AddRectFilled({at.x, y}, {x1, y + 4 * scale}, kHairline, 2 * scale);
         list->AddRectFilled({at.x, y}, {at.x + bar * static_cast<float>(std::clamp(running.front().fraction, 0.02, 1.0)), y + 4 * scale}, kAccent, 2 * scale);
         ImGui::NewLine();
+    } else if (session.has_green() && !closed.empty()) {
+        ImGui::SameLine(std::max(ImGui::GetCursorPosX(), ImGui::GetContentRegionMax().x - ImGui::CalcTextSize(closed.c_str()).x));
+        ImGui::TextUnformatted(closed.c_str());
     } else if (session.has_green()) {
         const char* keys = "B ball    H hole    F fit    T above    V behind the ball";
         ImGui::SameLine(ImGui::GetContentRegionMax().x - ImGui::CalcTextSize(keys).x);

@@ -1,6 +1,7 @@
 #include "app/panels/view_marks.h"
 
 #include "app/panels/theme.h"
+#include "app/panels/view_removed.h"
 #include "app/scene/colour_scale.h"
 #include "core/base/constants.h"
 #include "plugins/api/panel_kit.h"
@@ -153,8 +154,8 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
     const float s = in.scale, pad = 12 * s, bar_w = 190 * s, sample = 30 * s, gap = 9 * s;
     ImFont* text = kit::small_font();
     const float t = text->FontSize, row_h = t + 6 * s;
-    enum class Sample { line, fall, plain, path, start, other };
-    struct Row { std::string words; Sample sample; };
+    enum class Sample { line, fall, plain, path, start, other, removed };
+    struct Row { std::string words; Sample sample; RemovalReason reason = kept; };
     std::vector<Row> rows;
     if (in.scene.ways > 0) {
         rows.push_back({"path of the ball", Sample::path});
@@ -166,6 +167,12 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
                                                                               : kit::number("%.1f", in.contour_interval_m / kInch, "in")), Sample::line});
     if (in.fall_lines) rows.push_back({"fall lines, thicker downhill", Sample::fall});
     if (in.scene.raster_gaps) rows.push_back({"plain: no putt from there at this pace", Sample::plain});
+    if (in.scene.removed)
+        for (std::size_t k = 1; k < kRemovalReasons; ++k)
+            if (in.scene.removed_reasons[k] && in.scene.removed->counts[k] > 0) {
+                const auto reason = static_cast<RemovalReason>(k);
+                rows.push_back({std::string("removed: ") + to_text(reason), Sample::removed, reason});
+            }
     const bool colours = in.scene.raster || in.scene.shade_slope;
     if (!colours && rows.empty()) return;
 
@@ -192,7 +199,8 @@ void draw_legend(ImDrawList& list, const MarksInput& in) {
         const auto dashes = [&](float on, float off, ImU32 ink, float thick) {
             for (float a = 0; a < sample; a += on + off) list.AddLine({rx + a, mid}, {rx + std::min(a + on, sample), mid}, ink, thick * s);
         };
-        if (r.sample == Sample::path) list.AddLine({rx, mid}, {rx + sample, mid}, IM_COL32(13, 18, 26, 255), 2.6f * s);
+        if (r.sample == Sample::removed) draw_removed_sign(list, {rx + sample / 2, mid}, r.reason, 4.5f * s);
+        else if (r.sample == Sample::path) list.AddLine({rx, mid}, {rx + sample, mid}, IM_COL32(13, 18, 26, 255), 2.6f * s);
         else if (r.sample == Sample::start) dashes(6 * s, 4 * s, colour32(plugin::ink::blue), 1.8f);
         else if (r.sample == Sample::other) {
             dashes(8 * s, 8 * s, kQuietInk, 1.3f);

@@ -1,11 +1,78 @@
 #include "app/panels/panels.h"
 
 #include "app/panels/rows.h"
+#include "app/panels/view_removed.h"
 #include "plugins/api/panel_kit.h"
 
 namespace brae::app {
 
 namespace kit = plugin::kit;
+
+namespace {
+
+// Why points were removed: each reason with its sign, its count, whether it is drawn, and the way to put them back.
+void removed_rows(Session& session, float scale) {
+    const Green& green = *session.document.now().green;
+    if (!green.removed) return kit::remark("This green file is older than the layer of removed points; import its survey once more.");
+    const PutBack& now = green.record.put_back;
+    std::optional<PutBack> wanted;
+    const bool can = green.record.known() && session.document.read_only().empty() && !session.background.progress("survey");
+    const float button = 92 * scale;
+    const auto at_right = [&](const char* words) {
+        ImGui::SameLine(ImGui::GetContentRegionMax().x - button);
+        ImGui::BeginDisabled(!can);
+        const bool pressed = ImGui::Button(words, {button, 0});
+        ImGui::EndDisabled();
+        return pressed;
+    };
+    ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {4 * scale, 2 * scale});
+    for (std::size_t k = 1; k < kRemovalReasons; ++k) {
+        const auto reason = static_cast<RemovalReason>(k);
+        if (green.removed->counts[k] == 0 && !now.reasons[k]) continue;
+        ImGui::PushID(static_cast<int>(k));
+        if (now.reasons[k]) {
+            ImGui::AlignTextToFramePadding();
+            ImGui::TextDisabled("put back: %s", to_text(reason));
+            if (at_right("Take out")) {
+                wanted = now;
+                wanted->reasons[k] = false;
+            }
+        } else {
+            const ImVec2 at = ImGui::GetCursorScreenPos();
+            const float h = ImGui::GetFrameHeight();
+            draw_removed_sign(*ImGui::GetWindowDrawList(), {at.x + 8 * scale, at.y + h / 2}, reason, 5 * scale);
+            ImGui::SetCursorPosX(ImGui::GetCursorPosX() + 20 * scale);
+            ReasonCounts one{};
+            one[k] = green.removed->counts[k];
+            ImGui::Checkbox(words_on_counts(one).c_str(), &session.choice.removed_reasons[k]);
+            // The edge decides what lies outside it.
+            if (reason != outside_clip && at_right("Put back")) {
+                wanted = now;
+                wanted->reasons[k] = true;
+            }
+        }
+        ImGui::PopID();
+    }
+    if (!now.boxes.empty()) {
+        ImGui::AlignTextToFramePadding();
+        ImGui::TextDisabled("put back: all in %zu box%s", now.boxes.size(), now.boxes.size() == 1 ? "" : "es");
+        if (at_right("Take out")) {
+            wanted = now;
+            wanted->boxes.clear();
+        }
+    }
+    ImGui::BeginDisabled(!can);
+    const bool drawing = session.tool == Tool::put_back;
+    if (drawing) ImGui::PushStyleColor(ImGuiCol_Button, ImGui::GetStyleColorVec4(ImGuiCol_Header));
+    if (ImGui::Button("Put back in a box\u2026", {-1, 0})) session.tool = drawing ? Tool::look : Tool::put_back;
+    if (drawing) ImGui::PopStyleColor();
+    ImGui::EndDisabled();
+    ImGui::PopStyleVar();
+    if (!green.record.known()) kit::remark("The green does not say which survey it came from; import the survey once more, then points can be put back.");
+    if (wanted) session.put_back(*wanted);
+}
+
+}  // namespace
 
 void draw_view_panel(Session& session, float scale) {
     kit::heading("View");
@@ -50,7 +117,9 @@ void draw_view_panel(Session& session, float scale) {
     box("Fall lines", &session.choice.fall_lines, 1);
     box("Marks", &session.choice.marks, 0);
     box("Read", &session.choice.read, 1);
+    box("Removed points", &session.choice.removed, 0);
     ImGui::PopStyleVar();
+    if (session.choice.removed && session.has_green()) removed_rows(session, scale);
 }
 
 }  // namespace brae::app

@@ -2,12 +2,13 @@
 
 #include "app/panels/panels.h"
 #include "app/panels/theme.h"
-#include "app/panels/view_marks.h"
+#include "app/panels/view_removed.h"
 #include "app/scene/draping.h"
 #include "plugins/api/panel_kit.h"
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 #include <imgui.h>
 #include <imgui_internal.h>
 
@@ -93,8 +94,12 @@ void Workbench::frame(float scale) {
     draw_view_marks(back, {scene_, session_.camera, view_, scale, session_.units,
                            layers && session_.choice.contours ? layers->contour_interval_m : 0,
                            layers && session_.choice.fall_lines});
+    if (session_.has_green())
+        draw_removed_points(back, {scene_, session_.camera, view_, scale, session_.units}, *session_.document.now().green->terrain,
+                            over_view_ && drag_ == Drag::none ? std::optional(ImGui::GetIO().MousePos) : std::nullopt);
     if (!session_.has_green()) empty_state(scale);
     notices(scale);
+    waiting(scale);
     ImDrawList& front = *ImGui::GetForegroundDrawList();
     if (!session_.file_wish && !session_.host.proposed()) {
         front.AddLine({0, top - 0.5f}, {size.x, top - 0.5f}, kHairline);
@@ -255,6 +260,13 @@ void Workbench::view_mouse(float scale) {
             const auto p = session_.under(m.x, m.y, view_);
             if (session_.host.pick_prompt()) {
                 if (p) session_.host.picked(*p);
+            } else if (session_.tool == Tool::put_back) {
+                if (p) {
+                    drag_ = Drag::put_back;
+                    box_from_ = *p;
+                    box_px_ = 0;
+                    draw_put_back(p);
+                }
             } else if (session_.tool != Tool::look) {
                 if (p) {
                     put(session_.tool, p);
@@ -281,16 +293,39 @@ void Workbench::view_mouse(float scale) {
             case Drag::hole: put(Tool::put_hole, session_.under(m.x, m.y, view_)); break;
             case Drag::orbit: session_.camera.orbit(dx / scale, dy / scale); break;
             case Drag::pan: session_.camera.pan(dx, dy, view_); break;
+            case Drag::put_back:
+                box_px_ += static_cast<float>(std::hypot(dx, dy));
+                draw_put_back(session_.under(m.x, m.y, view_));
+                break;
             case Drag::none: break;
         }
     }
     if (drag_ != Drag::none && !io.MouseDown[0] && !io.MouseDown[1] && !io.MouseDown[2]) {
         if (drag_ == Drag::ball || drag_ == Drag::hole) session_.document.end_gesture();
+        if (drag_ == Drag::put_back) end_put_back(box_px_ < 4 * scale);
         drag_ = Drag::none;
     }
     session_.cursor = over_view_ ? session_.under(m.x, m.y, view_) : std::nullopt;
     if (over_view_ && (session_.tool != Tool::look || session_.host.pick_prompt() || near(now.ball, 13) || near(now.hole, 13)))
         ImGui::SetMouseCursor(ImGuiMouseCursor_Hand);
+}
+
+// The box between where the mouse went down and where it is; off the green it stays as it was.
+void Workbench::draw_put_back(std::optional<Vec2> p) {
+    if (!p) return;
+    session_.put_back_box = Box{std::min(box_from_.x, p->x), std::min(box_from_.y, p->y), std::max(box_from_.x, p->x), std::max(box_from_.y, p->y)};
+}
+
+void Workbench::end_put_back(bool clicked) {
+    // A click means what lies round it.
+    constexpr double reach = 0.5;
+    std::optional<Box> box = std::exchange(session_.put_back_box, std::nullopt);
+    session_.tool = Tool::look;
+    if (clicked) box = Box{box_from_.x - reach, box_from_.y - reach, box_from_.x + reach, box_from_.y + reach};
+    if (!box || !session_.has_green() || !(box->width() > 0) || !(box->height() > 0)) return;
+    PutBack points = session_.document.now().green->record.put_back;
+    points.boxes.push_back(*box);
+    session_.put_back(points);
 }
 
 void Workbench::keys() {
@@ -310,6 +345,8 @@ void Workbench::keys() {
     }
     if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false)) {
         session_.tool = Tool::look;
+        session_.put_back_box.reset();
+        if (drag_ == Drag::put_back) drag_ = Drag::none;
         session_.host.end_pick();
         session_.message.clear();
     }
@@ -340,8 +377,9 @@ void Workbench::keys() {
 void Workbench::empty_state(float scale) {
     ImDrawList& list = *ImGui::GetBackgroundDrawList();
     const ImVec2 c(static_cast<float>(view_.x + view_.width / 2), static_cast<float>(view_.y + view_.height / 2));
-    const std::string big = session_.opening() ? "Opening " + session_.opening_name() + "\u2026" : "Drop a green or a survey here";
-    const char* small = session_.opening() ? "" : "or choose Open\u2026 (Ctrl+O). Surveys may be PLY, PCD, XYZ, CSV, GeoTIFF or ASC.";
+    if (session_.opening()) return;   // a card says how far it is
+    const std::string big = "Drop a green or a survey here";
+    const char* small = "or choose Open\u2026 (Ctrl+O). Surveys may be PLY, PCD, XYZ, CSV, GeoTIFF or ASC.";
     ImFont* title = kit::title_font();
     const ImVec2 a = title->CalcTextSizeA(title->FontSize, FLT_MAX, 0, big.c_str()), b = ImGui::CalcTextSize(small);
     list.AddText(title, title->FontSize, {c.x - a.x / 2, c.y - a.y}, kInk, big.c_str());
@@ -355,6 +393,7 @@ void Workbench::notices(float scale) {
     if (const std::string* prompt = session_.host.pick_prompt()) words = *prompt + "  \u00b7  Esc to leave";
     else if (session_.tool == Tool::put_ball) words = "Click where the ball lies  \u00b7  Esc to leave";
     else if (session_.tool == Tool::put_hole) words = "Click where the hole is  \u00b7  Esc to leave";
+    else if (session_.tool == Tool::put_back) words = "Drag a box round the points to put back, or click for those within half a metre  \u00b7  Esc to leave";
     else if (!session_.message.empty()) words = session_.message, message = true;
     if (words.empty()) return;
     const float wrap = std::min(560 * scale, static_cast<float>(view_.width) - 80 * scale);
@@ -379,8 +418,68 @@ void Workbench::notices(float scale) {
     ImGui::PopStyleVar(3);
 }
 
+void Workbench::waiting(float scale) {
+    const auto running = session_.background.running();
+    const auto job = std::find_if(running.begin(), running.end(), [](const auto& r) { return r.key == "open" || r.key == "survey"; });
+    if (job == running.end()) return;
+    // A card in the middle of an empty view, else along its upper edge so that the green is seen.
+    const float w = std::min(420 * scale, static_cast<float>(view_.width) - 40 * scale);
+    const float x = static_cast<float>(view_.x + view_.width / 2) - w / 2;
+    const float y = static_cast<float>(session_.has_green() ? view_.y + 70 * scale : view_.y + view_.height / 2 - 60 * scale);
+    ImGui::SetNextWindowPos({std::round(x), std::round(y)});
+    ImGui::SetNextWindowSize({w, 0});
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {18 * scale, 14 * scale});
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 6 * scale);
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
+    ImGui::Begin("##waiting", nullptr, kFixed | ImGuiWindowFlags_NoFocusOnAppearing | ImGuiWindowFlags_NoScrollbar);
+    ImGui::PushFont(kit::strong_font());
+    ImGui::TextUnformatted(job->title.c_str());
+    ImGui::PopFont();
+    // The step's name, the bar, how far, and the way out.
+    ImGui::TextDisabled("%s", job->stage.empty() ? "Starting" : kit::capital(job->stage).c_str());
+    const float button = 84 * scale, digits = 48 * scale, h = ImGui::GetFrameHeight();
+    const ImVec2 at = ImGui::GetCursorScreenPos();
+    const float bar = ImGui::GetContentRegionAvail().x - button - digits - 8 * scale, mid = at.y + h / 2;
+    ImDrawList& list = *ImGui::GetWindowDrawList();
+    list.AddRectFilled({at.x, mid - 3 * scale}, {at.x + bar, mid + 3 * scale}, kHairline, 3 * scale);
+    list.AddRectFilled({at.x, mid - 3 * scale}, {at.x + bar * static_cast<float>(std::clamp(job->fraction, 0.01, 1.0)), mid + 3 * scale}, kAccent, 3 * scale);
+    ImGui::SetCursorPosX(ImGui::GetCursorPosX() + bar + 10 * scale);
+    ImGui::AlignTextToFramePadding();
+    ImGui::PushFont(kit::number_font());
+    ImGui::Text("%.0f %%", 100 * std::clamp(job->fraction, 0.0, 1.0));
+    ImGui::PopFont();
+    ImGui::SameLine(ImGui::GetContentRegionMax().x - button);
+    if (ImGui::Button("Cancel", {button, 0})) session_.cancel_wait();
+    ImGui::End();
+    ImGui::PopStyleVar(3);
+}
+
 void Workbench::dialogs(float scale) {
     browser_.draw(session_, scale);
+
+    // A lock of a machine that may be gone is taken over only after a question.
+    if (session_.lock_question() && !ImGui::IsPopupOpen("##lock")) ImGui::OpenPopup("##lock");
+    ImGui::SetNextWindowPos(ImGui::GetMainViewport()->GetCenter(), ImGuiCond_Always, {0.5f, 0.5f});
+    ImGui::SetNextWindowSize({440 * scale, 0});
+    if (ImGui::BeginPopupModal("##lock", nullptr, ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove)) {
+        const LockHolder& holder = session_.document.rights().holder;
+        ImGui::PushTextWrapPos(0);
+        ImGui::TextUnformatted((session_.document.file().filename().string() + " is held for editing by " + words_of(holder) + ", without a change for more than " +
+                                std::to_string(kForeignLockHours) + " hours. Take it over? Whoever has it open there can then no longer keep changes.").c_str());
+        ImGui::PopTextWrapPos();
+        ImGui::Dummy({0, 6 * scale});
+        const float width = 124 * scale;
+        ImGui::SetCursorPosX(ImGui::GetContentRegionMax().x - 2 * width - ImGui::GetStyle().ItemSpacing.x);
+        std::optional<bool> take;
+        if (ImGui::Button("Read only", {width, 0}) || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) take = false;
+        ImGui::SameLine();
+        if (ImGui::Button("Take over", {width, 0})) take = true;
+        if (take) {
+            ImGui::CloseCurrentPopup();
+            session_.answer_lock_question(*take);
+        }
+        ImGui::EndPopup();
+    }
 
     // A plugin's proposal waits for a yes or a no.
     const plugin::GreenEdit* edit = session_.host.proposed();
@@ -414,12 +513,7 @@ void Workbench::ask_open() {
 void Workbench::ask_save() {
     const std::string name = session_.document.file().stem().string();
     session_.file_wish = FileWish{"Save the green", (name.empty() ? "green" : name) + ".gpkg", "gpkg", true, [this](std::filesystem::path file) {
-                                      try {
-                                          session_.document.save_as(file);
-                                          session_.say("Saved: " + file.string());
-                                      } catch (const std::exception& e) {
-                                          session_.say(std::string("Not saved: ") + e.what());
-                                      }
+                                      session_.save_as(file);
                                   }};
     settle();
 }

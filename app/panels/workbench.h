@@ -29,7 +29,7 @@ public:
     void bring_to_front(std::optional<std::size_t> slot) { front_ = slot; front_chosen_ = true; }
 
 private:
-    enum class Drag { none, ball, hole, orbit, pan };
+    enum class Drag { none, ball, hole, orbit, pan, put_back };
     void top_bar(float scale);
     void left_column(float scale);
     void right_column(float scale);
@@ -39,6 +39,9 @@ private:
     void put(Tool tool, std::optional<Vec2> p);
     void empty_state(float scale);
     void notices(float scale);
+    void waiting(float scale);          // what the user waits for, with a bar and a way out of it
+    void draw_put_back(std::optional<Vec2> p);
+    void end_put_back(bool clicked);
     void dialogs(float scale);
     void ask_open();
     void ask_save();
@@ -48,6 +51,8 @@ private:
     Scene scene_;
     Viewport view_;
     Drag drag_ = Drag::none;
+    Vec2 box_from_;                     // where a box to put back began
+    float box_px_ = 0;                  // how far the mouse has gone since
     bool moved_ = false, over_view_ = false, front_chosen_ = false;
     std::optional<std::size_t> front_;
     int settle_ = 3;

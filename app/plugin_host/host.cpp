@@ -254,16 +254,12 @@ void PluginHost::run_export(std::size_t k, std::size_t index, const fs::path& fi
             "plugin/" + slot.item.id + "/export " + what.title, "Writing " + file.filename().string(), false,
             [this, write = std::move(write), file](Progress& progress) -> Background::TakeIn {
                 // The ending stays the file's own: writers choose their format by it.
-                const fs::path part = file.parent_path() / ("." + file.stem().string() + ".part" + file.extension().string());
-                try {
-                    write(part, progress);
-                    if (!fs::exists(part)) throw Error("nothing was written");
-                    fs::rename(part, file);
-                } catch (...) {
-                    std::error_code ignored;
-                    fs::remove(part, ignored);
-                    throw;
-                }
+                PartFile part(file, PartFile::Ending::of_the_file);
+                fs::remove(part.part());
+                write(part.part(), progress);
+                if (!fs::exists(part.part())) throw Error("nothing was written");
+                progress.step(1);
+                part.commit();
                 return [this, file] { ports_.say("Written: " + file.string()); };
             },
             [this, file](const std::string& sentence) { ports_.say(file.string() + " was not written: " + sentence); });

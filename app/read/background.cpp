@@ -12,6 +12,7 @@ namespace {
 
 struct Entry {
     std::string key, title;
+    std::string stage;              // under the mutex
     std::atomic<double> fraction{0};
     std::unique_ptr<Progress> progress;
     Background::TakeIn result;
@@ -56,13 +57,16 @@ void Background::start(const std::string& key, const std::string& title, bool in
     entry->failed = std::move(failed);
     entry->still_wanted = std::move(still_wanted);
 
-    // Progress wakes the window at most once a percent.
+    // Progress wakes the window at most once a percent, and at every new stage.
     auto* state = state_.get();
     Entry* raw = entry.get();
-    entry->progress = std::make_unique<Progress>([state, raw](double fraction, const std::string&) {
+    entry->progress = std::make_unique<Progress>([state, raw](double fraction, const std::string& stage) {
         const double before = raw->fraction.exchange(fraction);
-        if (static_cast<int>(100 * before) == static_cast<int>(100 * fraction)) return;
+        const bool moved = static_cast<int>(100 * before) != static_cast<int>(100 * fraction);
+        if (!moved && stage.empty()) return;
         const std::lock_guard lock(state->mutex);
+        if (!moved && (stage.empty() || stage == raw->stage)) return;
+        if (!stage.empty()) raw->stage = stage;
         if (state->wake) state->wake();
     });
     {
@@ -176,7 +180,7 @@ std::vector<Background::Running> Background::running() const {
     std::vector<Running> out;
     for (const auto& entry : state_->entries)
         if (!entry->finished && !entry->dropped && !entry->title.empty())
-            out.push_back({entry->key, entry->title, entry->fraction.load()});
+            out.push_back({entry->key, entry->title, entry->stage, entry->fraction.load()});
     return out;
 }
 

@@ -41,7 +41,8 @@ public:
     // For tests and pictures: runs take_in until nothing is left.
     void wait_all();
 
-    struct Running { std::string key, title; double fraction = 0; };
+    // stage: what the work says that it is doing.
+    struct Running { std::string key, title, stage; double fraction = 0; };
     std::vector<Running> running() const;
 
     // Called from a worker thread whenever there is something to take in or to show; wakes the window.

@@ -81,6 +81,11 @@ Scene build_scene(const SceneInput& in) {
         if (in.choice.fall_lines) scene.fall_lines = in.layers->fall_lines;
     }
 
+    if (in.choice.removed) {
+        scene.removed = now.green->removed;
+        scene.removed_reasons = in.choice.removed_reasons;
+    }
+
     // Marks that tapes are laid from.
     if (in.choice.marks)
         for (const ReferenceMark& mark : now.green->marks) {

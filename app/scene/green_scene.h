@@ -7,12 +7,16 @@
 #include "app/scene/shapes.h"
 #include "core/solve/putt.h"
 
+#include <array>
+
 namespace brae::app {
 
 // What the user wants to see.
 struct LayerChoice {
     GroundColour ground = GroundColour::slope;
     bool contours = true, fall_lines = true, marks = true, read = true;
+    bool removed = false;                                 // points that cleaning took away, by reason
+    std::array<bool, kRemovalReasons> removed_reasons{false, true, true, false, true, true, true, true};
     plugin::ScaleName scale = plugin::ScaleName::davos;   // of slope, break and launch speed
 };
 

@@ -3,8 +3,10 @@
 
 #include "core/base/vec.h"
 #include "core/survey/outline.h"
+#include "core/survey/removed_points.h"
 #include "plugins/api/overlay.h"
 
+#include <array>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -77,6 +79,8 @@ struct Scene {
     std::optional<BallSign> ball;
     std::optional<HoleSign> hole;
     std::optional<plugin::OverlayRaster> raster;
+    std::shared_ptr<const RemovedPoints> removed;      // what cleaning took away; null where it is not shown
+    std::array<bool, kRemovalReasons> removed_reasons{};
     int ways = 0;                     // solutions of the read that is drawn; the legend tells their lines apart
     bool raster_gaps = false;         // some of the ground has no value, and the legend says what that means
     plugin::ColourScale slope_scale;  // what the surface is shaded by where there is no raster

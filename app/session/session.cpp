@@ -6,6 +6,8 @@
 #include "app/scene/surface_mesh.h"
 #include "core/base/error.h"
 #include "core/record/green_file.h"
+#include "core/record/survey_again.h"
+#include "plugins/api/panel_kit.h"
 
 namespace brae::app {
 
@@ -24,11 +26,12 @@ Session::Session(std::filesystem::path settings_file)
            std::move(settings_file)) {}
 
 Session::~Session() {
+    watch_.reset();
     // Plugins go while everything that they may ask for is still there; then work that points here.
     background.set_wake({});
     wake_ = {};
     for (std::size_t k = host.count(); k-- > 0;) host.switch_off(k, "the program ends");
-    background.cancel_and_wait("open");
+    for (const char* key : {"open", "survey", "save", "follow"}) background.cancel_and_wait(key);
     background.cancel_and_wait("read");
     background.cancel_and_wait("layers");
     background.cancel_and_wait("map");
@@ -41,16 +44,28 @@ void Session::set_wake(std::function<void()> wake) {
     background.set_wake(std::move(wake));
 }
 
-void Session::open(const std::filesystem::path& file) {
+Session::Ground Session::ground_of(const TerrainModel& terrain) {
+    if (!terrain.surface || terrain.outline.empty()) return {};
+    return {build_surface_mesh(terrain, display_step(terrain.outline.box())), outline_line(terrain)};
+}
+
+void Session::open(const std::filesystem::path& file, bool take_forsaken) {
     opening_ = file.filename().string();
     background.start(
         "open", "Opening " + opening_, true,
-        [this, file](Progress& progress) -> Background::TakeIn {
-            auto green = std::make_shared<Green>(open_green(file, progress));
-            return [this, green, file] {
+        [file, take_forsaken, this](Progress& progress) -> Background::TakeIn {
+            // The lock first, so that what is read is what may be changed. Edits go straight into a green file; anything else
+            // opens unsaved.
+            EditRights rights;
+            const bool stored = revision_of_file(file).value_or(0) > 0;
+            if (stored) rights = rights_to(file, take_forsaken);
+            Progress reading(progress, 0, 0.97);
+            auto green = std::make_shared<Green>(open_green(file, reading));
+            progress.step(0.97, "building the picture");
+            Ground ground = ground_of(*green->terrain);
+            return [this, green, file, stored, rights, ground] {
                 opening_.clear();
-                // Edits go straight into a green file; anything else opens unsaved.
-                take(std::move(*green), file, file.extension() == ".gpkg" && green->revision > 0);
+                take_prepared(std::move(*green), file, stored && green->revision > 0, rights, ground);
             };
         },
         [this](const std::string& sentence) {
@@ -59,25 +74,151 @@ void Session::open(const std::filesystem::path& file) {
         });
 }
 
+void Session::cancel_wait() {
+    background.cancel("open");
+    background.cancel("survey");
+    opening_.clear();
+    wake();
+}
+
 void Session::take(Green green, const std::filesystem::path& file, bool stored) {
+    Ground ground = green.terrain ? ground_of(*green.terrain) : Ground{};
+    take_prepared(std::move(green), file, stored, {}, std::move(ground));
+}
+
+void Session::take_prepared(Green green, const std::filesystem::path& file, bool stored, EditRights rights, Ground ground) {
     message.clear();
     if (!green.terrain || !green.terrain->surface || green.terrain->outline.empty()) {
         say(file.filename().string() + " holds no surface to show");
         return;
     }
-    document.open(std::move(green), file, stored);
+    // Work on the green that was open ends with it.
+    for (const char* key : {"survey", "save", "follow"}) background.cancel(key);
+    lock_question_ = rights.forsaken;
+    document.open(std::move(green), file, stored, std::move(rights));
     tool = Tool::look;
-    green_changed(true);
+    put_back_box.reset();
+    watch_file();
+    green_changed(true, std::move(ground));
 }
 
-void Session::green_changed(bool fit_view) {
+void Session::watch_file() {
+    watch_.reset();
+    file_news_ = false;
+    // Only a window that is awake is told; tests look themselves.
+    if (!wake_ || document.read_only().empty()) return;
+    watch_ = std::make_unique<FileWatch>(document.file(), [this] {
+        file_news_ = true;
+        wake();
+    });
+}
+
+void Session::look_at_file() {
+    if (!has_green() || !document.stored()) return;
+    background.start("follow", "", false, [this, file = document.file(), now = document.now().green](Progress&) -> Background::TakeIn {
+        const bool free = edit_lock_of(file).state == LockState::free;
+        auto rights = std::make_shared<std::optional<EditRights>>();
+        if (free) *rights = rights_to(file);
+        std::shared_ptr<Green> green;
+        Ground ground;
+        if (revision_of_file(file) != now->revision) {
+            green = std::make_shared<Green>(read_green_file(file));
+            ground = ground_of(*green->terrain);
+        }
+        return [this, file, rights, green, ground] {
+            if (document.file() != file) return;
+            if (*rights) {
+                document.set_rights(std::move(**rights));
+                watch_file();
+            }
+            // Another green under the same name is opened, not followed.
+            if (green && green->id != document.now().green->id) return take_prepared(std::move(*green), file, true, document.rights(), ground);
+            if (green && green->revision != document.now().green->revision) follow(std::move(*green), ground);
+        };
+    });
+}
+
+void Session::answer_lock_question(bool take_over) {
+    lock_question_ = false;
+    if (take_over) open(document.file(), true);
+}
+
+void Session::follow(Green green, Ground ground) {
+    document.follow(std::move(green));
+    green_changed(false, std::move(ground));
+}
+
+void Session::put_back(const PutBack& points) {
+    const auto green = document.now().green;
+    if (!green) return;
+    if (!document.read_only().empty()) return say(document.read_only());
+    put_back_from(green, points);
+}
+
+void Session::put_back_from(std::shared_ptr<const Green> green, const PutBack& points) {
+    // A source that has moved or changed is asked for, and then taken as it is.
+    if (green->record.known()) {
+        if (const auto fault = source_fault(green->record)) {
+            say(plugin::kit::capital(fault->sentence));
+            file_wish = FileWish{"Which file is " + fault->source.file.filename().string() + " now?", "", "", false,
+                                 [this, green, points, source = fault->source](std::filesystem::path file) {
+                                     message.clear();
+                                     auto moved = std::make_shared<Green>(*green);
+                                     try {
+                                         moved->record = with_source(moved->record, source, file);
+                                     } catch (const std::exception& e) {
+                                         return say(e.what());
+                                     }
+                                     put_back_from(moved, points);
+                                 }};
+            return wake();
+        }
+    }
+    background.start(
+        "survey", "Reading the survey again", true,
+        [this, green, points, stored = document.stored(), file = document.file(), id = document.revision()](Progress& progress) -> Background::TakeIn {
+            Progress reading(progress, 0, 0.93), writing(progress, 0.93, 0.97);
+            auto fresh = std::make_shared<Green>(survey_again(*green, points, reading));
+            if (stored) write_green_file(*fresh, file, writing, green->revision);
+            // Who cancels from here on has the new file all the same, and is shown it.
+            if (stored) file_news_ = true;
+            progress.step(0.97, "building the picture");
+            Ground ground = ground_of(*fresh->terrain);
+            return [this, fresh, ground, id, stored] {
+                if (document.revision() != id && !stored) return say("The green was changed meanwhile; the points were not put back. Do it once more.");
+                follow(std::move(*fresh), ground);
+            };
+        },
+        [this](const std::string& sentence) { say("The points were not put back: " + sentence); });
+}
+
+void Session::save_as(const std::filesystem::path& file) {
+    if (!has_green()) return;
+    background.start(
+        "save", "Saving " + file.filename().string(), true,
+        [this, file, green = document.now().green, id = document.revision()](Progress& progress) -> Background::TakeIn {
+            auto stored = std::make_shared<Green>(*green);
+            write_green_file(*stored, file, progress);
+            auto rights = std::make_shared<EditRights>(rights_to(file));
+            return [this, file, rights, id] {
+                if (document.revision() != id) return say("Saved: " + file.string() + ", without the changes that came meanwhile");
+                document.saved_as(file, std::move(*rights));
+                watch_file();
+                say("Saved: " + file.string());
+            };
+        },
+        [this](const std::string& sentence) { say("Not saved: " + sentence); });
+}
+
+void Session::green_changed(bool fit_view, Ground ground) {
     // The ground itself is the same after an edit of what lies on it.
     const auto green = document.now().green;
     if (layers_of_ == green->terrain.get()) return;
     layers_of_ = green->terrain.get();
     const TerrainModel& terrain = *green->terrain;
-    surface_ = build_surface_mesh(terrain, display_step(terrain.outline.box()));
-    outline_ = outline_line(terrain);
+    if (!ground.surface) ground = ground_of(terrain);
+    surface_ = std::move(ground.surface);
+    outline_ = std::move(ground.outline);
     layers_.reset();
     fit_wanted_ = fit_view;
     start_layers();
@@ -139,6 +280,7 @@ void Session::refresh() {
 
 void Session::begin_frame(const Viewport& view) {
     refresh();
+    if (file_news_.exchange(false)) look_at_file();
     background.take_in();
     if (fit_wanted_ && view.width > 8 && surface_) {
         fit(view);
@@ -153,6 +295,11 @@ Scene Session::scene(std::optional<std::size_t> front) {
     const DocumentValue& now = document.now();
     Scene out = build_scene({now, surface_, outline_, layers(), reads.answer().get(), units, choice, map.raster(), map.gaps()});
     if (!now.green) return out;
+    if (put_back_box) {
+        const Box& b = *put_back_box;
+        out.lines.push_back({drape(*now.green->terrain, {{b.x0, b.y0}, {b.x1, b.y0}, {b.x1, b.y1}, {b.x0, b.y1}, {b.x0, b.y0}}),
+                             {plugin::ink::violet, 1.8f, plugin::Dash::dashed}, 1.6f, 1, true});
+    }
     const auto keep = now.green;
     for (std::size_t k = 0; k < host.count(); ++k) {
         if (front != k && !host.item(k).show_always) continue;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "app/document/document.h"
+#include "app/document/file_watch.h"
 #include "app/plugin_host/host.h"
 #include "app/read/background.h"
 #include "app/read/green_map.h"
@@ -13,6 +14,7 @@
 #include "app/scene/green_scene.h"
 #include "core/plan/survey_quality.h"
 
+#include <atomic>
 #include <filesystem>
 #include <functional>
 #include <memory>
@@ -22,7 +24,7 @@
 
 namespace brae::app {
 
-enum class Tool { look, put_ball, put_hole };
+enum class Tool { look, put_ball, put_hole, put_back };
 
 // A wish for a file name, which the file browser answers.
 struct FileWish {
@@ -37,8 +39,23 @@ public:
     explicit Session(std::filesystem::path settings_file = {});
     ~Session();
 
-    // Opens in the background; the outcome is taken in by a later begin_frame. An error leaves what was open.
-    void open(const std::filesystem::path& file);
+    // Opens in the background; the outcome is taken in by a later begin_frame. An error leaves what was open. A green file's
+    // edit lock is taken where it is free, or forsaken and `take_forsaken`; else the green is read-only and followed.
+    void open(const std::filesystem::path& file, bool take_forsaken = false);
+    // Stops what the user waits for (opening, reading the survey again); what was open stays.
+    void cancel_wait();
+    // Looks whether another process has changed the open green's file or given back its lock, and takes that in by a later
+    // begin_frame. The window calls it whenever the file changes while it is read-only.
+    void look_at_file();
+    // A lock that may be taken over after a question; the answer.
+    bool lock_question() const { return lock_question_; }
+    void answer_lock_question(bool take_over);
+
+    // Reads the survey again with these points kept, in the background, and renews the green and its file. Where a source has
+    // moved or changed, says so and asks for it.
+    void put_back(const PutBack& points);
+    // The green file for a new name, written in the background.
+    void save_as(const std::filesystem::path& file);
     // Opens a green that is at hand already.
     void take(Green green, const std::filesystem::path& file, bool stored);
 
@@ -83,6 +100,7 @@ public:
     plugin::Units units = plugin::Units::metric;
     LayerChoice choice;
     Tool tool = Tool::look;
+    std::optional<Box> put_back_box;          // while it is drawn, local metres
     std::optional<Vec2> cursor;
     double foot_px = 0;                       // of the view, taken by the legend
     std::string message;                      // one sentence for the user, until put away
@@ -90,7 +108,17 @@ public:
     PluginHost host;
 
 private:
-    void green_changed(bool fit_view);
+    // What the first frame of a green needs, worked out beside the window.
+    struct Ground {
+        std::shared_ptr<const SurfaceMesh> surface;
+        std::shared_ptr<const std::vector<Line>> outline;
+    };
+    static Ground ground_of(const TerrainModel& terrain);
+    void take_prepared(Green green, const std::filesystem::path& file, bool stored, EditRights rights, Ground ground);
+    void follow(Green green, Ground ground);
+    void put_back_from(std::shared_ptr<const Green> green, const PutBack& points);
+    void watch_file();
+    void green_changed(bool fit_view, Ground ground = {});
     void start_layers();
     void start_quality();
     std::vector<plugin::Event> changes();
@@ -104,7 +132,9 @@ private:
     plugin::Units layers_units_ = plugin::Units::metric;
     plugin::Snapshot snapshot_;
     std::string opening_;
-    bool fit_wanted_ = false;
+    bool fit_wanted_ = false, lock_question_ = false;
+    std::unique_ptr<FileWatch> watch_;
+    std::atomic<bool> file_news_{false};
     std::function<void()> wake_;
     // What plugins were last told.
     DocumentValue told_;

@@ -39,7 +39,7 @@ std::string shortened(const std::string& name) { return name.substr(0, 180); }
 
 }  // namespace
 
-PartFile::PartFile(fs::path file) : file_(std::move(file)) {
+PartFile::PartFile(fs::path file, Ending ending) : file_(std::move(file)) {
     std::error_code code;
     const fs::path folder = folder_of(file_);
     if (file_.filename().empty()) throw Error(fmt::format("'{}' is not the name of a file", file_.string()));
@@ -55,7 +55,8 @@ PartFile::PartFile(fs::path file) : file_(std::move(file)) {
     // killed run left and a user's own file all stay.
     static std::atomic<unsigned> counter{0};
     for (int tries = 0;; ++tries) {
-        part_ = folder_of(file_) / fmt::format(".{}.{}-{}.part", shortened(file_.filename().string()), ::getpid(), ++counter);
+        part_ = folder_of(file_) / fmt::format(".{}.{}-{}.part{}", shortened(file_.filename().string()), ::getpid(), ++counter,
+                                               ending == Ending::of_the_file ? shortened(file_.extension().string()).substr(0, 20) : "");
         const bool used = std::any_of(kCompanions.begin(), kCompanions.end(), [&](const char* tail) {
             std::error_code unreadable;
             return fs::exists(fs::symlink_status(part_.string() + tail, unreadable));

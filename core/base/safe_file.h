@@ -13,7 +13,10 @@ class PartFile {
 public:
     // Throws Error with one sentence when the folder is missing or not writable, when `file` is a folder, or when it is
     // a symbolic link (renaming would replace the link and leave its target behind).
-    explicit PartFile(std::filesystem::path file);
+    // Ending::of_the_file: the part ends as the file does (.FILE.<process>-<count>.part.pdf), for writers that choose their
+    // format by it.
+    enum class Ending { part, of_the_file };
+    explicit PartFile(std::filesystem::path file, Ending ending = Ending::part);
     ~PartFile();
     PartFile(const PartFile&) = delete;
     PartFile& operator=(const PartFile&) = delete;

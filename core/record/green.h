@@ -2,6 +2,7 @@
 #pragma once
 
 #include "core/plan/practice_stations.h"
+#include "core/record/survey_record.h"
 #include "core/terrain/terrain_model.h"
 
 #include <memory>
@@ -42,6 +43,8 @@ struct Green {
     std::vector<StoredStation> stations;
     std::vector<SpeedReading> speeds;
     SurveyFacts survey;      // when and how it was surveyed, in what state of the turf
+    SurveyRecord record;     // which files it was made from, how they were read, and what was put back
+    std::shared_ptr<const RemovedPoints> removed;   // what cleaning took away; null where the file is too old to say
 
     const StoredHole* todays_hole() const {
         for (const auto& h : holes) if (h.today) return &h;

@@ -13,11 +13,13 @@ namespace brae {
 // Writes a new file: builds FILE.part beside it, syncs, renames over FILE. What was there stays until the rename.
 // Layers: elevation and standard error as tiled gridded coverages, outline, reference marks, holes, zones, stations,
 // speed readings, the spline's coefficients as a table of doubles, brae_meta. No personal data. Throws Error, and leaves
-// what was there, for a missing or read-only folder, a symbolic link, a full disk, and a file that another program holds.
-void write_green_file(const Green& green, const std::filesystem::path& file, Progress& progress);
+// what was there, for a missing or read-only folder, a symbolic link, a full disk, a file that another program holds or that is
+// open for editing elsewhere (edit_lock.h), and where `over_revision` is given and the file is at another revision by now.
+void write_green_file(const Green& green, const std::filesystem::path& file, Progress& progress, std::optional<int> over_revision = {});
 
 // Replaces the vector tables (holes, zones, stations, speeds, marks) of an existing file in one transaction.
-// Throws Error when the file is missing, of another green id or surface revision, or newer than `green.revision - 1`.
+// Throws Error when the file is missing, of another green id or surface revision, newer than `green.revision - 1`, or open for
+// editing in another process (edit_lock.h).
 void update_green_file(const Green& green, const std::filesystem::path& file);
 
 // Reads a green file. Throws Error with one sentence: not a GeoPackage, no brae tables, a newer schema, damaged.

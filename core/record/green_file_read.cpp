@@ -47,6 +47,7 @@ public:
         green.stations = read_stations();
         green.speeds = read_speeds();
         green.survey = read_facts();
+        if (schema_ >= 3) read_survey(green);
         return green;
     }
 
@@ -105,6 +106,21 @@ private:
             throw;
         } catch (const std::exception&) {
             damaged(fmt::format("its {} cannot be read", what));
+        }
+    }
+
+    // Files and options of the survey, and what cleaning took away; a GIS may have dropped the keys.
+    void read_survey(Green& green) {
+        read_survey_sources(db_, green.record);
+        if (const std::string text = meta_or_empty("survey_options"); !text.empty())
+            parsed("options of the survey", [&] { options_from_json(text, green.record); });
+        if (const std::string text = meta_or_empty("put_back"); !text.empty())
+            parsed("list of what was put back", [&] { green.record.put_back = put_back_from_json(text); });
+        if (const std::string text = meta_or_empty("removed_counts"); !text.empty()) {
+            auto removed = std::make_shared<RemovedPoints>();
+            parsed("counts of removed points", [&] { removed->counts = counts_from_json(text); });
+            removed->points = read_removed_points(db_);
+            green.removed = std::move(removed);
         }
     }
 

@@ -1,5 +1,6 @@
 #include "core/base/error.h"
 #include "core/base/safe_file.h"
+#include "core/record/edit_lock.h"
 #include "core/record/green_file.h"
 #include "core/record/green_tables.h"
 #include "core/record/migration.h"
@@ -13,25 +14,6 @@
 namespace brae {
 namespace fs = std::filesystem;
 namespace {
-
-// Keeps other programs from writing to the old file while a new one takes its place, and rolls back what a killed
-// program left unfinished there: its journal would otherwise be played into the new file.
-class OldFile {
-public:
-    explicit OldFile(const fs::path& file) {
-        std::error_code code;
-        if (!fs::is_regular_file(file, code)) return;
-        char magic[16] = {};
-        std::ifstream(file, std::ios::binary).read(magic, sizeof magic);
-        if (std::string(magic, 15) != "SQLite format 3") return;
-        db_ = std::make_unique<Database>(file, Database::Access::write);
-        db_->run("BEGIN EXCLUSIVE");
-        db_->has_table("brae_meta");
-    }
-
-private:
-    std::unique_ptr<Database> db_;
-};
 
 std::string meta(Database& db, const char* key) {
     Statement find(db, "SELECT value FROM brae_meta WHERE key = ?");
@@ -49,13 +31,41 @@ int whole(Database& db, const char* key) {
     return value;
 }
 
+// Keeps other programs from writing to the old file while a new one takes its place, and rolls back what a killed
+// program left unfinished there: its journal would otherwise be played into the new file.
+class OldFile {
+public:
+    OldFile(const fs::path& file, std::optional<int> over_revision) {
+        std::error_code code;
+        if (!fs::is_regular_file(file, code)) return;
+        char magic[16] = {};
+        std::ifstream(file, std::ios::binary).read(magic, sizeof magic);
+        if (std::string(magic, 15) != "SQLite format 3") return;
+        db_ = std::make_unique<Database>(file, Database::Access::write);
+        db_->run("BEGIN EXCLUSIVE");
+        db_->has_table("brae_meta");
+        refuse_where_locked(*db_);
+        if (over_revision && db_->has_table("brae_meta"))
+            if (const int revision = whole(*db_, "revision"); revision != *over_revision)
+                throw Error(fmt::format("{} has changed meanwhile: it is at revision {} and was at {}; do it once more", file.string(), revision,
+                                        *over_revision));
+    }
+    // The lock that this process holds goes on in the file that takes the old one's place.
+    void pass_lock_to(Database& fresh) const {
+        if (db_ && holds_edit_lock(*db_)) write_edit_lock(fresh);
+    }
+
+private:
+    std::unique_ptr<Database> db_;
+};
+
 }  // namespace
 
-void write_green_file(const Green& green, const fs::path& file, Progress& progress) {
+void write_green_file(const Green& green, const fs::path& file, Progress& progress, std::optional<int> over_revision) {
     check_storable(green);
     FileFrame frame = file_frame(green.terrain->frame.spec());
     PartFile part(file);
-    const OldFile old(file);
+    const OldFile old(file, over_revision);
 
     // The coverages make the GeoPackage; GDAL wants no file there.
     progress.step(0.05, "writing the elevation");
@@ -70,10 +80,12 @@ void write_green_file(const Green& green, const fs::path& file, Progress& progre
         Statement srs(db, "SELECT srs_id FROM gpkg_contents WHERE table_name = 'elevation'");
         if (!srs.row()) throw Error(fmt::format("cannot write {}: the elevation was not stored", file.string()));
         frame.srs = static_cast<std::int32_t>(srs.integer());
-        create_tables(db, green, frame);
+        create_tables(db, frame);
         write_surface(db, *green.terrain, frame);
         write_vectors(db, green, frame);
+        write_survey(db, green, frame);
         write_meta(db, green);
+        old.pass_lock_to(db);
         progress.step(0.8, "writing the tables");
         transaction.commit();
     }
@@ -91,6 +103,7 @@ void update_green_file(const Green& green, const fs::path& file) {
     if (!fs::is_regular_file(file, code)) throw Error(fmt::format("cannot find the green file {}", file.string()));
     Database db(file, Database::Access::write);
     Transaction transaction(db);
+    refuse_where_locked(db);
 
     // Only the next state of the same green may go in.
     if (!db.has_table("brae_meta"))
@@ -114,9 +127,11 @@ void update_green_file(const Green& green, const fs::path& file) {
         if (!srs.row()) throw Error(fmt::format("{} is damaged: its holes are not listed", file.string()));
         frame.srs = static_cast<std::int32_t>(srs.integer());
     }
-    migrate_green_file(db, schema);
+    migrate_green_file(db, schema, frame);
     write_vectors(db, green, frame);
     write_meta(db, green);
+    // A sign of life for those who wait for the lock.
+    if (holds_edit_lock(db)) write_edit_lock(db);
     transaction.commit();
 }
 

@@ -22,7 +22,7 @@ const char* const kSpeedColumns = "speed_ft, sigma_ft, taken_at, method";
 
 namespace {
 
-struct Layer { const char *table, *geometry, *description, *columns; };
+struct Layer { const char *table, *geometry, *description, *columns; int since = 1; };
 // The types of the columns named above. An empty geometry: attributes only.
 constexpr Layer kLayers[] = {
     {"outline", "POLYGON", "Edge of the putting surface",
@@ -53,7 +53,11 @@ constexpr Layer kLayers[] = {
      "correlated_se_m DOUBLE NOT NULL, correlated_length_m DOUBLE NOT NULL"},
     {"brae_grids", "", "The display rasters in full precision, south row first; the mask is one byte a cell",
      "name TEXT NOT NULL UNIQUE, columns INTEGER NOT NULL, rows INTEGER NOT NULL, x0_m DOUBLE NOT NULL, "
-     "y0_m DOUBLE NOT NULL, cell_m DOUBLE NOT NULL, cell_values BLOB NOT NULL, checksum TEXT NOT NULL"}};
+     "y0_m DOUBLE NOT NULL, cell_m DOUBLE NOT NULL, cell_values BLOB NOT NULL, checksum TEXT NOT NULL"},
+    {"removed_points", "POINT", "Points of the survey that are no turf, and why; thinned to 20,000 a reason",
+     "reason TEXT NOT NULL, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL", 3},
+    {"survey_sources", "", "The files that the survey came from, as they were when they were read",
+     "role TEXT NOT NULL, path TEXT NOT NULL, size_bytes INTEGER NOT NULL, modified TEXT NOT NULL", 3}};
 
 // An INSERT with as many places as the list of columns has names.
 std::string insert_into(const char* table, const std::string& columns) {
@@ -74,7 +78,14 @@ void put_tapes(Statement& s, const std::optional<TapePlan>& tapes) {
     else s.put_null();
 }
 
-// Tells the GIS how far a layer reaches.
+std::vector<Vec2> in_file(const std::vector<Vec2>& ring, const FileFrame& frame) {
+    std::vector<Vec2> out;
+    for (const Vec2& p : ring) out.push_back(frame.to_file(p));
+    return out;
+}
+
+}  // namespace
+
 void set_extent(Database& db, const char* table, const std::vector<Vec2>& points) {
     if (points.empty()) {
         db.run(fmt::format("UPDATE gpkg_contents SET min_x = NULL, min_y = NULL, max_x = NULL, max_y = NULL "
@@ -89,14 +100,6 @@ void set_extent(Database& db, const char* table, const std::vector<Vec2>& points
     Statement set(db, "UPDATE gpkg_contents SET min_x = ?, min_y = ?, max_x = ?, max_y = ? WHERE table_name = ?");
     set.put(low.x).put(low.y).put(high.x).put(high.y).put(table).go();
 }
-
-std::vector<Vec2> in_file(const std::vector<Vec2>& ring, const FileFrame& frame) {
-    std::vector<Vec2> out;
-    for (const Vec2& p : ring) out.push_back(frame.to_file(p));
-    return out;
-}
-
-}  // namespace
 
 void check_storable(const Green& green) {
     if (!green.terrain || !green.terrain->surface || green.terrain->grid.height.empty() ||
@@ -115,12 +118,13 @@ void check_storable(const Green& green) {
             throw Error(fmt::format("the zone '{}' has {} corners; at least 3 are wanted", z.name, z.ring.size()));
 }
 
-void create_tables(Database& db, const Green&, const FileFrame& frame) {
+void create_tables(Database& db, const FileFrame& frame, int after) {
     Statement contents(db, "INSERT INTO gpkg_contents (table_name, data_type, identifier, description, last_change, "
                            "srs_id) VALUES (?, ?, ?, ?, ?, ?)");
     Statement geometry(db, "INSERT INTO gpkg_geometry_columns (table_name, column_name, geometry_type_name, srs_id, "
                            "z, m) VALUES (?, 'geom', ?, ?, 0, 0)");
     for (const Layer& layer : kLayers) {
+        if (layer.since <= after) continue;
         const std::string kind = layer.geometry;
         db.run(fmt::format("CREATE TABLE {} (fid INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL, {}{})", layer.table,
                            kind.empty() ? "" : "geom " + kind + ", ", layer.columns));
@@ -257,6 +261,9 @@ void write_meta(Database& db, const Green& green) {
     put.put("survey_date_of").put(green.survey.date_of_file ? "file" : "survey").go();
     put.put("height_of_cut_m").put(green.survey.height_of_cut_m ? fmt::format("{}", *green.survey.height_of_cut_m) : "").go();
     put.put("top_dressed").put(green.survey.top_dressed).go();
+    put.put("survey_options").put(options_to_json(green.record)).go();
+    put.put("put_back").put(put_back_to_json(green.record.put_back)).go();
+    if (green.removed) put.put("removed_counts").put(counts_to_json(green.removed->counts)).go();
 }
 
 }  // namespace brae

@@ -10,7 +10,7 @@
 
 namespace brae {
 
-inline constexpr int kGreenSchema = 2;
+inline constexpr int kGreenSchema = 3;
 // Nothing in the file depends on the clock, so equal greens make equal files.
 inline constexpr const char* kUnchangingDate = "2000-01-01T00:00:00.000Z";
 
@@ -33,11 +33,18 @@ void write_coverages(const TerrainModel& terrain, const FileFrame& frame, const 
 // Throws Error for what cannot be stored: no terrain, rings of fewer than three corners, marks of equal names.
 void check_storable(const Green& green);
 
-void create_tables(Database& db, const Green& green, const FileFrame& frame);
+// Makes the tables that came after schema `after`: all of them for 0.
+void create_tables(Database& db, const FileFrame& frame, int after = 0);
 void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& frame);
 // Replaces all rows of marks, holes, zones, stations and speed readings, and the extents in gpkg_contents.
 void write_vectors(Database& db, const Green& green, const FileFrame& frame);
 void write_meta(Database& db, const Green& green);
+// The files that the survey came from, and the points that cleaning took away.
+void write_survey(Database& db, const Green& green, const FileFrame& frame);
+std::vector<RemovedPoint> read_removed_points(Database& db);
+void read_survey_sources(Database& db, SurveyRecord& record);
+// Tells a GIS how far a layer reaches; points in the file's coordinates.
+void set_extent(Database& db, const char* table, const std::vector<Vec2>& points);
 
 // Frames, tapes and lists of sentences as JSON text. The readers throw std::exception where the text does not fit.
 std::string frame_to_json(const FrameSpec& spec);
@@ -46,6 +53,13 @@ std::string tapes_to_json(const TapePlan& plan);
 TapePlan tapes_from_json(const std::string& text);
 std::string list_to_json(const std::vector<std::string>& list);
 std::vector<std::string> list_from_json(const std::string& text);
+
+std::string options_to_json(const SurveyRecord& record);
+void options_from_json(const std::string& text, SurveyRecord& record);
+std::string put_back_to_json(const PutBack& put_back);
+PutBack put_back_from_json(const std::string& text);
+std::string counts_to_json(const ReasonCounts& counts);
+ReasonCounts counts_from_json(const std::string& text);
 
 // The columns of the vector tables in the order in which they are written and read.
 extern const char* const kMarkColumns;

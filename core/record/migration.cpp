@@ -34,7 +34,9 @@ std::string columns_of_schema(const std::string& table, const std::string& colum
     return out;
 }
 
-void migrate_green_file(Database& db, int from) {
+void migrate_green_file(Database& db, int from, const FileFrame& frame) {
+    // Tables first: a column may belong to one of them.
+    if (from < kGreenSchema) create_tables(db, frame, from);
     for (const AddedColumn& c : kAdded)
         if (from < c.since)
             db.run(fmt::format("ALTER TABLE {} ADD COLUMN {} {} DEFAULT {}", c.table, c.name, c.type, c.fallback));

@@ -1,6 +1,7 @@
 #include "core/base/error.h"
 #include "core/record/geopackage.h"
 #include "core/record/green_file.h"
+#include "core/record/survey_again.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -46,6 +47,7 @@ Green make_green(Survey survey, const std::string& name, const BuildOptions& opt
     green.id = new_uuid();
     green.name = name;
     green.survey = survey.facts;
+    green.removed = std::make_shared<const RemovedPoints>(removed_points(survey));
     green.marks = std::move(survey.marks);
     if (survey.todays_hole)
         green.holes.push_back({"surveyed", {survey.todays_hole->x, survey.todays_hole->y}, "", "", true});
@@ -55,9 +57,9 @@ Green make_green(Survey survey, const std::string& name, const BuildOptions& opt
 
 Green open_green(const fs::path& file, Progress& progress) {
     if (is_green_file(file)) return read_green_file(file);
-    Survey survey = read_survey({file}, {}, progress);
-    clean_survey(survey, progress);
-    return make_green(std::move(survey), file.stem().string(), {}, progress);
+    SurveyOrder order;
+    order.files = {file};
+    return green_from_survey(order, file.stem().string(), progress);
 }
 
 }  // namespace brae

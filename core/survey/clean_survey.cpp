@@ -15,6 +15,7 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 
 namespace brae {
@@ -147,11 +148,22 @@ const Quadric& cell_of(const std::vector<Quadric>& surface, const PointGrid& gri
     return surface[static_cast<std::size_t>(grid.row_of(p.y)) * static_cast<std::size_t>(grid.columns()) + static_cast<std::size_t>(grid.column_of(p.x))];
 }
 
+// Calls f for 0 ... n - 1 from several threads, with looks at Cancel in between.
+template <class F>
+void each_point(std::size_t n, const Progress& progress, F f) {
+    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, n, 4096), [&](const tbb::blocked_range<std::size_t>& part) {
+        for (std::size_t from = part.begin(); from < part.end(); from += kPointsBetweenLooks / 8) {
+            progress.check();
+            for (std::size_t k = from; k < std::min(part.end(), from + kPointsBetweenLooks / 8); ++k) f(k);
+        }
+    });
+}
+
 // Height of every used point above a surface; NaN where there is none.
 std::vector<double> heights_above(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const PointGrid& grid,
-                                  const std::vector<Quadric>& surface) {
+                                  const std::vector<Quadric>& surface, Progress& progress) {
     std::vector<double> above(points.size(), NAN);
-    tbb::parallel_for(std::size_t{0}, use.size(), [&](std::size_t k) {
+    each_point(use.size(), progress, [&](std::size_t k) {
         const Vec3& p = points[use[k]];
         const Quadric& q = cell_of(surface, grid, p);
         if (q.valid) above[use[k]] = p.z - q.at(p.x, p.y);
@@ -160,12 +172,13 @@ std::vector<double> heights_above(const std::vector<Vec3>& points, const std::ve
 }
 
 // First ground pick: in each cell the point at the lower quarter of its heights.
-std::vector<Vec3> ground_picks(const std::vector<Vec3>& points, const PointGrid& grid) {
+std::vector<Vec3> ground_picks(const std::vector<Vec3>& points, const PointGrid& grid, const Progress& progress) {
     std::vector<Vec3> picks;
     std::vector<std::uint32_t> cell;
     for (int j = 0; j < grid.rows(); ++j)
         for (int i = 0; i < grid.columns(); ++i) {
             const auto held = grid.at(i, j);
+            progress.check();
             if (held.empty()) continue;
             cell.assign(held.begin(), held.end());
             const auto quarter = cell.begin() + static_cast<std::ptrdiff_t>(cell.size() / 4);
@@ -184,11 +197,11 @@ std::vector<std::uint32_t> everyone(std::size_t n) {
 }
 
 // Points beyond the rim of the outline are no part of the green.
-void drop_outside(Survey& survey, double rim) {
+void drop_outside(Survey& survey, double rim, const Progress& progress) {
     const Outline& outline = *survey.outline;
     const Box& b = outline.box();
     const Box wide{b.x0 - rim, b.y0 - rim, b.x1 + rim, b.y1 + rim};
-    tbb::parallel_for(std::size_t{0}, survey.points.size(), [&](std::size_t k) {
+    each_point(survey.points.size(), progress, [&](std::size_t k) {
         const Vec2 p{survey.points[k].x, survey.points[k].y};
         if (!wide.contains(p) || (!outline.contains(p) && outline.signed_distance(p) < -rim)) survey.removed[k] = outside_clip;
     });
@@ -199,14 +212,17 @@ void drop_outside(Survey& survey, double rim) {
 void drop_long_grass(Survey& survey, double spacing, double sigma, Progress& progress) {
     const Outline& outline = *survey.outline;
     std::vector<std::uint32_t> inside, outside;
-    for (std::uint32_t k : kept_indices(survey.points, survey.removed))
+    std::size_t looked = 0;
+    for (std::uint32_t k : kept_indices(survey.points, survey.removed)) {
+        if (looked++ % (kPointsBetweenLooks / 4) == 0) progress.check();
         (outline.contains({survey.points[k].x, survey.points[k].y}) ? inside : outside).push_back(k);
+    }
     if (inside.empty() || outside.empty()) return;
     const Box box = box_of(survey.points, outside);
     // Stretches long enough to hold some 24 points each, so that their median is worth something.
-    const PointGrid rim(survey.points, outside, box, std::max(0.5, 24 * spacing * spacing / std::max(kDenseRimM, 2 * spacing)));
+    const PointGrid rim(survey.points, outside, box, std::max(0.5, 24 * spacing * spacing / std::max(kDenseRimM, 2 * spacing)), progress);
     const double reach = std::max(1.2, 5 * spacing);
-    const PointGrid turf(survey.points, inside, box_of(survey.points, inside), reach);
+    const PointGrid turf(survey.points, inside, box_of(survey.points, inside), reach, progress);
     tbb::parallel_for(0, rim.rows(), [&](int j) {
         if (progress.cancelled()) progress.step(0);
         std::vector<Sample> samples;
@@ -262,20 +278,32 @@ std::vector<std::size_t> counts_of(const Survey& survey) {
 
 }  // namespace
 
-std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
+namespace {
+
+// Takes the marks off again from what is to stay; what lies outside the edge stays out.
+void put_points_back(Survey& survey, const PutBack& put_back) {
+    if (put_back.empty()) return;
+    for (std::size_t k = 0; k < survey.removed.size(); ++k) {
+        const auto reason = static_cast<RemovalReason>(survey.removed[k]);
+        if (reason == kept || reason == outside_clip) continue;
+        if (put_back.has(reason) || put_back.in_box({survey.points[k].x, survey.points[k].y})) survey.removed[k] = kept;
+    }
+}
+
+std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, Progress& progress) {
     survey.removed.assign(survey.points.size(), kept);
     if (survey.points.size() < 3) return counts_of(survey);
     progress.step(0.0, "cleaning");
     const bool raster = survey.grid_spacing_m.has_value();
-    const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, everyone(survey.points.size()));
+    const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, everyone(survey.points.size()), progress);
     const bool levels = !raster && first_spacing > kLevelsSpacingM;
 
-    drop_withheld(survey);
+    if (!put_back.has(withheld)) drop_withheld(survey);
 
     // Outside the outline.
     if (survey.outline && !survey.outline->empty())
-        drop_outside(survey, std::max(raster || levels ? kRimM : kDenseRimM, 2 * first_spacing));
-    drop_other_classes(survey);
+        drop_outside(survey, std::max(raster || levels ? kRimM : kDenseRimM, 2 * first_spacing), progress);
+    if (!put_back.has(other_class)) drop_other_classes(survey);
     std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed);
     if (use.size() < 12) return counts_of(survey);
     if (levels) {
@@ -285,33 +313,33 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     progress.step(0.1, "cleaning");
     const std::vector<Vec3>& points = survey.points;
     const Box box = box_of(points, use);
-    const double spacing = raster ? first_spacing : point_spacing(points, use);
+    const double spacing = raster ? first_spacing : point_spacing(points, use, progress);
 
     // Coarse: low points of 1 m cells, a surface over 7 x 7 of them.
-    const PointGrid coarse(points, use, box, std::max(1.0, 3 * spacing));
-    const std::vector<Vec3> picks = ground_picks(points, coarse);
+    const PointGrid coarse(points, use, box, std::max(1.0, 3 * spacing), progress);
+    const std::vector<Vec3> picks = ground_picks(points, coarse, progress);
     const PointGrid pick_grid(picks, everyone(picks.size()), box, coarse.cell());
     const auto any = [](std::uint32_t) { return true; };
-    std::vector<double> above = heights_above(points, use, pick_grid, fit_cells(picks, pick_grid, 3, 0.05, any, progress));
+    std::vector<double> above = heights_above(points, use, pick_grid, fit_cells(picks, pick_grid, 3, 0.05, any, progress), progress);
     progress.step(0.35, "cleaning");
 
     // Middle: all points near the coarse surface.
-    const PointGrid middle(points, use, box, std::max(0.75, 3 * spacing));
+    const PointGrid middle(points, use, box, std::max(0.75, 3 * spacing), progress);
     const auto near_coarse = [&](std::uint32_t k) { return std::abs(above[k]) < kCoarseGateM; };
     const std::vector<double> above_middle =
-        heights_above(points, use, middle, fit_cells(points, middle, 1, 0.01, near_coarse, progress));
+        heights_above(points, use, middle, fit_cells(points, middle, 1, 0.01, near_coarse, progress), progress);
     progress.step(0.65, "cleaning");
 
     // Fine: points near the middle surface; the noise of the whole survey from the middle half of its windows.
-    const PointGrid fine(points, use, box, std::max(0.5, 3 * spacing));
+    const PointGrid fine(points, use, box, std::max(0.5, 3 * spacing), progress);
     const auto near_middle = [&](std::uint32_t k) { return std::abs(above_middle[k]) < kMiddleGateM; };
     std::vector<Quadric> surface = fit_cells(points, fine, 1, 0.002, near_middle, progress);
-    above = heights_above(points, use, fine, surface);
-    if (!raster && drop_second_layer(survey, fine, use, above, progress)) {
+    above = heights_above(points, use, fine, surface, progress);
+    if (!raster && !put_back.has(double_strip) && drop_second_layer(survey, fine, use, above, progress)) {
         const auto first_layer = [&](std::uint32_t k) { return survey.removed[k] == kept && near_middle(k); };
         surface = fit_cells(points, fine, 1, 0.002, first_layer, progress);
         use = kept_indices(points, survey.removed);
-        above = heights_above(points, use, fine, surface);
+        above = heights_above(points, use, fine, surface, progress);
     }
     std::vector<double> sigmas;
     for (const Quadric& q : surface)
@@ -322,7 +350,9 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
 
     // Judge every point by its own window. A window that clutter makes noisy may not excuse it: three times the usual
     // noise is the most that is believed, and a tier needs no more.
+    std::size_t judged = 0;
     for (std::uint32_t k : use) {
+        if (judged++ % (kPointsBetweenLooks / 4) == 0) progress.step(0.85 + 0.1 * static_cast<double>(judged) / static_cast<double>(use.size()), "cleaning");
         const Vec3& p = points[k];
         if (!raster) {
             const int i = fine.column_of(p.x), j = fine.row_of(p.y);
@@ -356,6 +386,7 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
         const double reach = std::max(0.15, 1.5 * spacing);
         const PointGrid feet(points, tall, box, reach);
         for (std::uint32_t k : use) {
+            if (judged++ % (kPointsBetweenLooks / 4) == 0) progress.check();
             if (survey.removed[k] != kept || !(above[k] > 2 * sigma + 0.003)) continue;
             const Vec3& p = points[k];
             bool beside = false;
@@ -368,6 +399,15 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     }
     if (survey.outline && !survey.outline->empty()) drop_long_grass(survey, spacing, sigma, progress);
     progress.step(1.0, "cleaning");
+    return counts_of(survey);
+}
+
+}  // namespace
+
+std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress, const PutBack& put_back) {
+    std::vector<std::size_t> counts = judge_points(survey, put_back, progress);
+    if (put_back.empty()) return counts;
+    put_points_back(survey, put_back);
     return counts_of(survey);
 }
 

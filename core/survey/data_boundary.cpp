@@ -58,13 +58,14 @@ void distance_row(std::vector<double>& f, std::vector<double>& d, std::vector<in
     }
 }
 
-void squared_distance(Field& field) {
+void squared_distance(Field& field, const Progress& progress) {
     const auto most = static_cast<std::size_t>(std::max(field.columns, field.rows));
     std::vector<int> v(most + 1);
     std::vector<double> z(most + 2);
     const auto pass = [&](int lines, int length, auto value) {
         std::vector<double> f(static_cast<std::size_t>(length)), d(f.size());
         for (int l = 0; l < lines; ++l) {
+            progress.check();
             for (int q = 0; q < length; ++q) f[static_cast<std::size_t>(q)] = value(l, q);
             distance_row(f, d, v, z);
             for (int q = 0; q < length; ++q) value(l, q) = d[static_cast<std::size_t>(q)];
@@ -264,7 +265,7 @@ std::optional<Outline> lattice_boundary(const std::vector<Vec3>& points, const s
 
 }  // namespace
 
-Outline data_boundary(const Survey& survey) {
+Outline data_boundary(const Survey& survey, const Progress& progress) {
     const std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed);
     if (use.size() < 3) throw Error(fmt::format("{} points are kept; at least 3 are wanted for a boundary", use.size()));
     const Box box = box_of(survey.points, use);
@@ -272,7 +273,7 @@ Outline data_boundary(const Survey& survey) {
         if (auto outline = lattice_boundary(survey.points, use, box, *survey.grid_spacing_m)) return *outline;
 
     // A raster of nodes a third of the spacing apart, with room round it for the discs.
-    const double spacing = point_spacing(survey.points, use);
+    const double spacing = point_spacing(survey.points, use, progress);
     const double radius = 2.5 * spacing;
     const double step = std::max(spacing / 3, std::sqrt((box.width() + 2 * radius) * (box.height() + 2 * radius) / 3e6));
     const int margin = static_cast<int>(radius / step) + 3;
@@ -288,14 +289,17 @@ Outline data_boundary(const Survey& survey) {
 
     // Closing by a disc (J. Serra, "Image Analysis and Mathematical Morphology", 1982): grow by the radius, then shrink
     // by it, less a quarter of the spacing, since the data reach beyond their outermost points.
-    squared_distance(field);
+    squared_distance(field, progress);
     const double reach = radius / step;
     for (double& v : field.v) v = v <= reach * reach ? kFar : 0;
-    squared_distance(field);
+    squared_distance(field, progress);
     const double back = (radius - 0.25 * spacing) / step;
     for (double& v : field.v) v = std::sqrt(std::min(v, 1e12)) - back;
+    progress.check();
     keep_largest(field, -1);
+    progress.check();
     std::vector<Vec2> ring = zero_ring(field);
+    progress.check();
     for (Vec2& p : ring) p = corner + step * p;
     if (ring.size() < 3) throw Error("the points make no connected surface; points all over a green are wanted");
     return to_outline(ring, std::max(0.15 * spacing, kFinestDetailM));

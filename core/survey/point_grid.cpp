@@ -5,7 +5,8 @@
 
 namespace brae {
 
-PointGrid::PointGrid(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const Box& box, double cell)
+PointGrid::PointGrid(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const Box& box, double cell,
+                     const Progress& progress)
     : box_(box), cell_(cell) {
     cell_ = std::max({cell_, 1e-6, std::sqrt(box.width() * box.height() / 4e6), box.width() / 1e5, box.height() / 1e5});
     columns_ = static_cast<int>(box.width() / cell_) + 1;
@@ -16,17 +17,20 @@ PointGrid::PointGrid(const std::vector<Vec3>& points, const std::vector<std::uin
     const auto cell_of = [&](const Vec3& p) {
         return static_cast<std::size_t>(row_of(p.y)) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(column_of(p.x));
     };
-    std::size_t inside = 0;
-    for (std::uint32_t i : use)
-        if (box_.contains({points[i].x, points[i].y})) {
-            ++start_[cell_of(points[i]) + 1];
-            ++inside;
-        }
+    std::size_t inside = 0, looked = 0;
+    for (std::uint32_t i : use) {
+        if (looked++ % kPointsBetweenLooks == 0) progress.check();
+        if (!box_.contains({points[i].x, points[i].y})) continue;
+        ++start_[cell_of(points[i]) + 1];
+        ++inside;
+    }
     for (std::size_t c = 1; c < start_.size(); ++c) start_[c] += start_[c - 1];
     index_.resize(inside);
     std::vector<std::uint32_t> next(start_.begin(), start_.end() - 1);
-    for (std::uint32_t i : use)
+    for (std::uint32_t i : use) {
+        if (looked++ % kPointsBetweenLooks == 0) progress.check();
         if (box_.contains({points[i].x, points[i].y})) index_[next[cell_of(points[i])]++] = i;
+    }
 }
 
 int PointGrid::column_of(double x) const { return std::clamp(static_cast<int>((x - box_.x0) / cell_), 0, columns_ - 1); }
@@ -58,7 +62,7 @@ Box box_of(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& us
     return box;
 }
 
-double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use) {
+double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const Progress& progress) {
     if (use.size() < 2) return 1;
     const Box box = box_of(points, use);
     const double n = static_cast<double>(use.size());
@@ -66,7 +70,7 @@ double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uin
     double spacing = std::sqrt(std::max(box.width() * box.height(), 1e-6) / n);
     double cell = spacing / 8;
     for (int round = 0; round < 40; ++round, cell *= 1.5) {
-        const PointGrid grid(points, use, box, cell);
+        const PointGrid grid(points, use, box, cell, progress);
         std::size_t occupied = 0;
         for (int j = 0; j < grid.rows(); ++j)
             for (int i = 0; i < grid.columns(); ++i) occupied += !grid.at(i, j).empty();

@@ -1,6 +1,7 @@
 // Points sorted into square cells, so that neighbours are found by counting instead of searching.
 #pragma once
 
+#include "core/base/progress.h"
 #include "core/base/vec.h"
 #include "core/survey/outline.h"
 
@@ -10,11 +11,14 @@
 
 namespace brae {
 
+// Points that a plain loop goes through between two looks at Cancel: some ten milliseconds of work.
+inline constexpr std::size_t kPointsBetweenLooks = 65536;
+
 // Indices of points by cell; the order within a cell is that of the points. Points outside `box` are left out.
 class PointGrid {
 public:
     // `use` gives the indices to sort in. The cell grows where the box would need more than 4 million cells.
-    PointGrid(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const Box& box, double cell);
+    PointGrid(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const Box& box, double cell, const Progress& progress = {});
 
     int columns() const { return columns_; }
     int rows() const { return rows_; }
@@ -37,6 +41,6 @@ std::vector<std::uint32_t> kept_indices(const std::vector<Vec3>& points, const s
 Box box_of(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use);
 
 // Mean distance between neighbours: the root of the area that each point has to itself, over the cells that hold points.
-double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use);
+double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const Progress& progress = {});
 
 }  // namespace brae

@@ -4,6 +4,7 @@
 #include "core/survey/choose_frame.h"
 #include "core/survey/file_kind.h"
 #include "core/survey/point_codes.h"
+#include "core/survey/point_grid.h"
 #include "core/survey/raw_survey.h"
 #include "core/survey/read_las.h"
 #include "core/survey/read_obj.h"
@@ -297,11 +298,12 @@ void clip_outline(const Box& clip, Survey& survey) {
 }
 
 // A wall, a line or a handful of points at one place is no green.
-void require_surface(const Survey& survey, const std::string& name) {
+void require_surface(const Survey& survey, const std::string& name, const Progress& progress) {
     if (survey.points.size() < kFewestPoints)
         throw Error(fmt::format("{} gives {} points on the turf; at least {} are wanted", name, survey.points.size(), kFewestPoints));
     double n = 0, mx = 0, my = 0, xx = 0, xy = 0, yy = 0;
     for (const Vec3& p : survey.points) {
+        if (static_cast<std::size_t>(n) % kPointsBetweenLooks == 0) progress.check();
         ++n;
         const double dx = p.x - mx, dy = p.y - my;
         mx += dx / n;
@@ -316,9 +318,10 @@ void require_surface(const Survey& survey, const std::string& name) {
     if (narrow < 0.2)
         throw Error(fmt::format("{} is not a surface: its points spread by {:.2f} m across and {:.2f} m along one line; points all "
                                 "over a green are wanted", name, narrow, wide));
+    // Of very many heights some from all over say enough.
+    constexpr std::size_t enough = 500'000;
     std::vector<double> z;
-    z.reserve(survey.points.size());
-    for (const Vec3& p : survey.points) z.push_back(p.z);
+    for (std::size_t k = 0; k < survey.points.size(); k += survey.points.size() / enough + 1) z.push_back(survey.points[k].z);
     const auto at = [&](double q) {
         const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(z.size() - 1));
         std::nth_element(z.begin(), z.begin() + k, z.end());
@@ -403,7 +406,11 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
     // Everything into local metres.
     Extent local;
     for (RawSurvey& raw : raws) {
-        survey.frame.from_map(std::span<Vec3>(raw.points));
+        const std::span<Vec3> all(raw.points);
+        for (std::size_t from = 0; from < all.size(); from += kPointsBetweenLooks / 4) {
+            progress.step(1.0, "placing points");
+            survey.frame.from_map(all.subspan(from, std::min(kPointsBetweenLooks / 4, all.size() - from)));
+        }
         std::vector<Vec3> positions;
         for (const RawLevel& level : raw.levels) positions.push_back(level.p);
         survey.frame.from_map(std::span<Vec3>(positions));
@@ -459,7 +466,7 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
                                               beside, beside == 1 ? "" : "s", beside == 1 ? "was" : "were"));
     if (survey.method == SurveyMethod::unknown && survey.grid_spacing_m) survey.method = SurveyMethod::grid;
     survey.facts.method = survey.method;
-    require_surface(survey, all_names);
+    require_surface(survey, all_names, progress);
 
     // A ring from a file says more than one from codes.
     if (options.outline) survey.outline = read_outline(*options.outline, survey.frame, local.box, survey.warnings);

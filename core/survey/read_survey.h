@@ -2,6 +2,7 @@
 #pragma once
 
 #include "core/base/progress.h"
+#include "core/survey/removed_points.h"
 #include "core/survey/survey.h"
 
 #include <filesystem>
@@ -36,10 +37,10 @@ CodeMeaning meaning_of_code(const std::string& code);
 
 // Marks in `removed` what is not turf: clutter above, noise below, stray points. Robust interpolation with asymmetric
 // weights (Kraus and Pfeifer 1998), a quadric a cell, after a first ground pick per cell.
-// Returns the counts by reason, indexed by RemovalReason.
-std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress);
+// What `put_back` names stays in. Returns the counts by reason, indexed by RemovalReason.
+std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress, const PutBack& put_back = {});
 
 // The boundary of the data: outer ring of the union of discs round the kept points (radius from their spacing).
-Outline data_boundary(const Survey& survey);
+Outline data_boundary(const Survey& survey, const Progress& progress = {});
 
 }  // namespace brae

@@ -207,7 +207,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     model.frame = survey.frame;
     model.warnings = survey.warnings;
     model.points_read = survey.points_read > 0 ? survey.points_read : survey.points.size();
-    model.outline = survey.outline && !survey.outline->empty() ? *survey.outline : data_boundary(survey);
+    model.outline = survey.outline && !survey.outline->empty() ? *survey.outline : data_boundary(survey, progress);
 
     // The points, less their quadratic trend, which the spline carries exactly.
     std::vector<FitPoint> points = points_to_fit(survey, model.outline, progress);

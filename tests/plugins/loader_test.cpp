@@ -90,6 +90,19 @@ TEST_CASE("an export that writes nothing leaves the old file as it was and says 
     std::ifstream(scratch / "note.txt") >> text;
     CHECK(text == "old");
     CHECK(std::distance(fs::directory_iterator(scratch.path()), {}) == 1);
+
+    // A file of the user's own is never taken for a part, and a link is not written through.
+    std::ofstream(scratch / ".note.part.txt") << "mine";
+    fs::create_symlink(scratch / "note.txt", scratch / "link.txt");
+    b.session->host.run_export(exports[0].slot, exports[0].index, scratch / "note.txt");
+    b.session->background.wait_all();
+    b.session->host.run_export(exports[0].slot, exports[0].index, scratch / "link.txt");
+    b.session->background.wait_all();
+    CHECK(b.session->message.find("symbolic link") != std::string::npos);
+    std::ifstream(scratch / ".note.part.txt") >> text;
+    CHECK(text == "mine");
+    CHECK(fs::is_symlink(scratch / "link.txt"));
+    CHECK(std::distance(fs::directory_iterator(scratch.path()), {}) == 3);
 }
 
 TEST_CASE("two plugins with one id: the first wins and the second says why it is off") {

@@ -74,6 +74,31 @@ TEST_CASE("what others keep beside the file stays: a part of a user's own, anoth
     CHECK(content(file) == "third");
 }
 
+TEST_CASE("a part may end as its file does, for writers that choose their format by it, and keeps every other promise") {
+    const Scratch scratch;
+    const fs::path file = scratch / "sheet.pdf";
+    write_file_safely(file, "old");
+    {
+        PartFile first(file, PartFile::Ending::of_the_file), second(file, PartFile::Ending::of_the_file);
+        CHECK(first.part().extension() == ".pdf");
+        CHECK(first.part() != second.part());
+        std::ofstream(second.part()) << "half";
+    }
+    CHECK(content(file) == "old");
+    CHECK(files_in(scratch.path()) == 1);
+    {
+        PartFile part(file, PartFile::Ending::of_the_file);
+        fs::remove(part.part());
+        std::ofstream(part.part()) << "new";
+        part.commit();
+    }
+    CHECK(content(file) == "new");
+    fs::create_symlink(file, scratch / "link.pdf");
+    CHECK_THROWS_AS(PartFile(scratch / "link.pdf", PartFile::Ending::of_the_file), Error);
+    PartFile plain(scratch / "without", PartFile::Ending::of_the_file);
+    CHECK(plain.part().extension() == ".part");
+}
+
 TEST_CASE("a name as long as the file system takes can be written") {
     const Scratch scratch;
     const fs::path file = scratch / (std::string(251, 'n') + ".txt");

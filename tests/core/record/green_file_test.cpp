@@ -46,6 +46,21 @@ TEST_CASE("a green comes back from its file bit for bit") {
     CHECK(b.zones[0].ring == a.zones[0].ring);
     CHECK(b.zones[0].until == "2026-06-01");
     CHECK(b.survey == a.survey);
+    CHECK(b.record.files == a.record.files);
+    CHECK(b.record.outline == a.record.outline);
+    CHECK(b.record.put_back == a.record.put_back);
+    CHECK(b.record.read.crs == "EPSG:27700");
+    CHECK(b.record.read.units.empty());
+    CHECK(b.record.read.height_units == "ft");
+    REQUIRE(b.record.read.clip);
+    CHECK(b.record.read.clip->x0 == 1.0 / 3);
+    CHECK(b.record.read.clip->y1 == 400);
+    CHECK(b.record.read.method == SurveyMethod::drone);
+    CHECK(b.record.read.height_of_cut_m == 0.0035);
+    CHECK(b.record.cell_m == 0.1);
+    REQUIRE(b.removed);
+    CHECK(b.removed->points == a.removed->points);
+    CHECK(b.removed->counts == a.removed->counts);
     REQUIRE(b.speeds.size() == 1);
     CHECK(b.speeds[0].speed_ft == 9.7);
     CHECK(b.speeds[0].method == "ramp, both ways");
@@ -93,7 +108,7 @@ TEST_CASE("GDAL opens every layer and coverage without a word, where the survey 
     // Vectors: all layers are there and lie at origin + local.
     std::unique_ptr<GDALDataset> file(GDALDataset::Open((scratch / "a.gpkg").c_str(), GDAL_OF_VECTOR));
     REQUIRE(file);
-    for (const char* name : {"outline", "outline_gaps", "reference_marks", "holes", "zones", "stations", "speed_readings", "brae_meta",
+    for (const char* name : {"outline", "outline_gaps", "reference_marks", "holes", "zones", "stations", "speed_readings", "removed_points", "survey_sources", "brae_meta",
                              "brae_surface", "brae_grids"}) {
         CAPTURE(std::string(name));
         OGRLayer* layer = file->GetLayerByName(name);

@@ -1,11 +1,22 @@
 #include "tests/core/record/green_file_checks.h"
 
 #include "core/record/migration.h"
+#include "core/record/survey_again.h"
 
 using namespace brae;
 using namespace brae::test;
 
 namespace {
+
+// What came with the third schema.
+void without_survey(Database& db) {
+    for (const char* table : {"removed_points", "survey_sources"}) {
+        db.run(std::string("DROP TABLE ") + table);
+        db.run(std::string("DELETE FROM gpkg_geometry_columns WHERE table_name = '") + table + "'");
+        db.run(std::string("DELETE FROM gpkg_contents WHERE table_name = '") + table + "'");
+    }
+    db.run("DELETE FROM brae_meta WHERE key IN ('survey_options', 'put_back', 'removed_counts')");
+}
 
 // A file as the first schema had it.
 fs::path first_schema(const Scratch& scratch) {
@@ -14,7 +25,19 @@ fs::path first_schema(const Scratch& scratch) {
     write_green_file(sample_green(), file, progress);
     Database db(file, Database::Access::write);
     db.run("ALTER TABLE stations DROP COLUMN lesson");
+    without_survey(db);
     db.run("UPDATE brae_meta SET value = '1' WHERE key = 'schema'");
+    return file;
+}
+
+// As the second schema had it.
+fs::path second_schema(const Scratch& scratch) {
+    Progress progress;
+    const fs::path file = scratch / "old.gpkg";
+    write_green_file(sample_green(), file, progress);
+    Database db(file, Database::Access::write);
+    without_survey(db);
+    db.run("UPDATE brae_meta SET value = '2' WHERE key = 'schema'");
     return file;
 }
 
@@ -49,4 +72,46 @@ TEST_CASE("a column that is younger than the file reads as its default") {
     CHECK(columns_of_schema("stations", "label, lesson", 1) == "label, ''");
     CHECK(columns_of_schema("stations", "label, lesson", 2) == "label, lesson");
     CHECK(columns_of_schema("holes", "name, date", 1) == "name, date");
+}
+
+TEST_CASE("a green file of the second schema does not know its survey, and says so rather than guess") {
+    const Scratch scratch;
+    const fs::path file = second_schema(scratch);
+    const std::string before = content(file);
+    const Green green = read_green_file(file);
+    CHECK(green.stations[0].station.lesson == "ladder");
+    CHECK_FALSE(green.record.known());
+    CHECK(green.record.put_back.empty());
+    CHECK(green.removed == nullptr);
+    CHECK(content(file) == before);
+    Progress progress;
+    CHECK(holds(refusal([&] { survey_again(green, {}, progress); }), "does not say which survey"));
+}
+
+TEST_CASE("the next change of a file of the second schema gives it the tables of the third, which a GIS lists") {
+    GDALAllRegister();
+    const Scratch scratch;
+    for (const bool first : {false, true}) {
+        const fs::path file = first ? first_schema(scratch) : second_schema(scratch);
+        Green green = read_green_file(file);
+        ++green.revision;
+        update_green_file(green, file);
+        CHECK(read_green_file(file).revision == green.revision);
+        Database db(file, Database::Access::read);
+        CHECK(db.has_table("removed_points"));
+        Statement schema(db, "SELECT value FROM brae_meta WHERE key = 'schema'");
+        REQUIRE(schema.row());
+        CHECK(schema.text() == "3");
+        const Listener listener;
+        std::unique_ptr<GDALDataset> vector(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR));
+        REQUIRE(vector);
+        OGRLayer* layer = vector->GetLayerByName("removed_points");
+        REQUIRE(layer != nullptr);
+        CHECK(wkbFlatten(layer->GetGeomType()) == wkbPoint);
+        CHECK(layer->GetFeatureCount() == 0);
+        CHECK(listener.said.empty());
+        // Once more, now that nothing is to be added.
+        ++green.revision;
+        update_green_file(green, file);
+    }
 }
