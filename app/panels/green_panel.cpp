@@ -43,7 +43,12 @@ void draw_green_panel(Session& session) {
         kit::row("Survey noise", (metric ? kit::number("%.1f", 1000 * terrain.noise_m, "mm")
                                          : kit::number("%.2f", inches_from_metres(terrain.noise_m), "in")) +
                                      (terrain.points_used > 0 ? ", " + std::to_string(terrain.points_used) + " points" : ""));
-    if (green.removed && green.removed->total() > 0) kit::remark("Removed: " + words_on_counts(green.removed->counts) + ".");
+    // What lies outside the edge is no news; the View panel counts it.
+    if (green.removed) {
+        ReasonCounts counts = green.removed->counts;
+        counts[outside_clip] = 0;
+        if (const std::string words = words_on_counts(counts); !words.empty()) kit::remark("Removed: " + words);
+    }
     kit::row("Edge", "from " + to_text(terrain.outline.source()));
     if (const SurveyQuality* quality = session.quality()) {
         kit::row("Good for", to_text(quality->verdict));

@@ -106,18 +106,18 @@ void draw_view_panel(Session& session, float scale) {
     ImGui::EndDisabled();
     if (is_read_map(session.choice.ground) && !session.map.refusal().empty()) kit::remark(kit::capital(session.map.refusal()));
 
-    // What is drawn, in two columns.
+    // What is drawn, in three columns.
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {3 * scale, 3 * scale});
-    const float start = ImGui::GetCursorPosX(), half = ImGui::GetContentRegionAvail().x / 2;
+    const float start = ImGui::GetCursorPosX(), third = ImGui::GetContentRegionAvail().x / 3;
     const auto box = [&](const char* name, bool* on, int column) {
-        if (column > 0) ImGui::SameLine(start + static_cast<float>(column) * half);
+        if (column > 0) ImGui::SameLine(start + static_cast<float>(column) * third);
         ImGui::Checkbox(name, on);
     };
     box("Contours", &session.choice.contours, 0);
     box("Fall lines", &session.choice.fall_lines, 1);
-    box("Marks", &session.choice.marks, 0);
-    box("Read", &session.choice.read, 1);
-    box("Removed points", &session.choice.removed, 0);
+    box("Marks", &session.choice.marks, 2);
+    box("Read", &session.choice.read, 0);
+    box("Removed points", &session.choice.removed, 1);
     ImGui::PopStyleVar();
     if (session.choice.removed && session.has_green()) removed_rows(session, scale);
 }

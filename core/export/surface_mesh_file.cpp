@@ -3,14 +3,16 @@
 #include "core/base/error.h"
 #include "core/base/safe_file.h"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdint>
+#include <cstring>
 #include <fmt/format.h>
 #include <map>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <ogr_geometry.h>
-#include <open3d/geometry/TriangleMesh.h>
-#include <open3d/io/TriangleMeshIO.h>
-#include <open3d/utility/Logging.h>
 
 namespace brae {
 namespace {
@@ -80,6 +82,82 @@ void add_clipped(MeshBuilder& builder, const Outline& outline, const OGRPolygon&
     }
 }
 
+template <class T>
+void append(std::string& bytes, T value) {
+    const std::size_t at = bytes.size();
+    bytes.resize(at + sizeof value);
+    std::memcpy(bytes.data() + at, &value, sizeof value);
+}
+
+// PLY, binary, little-endian: G. Turk, "The PLY Polygon File Format", 1994 (from memory).
+std::string ply_of(const TriangleMesh& mesh) {
+    std::string out = fmt::format("ply\nformat binary_little_endian 1.0\ncomment local metres, z up\nelement vertex {}\n", mesh.vertices.size());
+    for (const char* name : {"x", "y", "z", "nx", "ny", "nz"}) out += fmt::format("property double {}\n", name);
+    out += fmt::format("element face {}\nproperty list uchar uint vertex_indices\nend_header\n", mesh.triangles.size());
+    for (std::size_t k = 0; k < mesh.vertices.size(); ++k)
+        for (const Vec3& v : {mesh.vertices[k], mesh.normals[k]})
+            for (const double c : {v.x, v.y, v.z}) append(out, c);
+    for (const auto& t : mesh.triangles) {
+        append(out, std::uint8_t{3});
+        for (const int corner : {t.a, t.b, t.c}) append(out, static_cast<std::uint32_t>(corner));
+    }
+    return out;
+}
+
+// OBJ: corners count from 1 and name vertex and normal.
+std::string obj_of(const TriangleMesh& mesh) {
+    std::string out = "# local metres, z up\n";
+    for (const Vec3& v : mesh.vertices) out += fmt::format("v {:.6f} {:.6f} {:.6f}\n", v.x, v.y, v.z);
+    for (const Vec3& n : mesh.normals) out += fmt::format("vn {:.6f} {:.6f} {:.6f}\n", n.x, n.y, n.z);
+    for (const auto& t : mesh.triangles) out += fmt::format("f {0}//{0} {1}//{1} {2}//{2}\n", t.a + 1, t.b + 1, t.c + 1);
+    return out;
+}
+
+// glTF 2.0 in its binary form (Khronos, ISO/IEC 12113): a header, a chunk of JSON, a chunk of numbers. It is y up.
+std::string glb_of(const TriangleMesh& mesh) {
+    using nlohmann::json;
+    std::string numbers;
+    std::array<float, 3> low{INFINITY, INFINITY, INFINITY}, high{-INFINITY, -INFINITY, -INFINITY};
+    const auto put = [&](const std::vector<Vec3>& list, bool measure) {
+        for (const Vec3& v : list) {
+            const std::array<float, 3> turned{static_cast<float>(v.x), static_cast<float>(v.z), static_cast<float>(-v.y)};
+            for (std::size_t c = 0; c < 3; ++c) {
+                append(numbers, turned[c]);
+                if (measure) low[c] = std::min(low[c], turned[c]), high[c] = std::max(high[c], turned[c]);
+            }
+        }
+    };
+    put(mesh.vertices, true);
+    const std::size_t normals_at = numbers.size();
+    put(mesh.normals, false);
+    const std::size_t corners_at = numbers.size();
+    for (const auto& t : mesh.triangles)
+        for (const int corner : {t.a, t.b, t.c}) append(numbers, static_cast<std::uint32_t>(corner));
+
+    // Component types and targets by the numbers of OpenGL: 5126 float, 5125 unsigned, 34962 vertices, 34963 indices.
+    const auto view = [](std::size_t from, std::size_t size, int target) {
+        return json{{"buffer", 0}, {"byteOffset", from}, {"byteLength", size}, {"target", target}};
+    };
+    json root = {{"asset", {{"version", "2.0"}, {"generator", "brae"}}}, {"scene", 0}, {"scenes", {{{"nodes", {0}}}}}, {"nodes", {{{"mesh", 0}}}}};
+    root["buffers"] = {{{"byteLength", numbers.size()}}};
+    root["bufferViews"] = {view(0, normals_at, 34962), view(normals_at, corners_at - normals_at, 34962), view(corners_at, numbers.size() - corners_at, 34963)};
+    root["accessors"] = {{{"bufferView", 0}, {"componentType", 5126}, {"count", mesh.vertices.size()}, {"type", "VEC3"}, {"min", low}, {"max", high}},
+                         {{"bufferView", 1}, {"componentType", 5126}, {"count", mesh.normals.size()}, {"type", "VEC3"}},
+                         {{"bufferView", 2}, {"componentType", 5125}, {"count", 3 * mesh.triangles.size()}, {"type", "SCALAR"}}};
+    root["meshes"] = {{{"primitives", {{{"attributes", {{"POSITION", 0}, {"NORMAL", 1}}}, {"indices", 2}, {"mode", 4}}}}}};
+    std::string text = root.dump();
+    // Chunks are whole words: JSON is filled with blanks, numbers are whole words already.
+    text.resize((text.size() + 3) / 4 * 4, ' ');
+    std::string out = "glTF";
+    append(out, std::uint32_t{2});
+    append(out, static_cast<std::uint32_t>(12 + 8 + text.size() + 8 + numbers.size()));
+    append(out, static_cast<std::uint32_t>(text.size()));
+    out += "JSON" + text;
+    append(out, static_cast<std::uint32_t>(numbers.size()));
+    out.append("BIN\0", 4);
+    return out + numbers;
+}
+
 }  // namespace
 
 TriangleMesh triangulate(const TerrainModel& terrain, double step, Progress& progress) {
@@ -114,36 +192,8 @@ void write_mesh_file(const TriangleMesh& mesh, const fs::path& file) {
     if (ending != ".ply" && ending != ".obj" && ending != ".glb")
         throw usage_error(fmt::format("{}: a mesh is written as .ply, .obj or .glb, not as '{}'", file.string(), ending));
 
-    // glTF is y up by its specification; the others keep the survey's z up.
-    const auto turned = [&](const Vec3& p) {
-        return ending == ".glb" ? Eigen::Vector3d(p.x, p.z, -p.y) : Eigen::Vector3d(p.x, p.y, p.z);
-    };
-    open3d::geometry::TriangleMesh out;
-    for (const Vec3& p : mesh.vertices) out.vertices_.push_back(turned(p));
-    for (const Vec3& n : mesh.normals) out.vertex_normals_.push_back(turned(n));
-    for (const auto& t : mesh.triangles) out.triangles_.emplace_back(t.a, t.b, t.c);
-
-    // Open3D chooses the format by the ending, so the part, which ends otherwise, lies in a name of its own beside it.
-    PartFile part(file);
-    const fs::path named = part.part().string() + ending;
-    std::string said;
-    auto& logger = open3d::utility::Logger::GetInstance();
-    logger.SetPrintFunction([&](const std::string& line) { said = line; });
-    bool fine = false;
-    try {
-        fine = open3d::io::WriteTriangleMesh(named.string(), out, false, false, true, false, false);
-    } catch (const std::exception& e) {
-        said = e.what();
-    }
-    logger.ResetPrintFunction();
-    std::error_code fault;
-    if (fine) fs::rename(named, part.part(), fault);
-    if (!fine || fault) {
-        std::error_code ignored;
-        fs::remove(named, ignored);
-        throw Error(fmt::format("cannot write {}: {}", file.string(), fault ? fault.message() : "the mesh was not written whole"));
-    }
-    part.commit();
+    // A text or a few blocks of numbers each, put together here: then a disk that takes no more is heard of.
+    write_file_safely(file, ending == ".ply" ? ply_of(mesh) : ending == ".obj" ? obj_of(mesh) : glb_of(mesh));
 }
 
 }  // namespace brae

@@ -162,7 +162,9 @@ void each_point(std::size_t n, const Progress& progress, F f) {
 // Height of every used point above a surface; NaN where there is none.
 std::vector<double> heights_above(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const PointGrid& grid,
                                   const std::vector<Quadric>& surface, Progress& progress) {
+    progress.check();
     std::vector<double> above(points.size(), NAN);
+    progress.check();
     each_point(use.size(), progress, [&](std::size_t k) {
         const Vec3& p = points[use[k]];
         const Quadric& q = cell_of(surface, grid, p);
@@ -313,6 +315,7 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     progress.step(0.1, "cleaning");
     const std::vector<Vec3>& points = survey.points;
     const Box box = box_of(points, use);
+    progress.check();
     const double spacing = raster ? first_spacing : point_spacing(points, use, progress);
 
     // Coarse: low points of 1 m cells, a surface over 7 x 7 of them.

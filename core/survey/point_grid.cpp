@@ -24,8 +24,10 @@ PointGrid::PointGrid(const std::vector<Vec3>& points, const std::vector<std::uin
         ++start_[cell_of(points[i]) + 1];
         ++inside;
     }
+    progress.check();
     for (std::size_t c = 1; c < start_.size(); ++c) start_[c] += start_[c - 1];
     index_.resize(inside);
+    progress.check();
     std::vector<std::uint32_t> next(start_.begin(), start_.end() - 1);
     for (std::uint32_t i : use) {
         if (looked++ % kPointsBetweenLooks == 0) progress.check();
@@ -64,7 +66,9 @@ Box box_of(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& us
 
 double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const Progress& progress) {
     if (use.size() < 2) return 1;
+    progress.check();
     const Box box = box_of(points, use);
+    progress.check();
     const double n = static_cast<double>(use.size());
     // Cells grow until an occupied one holds about four points; strays far away then weigh nothing.
     double spacing = std::sqrt(std::max(box.width() * box.height(), 1e-6) / n);
@@ -72,8 +76,10 @@ double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uin
     for (int round = 0; round < 40; ++round, cell *= 1.5) {
         const PointGrid grid(points, use, box, cell, progress);
         std::size_t occupied = 0;
+        progress.check();
         for (int j = 0; j < grid.rows(); ++j)
             for (int i = 0; i < grid.columns(); ++i) occupied += !grid.at(i, j).empty();
+        progress.check();
         // Cells at the edge are half empty.
         spacing = grid.cell() * std::sqrt(static_cast<double>(occupied) / n);
         if (grid.cell() >= 2 * spacing) break;

@@ -11,6 +11,7 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <ctime>
 #include <filesystem>
 #include <fstream>
 #include <map>
@@ -25,6 +26,13 @@ namespace fs = std::filesystem;
 using Clock = std::chrono::steady_clock;
 
 constexpr double kPromisedS = 0.050;
+
+// Work of the whole process: on a busy machine the clock on the wall tells of others too.
+double cpu() {
+    timespec t{};
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
+    return static_cast<double>(t.tv_sec) + 1e-9 * static_cast<double>(t.tv_nsec);
+}
 
 fs::path made_cloud(std::size_t count) {
     brae::test::LasFile las;
@@ -51,7 +59,7 @@ int main(int argc, char** argv) {
     std::mutex mutex;
     std::string stage = "start";
     double fraction = 0;
-    struct Silence { double s = 0, at = 0; };
+    struct Silence { double s = 0, cpu_s = 0, at = 0; };
     std::map<std::string, Silence> longest;
     brae::Progress progress([&](double f, const std::string& s) {
         const std::lock_guard lock(mutex);
@@ -62,6 +70,7 @@ int main(int argc, char** argv) {
     std::thread watch([&] {
         std::uint64_t seen = progress.asked();
         Clock::time_point since = Clock::now();
+        double cpu_since = cpu();
         std::string of = stage;
         double at = 0;
         while (!done) {
@@ -70,10 +79,11 @@ int main(int argc, char** argv) {
             const Clock::time_point t = Clock::now();
             const std::lock_guard lock(mutex);
             Silence& known = longest[of];
-            if (const double s = std::chrono::duration<double>(t - since).count(); s > known.s) known = {s, at};
+            if (const double s = std::chrono::duration<double>(t - since).count(); s > known.s) known = {s, cpu() - cpu_since, at};
             if (now == seen) continue;
             seen = now;
             since = t;
+            cpu_since = cpu();
             of = stage;
             at = fraction;
         }
@@ -89,7 +99,8 @@ int main(int argc, char** argv) {
                 green.terrain->points_used, took);
     bool kept = true;
     for (const auto& [name, silence] : longest) {
-        std::printf("  %-40s %7.1f ms after %4.1f %%\n", name.c_str(), 1000 * silence.s, 100 * silence.at);
+        std::printf("  %-40s %7.1f ms (%.1f ms of work on all cores) after %4.1f %%\n", name.c_str(), 1000 * silence.s, 1000 * silence.cpu_s,
+                    100 * silence.at);
         kept = kept && silence.s <= kPromisedS;
     }
     return kept ? 0 : 1;

@@ -63,11 +63,11 @@ TEST_CASE("the mesh covers the green and nothing else, faces up, and lies on the
     CHECK_THROWS_AS(triangulate(t, 0.01, progress), Error);
 }
 
-TEST_CASE("PLY and OBJ come back through Open3D with every vertex where it was") {
+TEST_CASE("PLY, OBJ and GLB come back through Open3D with every vertex where it was") {
     const test::Scratch scratch;
     Progress progress;
     const TriangleMesh mesh = triangulate(disc(), 0.5, progress);
-    for (const char* name : {"m.ply", "m.obj"}) {
+    for (const char* name : {"m.ply", "m.obj", "m.glb"}) {
         CAPTURE(name);
         write_mesh_file(mesh, scratch / name);
         open3d::geometry::TriangleMesh read;
@@ -77,9 +77,14 @@ TEST_CASE("PLY and OBJ come back through Open3D with every vertex where it was")
         double worst = 0;
         for (std::size_t k = 0; k < mesh.vertices.size(); ++k) {
             const Vec3& v = mesh.vertices[k];
-            worst = std::max(worst, (read.vertices_[k] - Eigen::Vector3d(v.x, v.y, v.z)).cwiseAbs().maxCoeff());
+            const bool y_up = std::string(name) == "m.glb";
+            const Eigen::Vector3d wanted = y_up ? Eigen::Vector3d(v.x, v.z, -v.y) : Eigen::Vector3d(v.x, v.y, v.z);
+            worst = std::max(worst, (read.vertices_[k] - wanted).cwiseAbs().maxCoeff());
         }
-        CHECK(worst < 1e-4);
+        CHECK(worst < (std::string(name) == "m.ply" ? 1e-12 : 2e-6));
+        // Faces still turn counter-clockwise, and the normals came along.
+        REQUIRE(read.triangles_.front() == Eigen::Vector3i(mesh.triangles.front().a, mesh.triangles.front().b, mesh.triangles.front().c));
+        REQUIRE(read.vertex_normals_.size() == mesh.normals.size());
     }
 }
 

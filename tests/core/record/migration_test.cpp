@@ -97,11 +97,13 @@ TEST_CASE("the next change of a file of the second schema gives it the tables of
         ++green.revision;
         update_green_file(green, file);
         CHECK(read_green_file(file).revision == green.revision);
-        Database db(file, Database::Access::read);
-        CHECK(db.has_table("removed_points"));
-        Statement schema(db, "SELECT value FROM brae_meta WHERE key = 'schema'");
-        REQUIRE(schema.row());
-        CHECK(schema.text() == "3");
+        {
+            Database db(file, Database::Access::read);
+            CHECK(db.has_table("removed_points"));
+            Statement version(db, "SELECT value FROM brae_meta WHERE key = 'schema'");
+            REQUIRE(version.row());
+            CHECK(version.text() == "3");
+        }
         const Listener listener;
         std::unique_ptr<GDALDataset> vector(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR));
         REQUIRE(vector);
@@ -110,6 +112,7 @@ TEST_CASE("the next change of a file of the second schema gives it the tables of
         CHECK(wkbFlatten(layer->GetGeomType()) == wkbPoint);
         CHECK(layer->GetFeatureCount() == 0);
         CHECK(listener.said.empty());
+        vector.reset();
         // Once more, now that nothing is to be added.
         ++green.revision;
         update_green_file(green, file);
