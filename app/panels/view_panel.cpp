@@ -17,9 +17,12 @@ void removed_rows(Session& session, float scale) {
     const PutBack& now = green.record.put_back;
     std::optional<PutBack> wanted;
     const bool can = green.record.known() && session.document.read_only().empty() && !session.background.progress("survey");
-    const float button = 92 * scale;
+    const float button = 70 * scale;
     const auto at_right = [&](const char* words) {
-        ImGui::SameLine(ImGui::GetContentRegionMax().x - button);
+        // Beside the words where there is room, else on a line of its own.
+        const float at = ImGui::GetContentRegionMax().x - button;
+        if (ImGui::GetItemRectMax().x - ImGui::GetWindowPos().x + ImGui::GetScrollX() + 6 * scale < at) ImGui::SameLine(at);
+        else ImGui::SetCursorPosX(at);
         ImGui::BeginDisabled(!can);
         const bool pressed = ImGui::Button(words, {button, 0});
         ImGui::EndDisabled();
@@ -108,9 +111,9 @@ void draw_view_panel(Session& session, float scale) {
 
     // What is drawn, in three columns.
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {3 * scale, 3 * scale});
-    const float start = ImGui::GetCursorPosX(), third = ImGui::GetContentRegionAvail().x / 3;
+    const float start = ImGui::GetCursorPosX(), step = 0.37f * ImGui::GetContentRegionAvail().x;
     const auto box = [&](const char* name, bool* on, int column) {
-        if (column > 0) ImGui::SameLine(start + static_cast<float>(column) * third);
+        if (column > 0) ImGui::SameLine(start + static_cast<float>(column) * step);
         ImGui::Checkbox(name, on);
     };
     box("Contours", &session.choice.contours, 0);

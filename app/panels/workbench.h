@@ -39,7 +39,6 @@ private:
     void put(Tool tool, std::optional<Vec2> p);
     void empty_state(float scale);
     void notices(float scale);
-    void waiting(float scale);          // what the user waits for, with a bar and a way out of it
     void draw_put_back(std::optional<Vec2> p);
     void end_put_back(bool clicked);
     void dialogs(float scale);

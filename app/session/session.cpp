@@ -40,6 +40,8 @@ Session::~Session() {
 }
 
 void Session::set_wake(std::function<void()> wake) {
+    // The thread that looks at the file calls it.
+    watch_.reset();
     wake_ = wake;
     background.set_wake(std::move(wake));
 }
@@ -133,7 +135,8 @@ void Session::look_at_file() {
             }
             // Another green under the same name is opened, not followed.
             if (green && green->id != document.now().green->id) return take_prepared(std::move(*green), file, true, document.rights(), ground);
-            if (green && green->revision != document.now().green->revision) follow(std::move(*green), ground);
+            // What is older than what is shown was read before an edit of ours.
+            if (green && green->revision > document.now().green->revision) follow(std::move(*green), ground);
         };
     });
 }

@@ -6,6 +6,8 @@
 #include "core/survey/gdal_support.h"
 #include "core/terrain/slope.h"
 
+#include <atomic>
+#include <cpl_vsi.h>
 #include <fmt/format.h>
 #include <gdal_priv.h>
 #include <memory>
@@ -13,6 +15,23 @@
 
 namespace brae {
 namespace {
+
+// A file of GDAL's that lies in memory and goes with this.
+struct MemoryFile {
+    const std::string name = [] {
+        static std::atomic<unsigned> count{0};
+        return fmt::format("/vsimem/brae-drawing-{}.dxf", ++count);
+    }();
+    MemoryFile() = default;
+    ~MemoryFile() { VSIUnlink(name.c_str()); }
+    MemoryFile(const MemoryFile&) = delete;
+    MemoryFile& operator=(const MemoryFile&) = delete;
+    std::string content() const {
+        vsi_l_offset size = 0;
+        const GByte* bytes = VSIGetMemFileBuffer(name.c_str(), &size, FALSE);
+        return bytes != nullptr ? std::string(reinterpret_cast<const char*>(bytes), static_cast<std::size_t>(size)) : std::string();
+    }
+};
 
 // Features go into the one layer that the driver has; their own layer is an attribute.
 class Drawing {
@@ -80,8 +99,9 @@ void write_drawing(const Green& green, double interval, const std::filesystem::p
     const QuietGdal quiet;
     GDALDriver* driver = GetGDALDriverManager()->GetDriverByName("DXF");
     if (driver == nullptr) throw Error(fmt::format("cannot write {}: this GDAL has no DXF driver", file.string()));
-    PartFile part(file);
-    std::unique_ptr<GDALDataset> out(driver->Create(part.part().c_str(), 0, 0, 0, GDT_Unknown, nullptr));
+    // Drawn in memory: on a disk that is full the driver of GDAL 3.6 may end the program when it closes its file.
+    const MemoryFile drawn;
+    std::unique_ptr<GDALDataset> out(driver->Create(drawn.name.c_str(), 0, 0, 0, GDT_Unknown, nullptr));
     OGRLayer* layer = out ? out->CreateLayer("entities") : nullptr;
     if (layer == nullptr) throw Error(fmt::format("cannot write {}: {}", file.string(), quiet.why()));
 
@@ -104,7 +124,7 @@ void write_drawing(const Green& green, double interval, const std::filesystem::p
     }
     out.reset();
     if (drawing.failed() || quiet.failed()) throw Error(fmt::format("cannot write {}: {}", file.string(), quiet.why()));
-    part.commit();
+    write_file_safely(file, drawn.content());
 }
 
 }  // namespace brae
