@@ -45,7 +45,7 @@ int run_locate(const LocateArguments& a) {
     for (const auto& t : a.checks) checks.push_back(parse_tape(t, "--check", known));
     std::optional<TapeSide> side;
     if (!a.side.empty()) side = a.side == "left" ? TapeSide::left : TapeSide::right;
-    const TapeFix fix = locate_by_tapes(tapes, side, checks);
+    const TapeFix fix = locate_by_tapes(tapes, side, checks, known);
     const Outline& outline = green.terrain->outline;
     terminal.finish();
     std::vector<std::string> warnings;

@@ -16,7 +16,8 @@ namespace brae {
 // what was there, for a missing or read-only folder, a symbolic link, a full disk, and a file that another program holds.
 void write_green_file(const Green& green, const std::filesystem::path& file, Progress& progress);
 
-// Replaces the vector tables (holes, zones, stations, speeds, marks) of an existing file in one transaction.
+// Replaces the vector tables (holes, zones, stations, speeds, marks) of an existing file in one transaction, and with them
+// the outline, its gaps and the mask where the outline is another one (core/terrain/new_outline.h).
 // Throws Error when the file is missing, of another green id or surface revision, or newer than `green.revision - 1`.
 void update_green_file(const Green& green, const std::filesystem::path& file);
 

@@ -115,6 +115,7 @@ void update_green_file(const Green& green, const fs::path& file) {
         frame.srs = static_cast<std::int32_t>(srs.integer());
     }
     migrate_green_file(db, schema);
+    renew_outline(db, *green.terrain, frame);
     write_vectors(db, green, frame);
     write_meta(db, green);
     transaction.commit();

@@ -361,7 +361,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
                                              "heights", 100 * median));
     if (!method_known) model.warnings.push_back(assumed.sentence);
     if (model.outline.source() == OutlineSource::data_boundary)
-        model.warnings.push_back("no outline was given, so the edge is the boundary of the data and may hold longer grass");
+        model.warnings.push_back(kNoOutlineWarning);
     if (covered < 0.98)
         model.warnings.push_back(fmt::format("{:.0f} % of the green has no survey point within {:.1f} m and is left out",
                                              100 * (1 - covered), options.largest_gap_m));
