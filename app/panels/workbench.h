@@ -29,13 +29,15 @@ public:
     void bring_to_front(std::optional<std::size_t> slot) { front_ = slot; front_chosen_ = true; }
 
 private:
-    enum class Drag { none, ball, hole, orbit, pan };
+    enum class Drag { none, ball, hole, orbit, pan, tool };
     void top_bar(float scale);
     void left_column(float scale);
     void right_column(float scale);
     void tabs(float scale);
     void view_mouse(float scale);
     void keys();
+    bool tool_keys();
+    std::optional<plugin::Pointer> pointer(float scale) const;
     void put(Tool tool, std::optional<Vec2> p);
     void empty_state(float scale);
     void notices(float scale);

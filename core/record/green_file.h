@@ -21,6 +21,9 @@ void write_green_file(const Green& green, const std::filesystem::path& file, Pro
 // Throws Error when the file is missing, of another green id or surface revision, or newer than `green.revision - 1`.
 void update_green_file(const Green& green, const std::filesystem::path& file);
 
+// Throws Error where a green could not be stored as it is: no terrain, rings of fewer than three corners, marks of equal names.
+void check_green(const Green& green);
+
 // Reads a green file. Throws Error with one sentence: not a GeoPackage, no brae tables, a newer schema, damaged.
 Green read_green_file(const std::filesystem::path& file);
 

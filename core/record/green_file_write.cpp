@@ -85,6 +85,8 @@ void write_green_file(const Green& green, const fs::path& file, Progress& progre
     part.commit();
 }
 
+void check_green(const Green& green) { check_storable(green); }
+
 void update_green_file(const Green& green, const fs::path& file) {
     check_storable(green);
     std::error_code code;
