@@ -101,10 +101,9 @@ void InputScript::apply(ImGuiIO& io, bool busy) {
             case InputStep::Kind::release: down_[s.number] = false; break;
             // Down, up, down, up, one a frame; however slow the frames are, it is a double click.
             case InputStep::Kind::twice:
-                io.MouseDoubleClickTime = 1e6f;
+                io.MouseDoubleClickTime = waited_ == 2 ? 1e6f : kDoubleClickTime;
                 down_[s.number] = waited_ % 2 == 0;
                 over = ++waited_ == 4;
-                if (over) io.MouseDoubleClickTime = kDoubleClickTime;
                 break;
             case InputStep::Kind::type: io.AddInputCharactersUTF8(s.text.c_str()); break;
             case InputStep::Kind::wheel: io.MouseWheel += s.x; break;

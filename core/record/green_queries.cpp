@@ -31,6 +31,15 @@ std::vector<std::vector<Vec2>> closed_to_stations(const Green& green) {
     return out;
 }
 
+std::vector<StoredHole> holes_with_today_at(const Green& green, Vec2 p, const std::string& date, const std::string& set_by) {
+    constexpr double kSameHoleM = 0.3;
+    std::vector<StoredHole> out = green.holes;
+    std::erase_if(out, [&](const StoredHole& h) { return distance(h.p, p) < kSameHoleM; });
+    for (StoredHole& h : out) h.today = false;
+    out.push_back({"today", p, date, set_by, true});
+    return out;
+}
+
 std::vector<TapePoint> tape_points(const Green& green) {
     std::vector<TapePoint> out;
     for (const ReferenceMark& m : green.marks) out.push_back({m.name, {m.p.x, m.p.y}});
