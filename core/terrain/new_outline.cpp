@@ -18,6 +18,9 @@ namespace {
 // Less than half a cell, so that a ring on the edge of the data encloses the centre of no cell without data.
 constexpr double kSlackCells = 0.45;
 
+// A point of a side is on it by rounding only.
+constexpr double kOnEdgeM = 1e-3;
+
 // The ring as Outline keeps it: no repeated neighbours, no repeated first corner.
 std::vector<Vec2> distinct(const std::vector<Vec2>& ring) {
     std::vector<Vec2> out;
@@ -53,7 +56,7 @@ public:
         for (int j = cj - 1; j <= cj + 1; ++j)
             for (int i = ci - 1; i <= ci + 1; ++i)
                 if (known(i, j) && to_cell(i, j, p) <= slack_) return true;
-        return false;
+        return distance(p, outline_.nearest_edge_point(p)) < kOnEdgeM;
     }
     // How far p lies from the nearest ground, m.
     double beyond(Vec2 p) {

@@ -70,12 +70,12 @@ void draw_locate_part(SetupModel& model) {
         kit::row("At, local metres", fmt::format("{:.2f}, {:.2f}", here.fix->p.x, here.fix->p.y));
         const Vec2 map = model.now().green->terrain->frame.to_map(here.fix->p);
         kit::row("In the survey's system", fmt::format("{:.2f}, {:.2f}", map.x, map.y));
-        kit::row("The tapes cross under", kit::number("%.0f", here.fix->crossing_deg, "\u00b0"));
+        kit::row("The tapes cross under", kit::number("%.0f\u00b0", here.fix->crossing_deg));
         const auto small = [&](double m) { return metric ? kit::number("%.1f", 100 * m, "cm") : kit::offset(m, plugin::Units::feet); };
         kit::row("Standard error", "\u00b1 " + small(here.fix->se_m));
         if (here.fix->residual_m) kit::row("Check is off by", small(*here.fix->residual_m));
     } else if (here.crossing_deg) {
-        kit::row("The tapes cross under", kit::number("%.0f", *here.crossing_deg, "\u00b0"));
+        kit::row("The tapes cross under", kit::number("%.0f\u00b0", *here.crossing_deg));
     }
     if (!here.sentence.empty()) {
         if (here.refused) refusal(here.sentence);

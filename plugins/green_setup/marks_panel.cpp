@@ -23,7 +23,7 @@ void draw_geometry(SetupModel& model) {
         kit::row("and checked by a third", kit::number("%.0f", 100 * g->checked, "%"));
         if (std::isfinite(g->se_m)) {
             kit::row("Usual error", "\u00b1 " + (model.now().units == plugin::Units::metric ? kit::number("%.1f", 100 * g->se_m, "cm") : kit::offset(g->se_m, model.now().units)));
-            kit::row("Flattest crossing", kit::number("%.0f", g->worst_crossing_deg, "\u00b0"));
+            kit::row("Flattest crossing", kit::number("%.0f\u00b0", g->worst_crossing_deg));
         }
     }
     if (g->help)
@@ -47,7 +47,7 @@ void draw_list(SetupModel& model) {
         ImGui::TableNextColumn();
         if (ImGui::Selectable(m.name.c_str(), at == k, ImGuiSelectableFlags_SpanAllColumns)) marks.select(at == k ? std::nullopt : std::optional(k));
         if (ImGui::IsItemHovered() && !m.description.empty()) ImGui::SetTooltip("%s", m.description.c_str());
-        ImGui::PushFont(kit::small_number_font());
+        ImGui::PushFont(kit::number_font());
         ImGui::TableNextColumn();
         ImGui::Text("%.2f, %.2f", m.p.x, m.p.y);
         ImGui::TableNextColumn();

@@ -46,7 +46,7 @@ void draw_outline_part(SetupModel& model) {
     const bool feet = model.now().units == plugin::Units::feet;
     if (const auto& fault = outline.fault(); fault && editor.mode() == RingEditor::Mode::shaping) refusal(to_text(*fault, feet));
     else refusal(outline.message());
-    if (const std::string outside = outline.left_outside(); !outside.empty() && editor.mode() == RingEditor::Mode::shaping)
+    if (const std::string outside = outline.left_outside(); !outside.empty() && !outline.fault() && editor.mode() == RingEditor::Mode::shaping)
         kit::remark("Outside it: " + outside + ".");
 }
 

@@ -70,8 +70,18 @@ void draw_tapes(SetupModel& model, plugin::OverlayCanvas& canvas) {
         for (Vec2 p : here.crossings)
             if (distance(p, here.fix->p) > 0.1) canvas.marker(p, MarkerShape::cross, ink::quiet, 9, "mirror image");
     } else {
-        for (std::size_t k = 0; k < here.crossings.size(); ++k)
+        // Both places, with the tapes to the one that lies on the green where only one does.
+        const Outline& outline = model.now().green->terrain->outline;
+        const bool alone = here.crossings.size() == 2 && outline.contains(here.crossings[0]) != outline.contains(here.crossings[1]);
+        for (std::size_t k = 0; k < here.crossings.size(); ++k) {
+            if (!alone || outline.contains(here.crossings[k]))
+                for (std::size_t t = 0; t < here.tapes.size(); ++t) {
+                    const Vec2 from = here.tapes[t].from.p;
+                    canvas.polyline({from, 0.5 * (from + here.crossings[k]), here.crossings[k]}, {ink::quiet, 1.0f, t == 0 ? Dash::dashed : Dash::dash_dot},
+                                    length(here.tapes[t].metres) + " from " + here.tapes[t].from.name);
+                }
             canvas.marker(here.crossings[k], MarkerShape::cross, ink::blue, 11, here.crossings.size() < 2 ? "the tapes touch" : k == 0 ? "left" : "right");
+        }
     }
 }
 

@@ -72,6 +72,13 @@ TEST_CASE("either sense, a repeated corner and a closed ring mean the same outli
     CHECK(with_outline(surveyed(), turned).grid.mask == with_outline(surveyed(), kInner).grid.mask);
 }
 
+TEST_CASE("the present edge fits, also where the points of its sides are on it by rounding only and nothing is known beyond") {
+    TerrainModel m = build(cloud(ellipse(8, 6, 7.3, 5.1), rolling_green, 30, 0.002, 0, 1, 6), 0.25);
+    std::fill(m.grid.height_se.values.begin(), m.grid.height_se.values.end(), 0.0);
+    CHECK(!outline_fault(m, m.outline.ring()));
+    CHECK(with_outline(m, m.outline.ring()).grid.mask == m.grid.mask);
+}
+
 TEST_CASE("ground that a smaller outline left out can be taken in again, and the old edge fits") {
     const TerrainModel small = with_outline(surveyed(), kInner);
     const TerrainModel larger = with_outline(small, {{1, 1}, {15, 1}, {15, 11}, {1, 11}});
