@@ -334,6 +334,11 @@ bool Workbench::tool_keys() {
     return used;
 }
 
+// A plugin whose shortcut was pressed comes to the front, so that what it does is seen.
+void Workbench::press(char key, bool ctrl, bool shift) {
+    if (const auto slot = session_.host.press(key, ctrl, shift); slot && session_.host.item(*slot).on) bring_to_front(slot);
+}
+
 void Workbench::keys() {
     const ImGuiIO& io = ImGui::GetIO();
     if (io.WantTextInput || ImGui::IsPopupOpen("", ImGuiPopupFlags_AnyPopup)) return;
@@ -347,7 +352,7 @@ void Workbench::keys() {
         else if (pressed('S') && session_.has_green()) ask_save();
         else
             for (char c = 'A'; c <= 'Z'; ++c)
-                if (ImGui::IsKeyPressed(c, false)) session_.host.press(c, true, io.KeyShift);
+                if (ImGui::IsKeyPressed(c, false)) press(c, true, io.KeyShift);
         return;
     }
     if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false)) {
@@ -375,7 +380,7 @@ void Workbench::keys() {
         arrow(ImGuiKey_UpArrow, 0, -1);
         arrow(ImGuiKey_DownArrow, 0, 1);
         for (char c = '0'; c <= 'Z'; ++c)
-            if (std::string("BHFTVP").find(c) == std::string::npos && ImGui::IsKeyPressed(c, false)) session_.host.press(c, false, io.KeyShift);
+            if (std::string("BHFTVP").find(c) == std::string::npos && ImGui::IsKeyPressed(c, false)) press(c, false, io.KeyShift);
     }
 }
 

@@ -37,6 +37,7 @@ private:
     void view_mouse(float scale);
     void keys();
     bool tool_keys();
+    void press(char key, bool ctrl, bool shift);
     std::optional<plugin::Pointer> pointer(float scale) const;
     void put(Tool tool, std::optional<Vec2> p);
     void empty_state(float scale);

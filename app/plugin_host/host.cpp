@@ -236,15 +236,15 @@ void PluginHost::send(plugin::Event event) {
         if (Slot& slot = *slots_[k]; slot.plugin) guarded(k, "an event", [&] { slot.plugin->on_event(event); });
 }
 
-bool PluginHost::press(char key, bool ctrl, bool shift) {
+std::optional<std::size_t> PluginHost::press(char key, bool ctrl, bool shift) {
     for (std::size_t k = 0; k < slots_.size(); ++k)
         for (const plugin::Shortcut& s : slots_[k]->item.shortcuts)
             if (s.key == key && s.ctrl == ctrl && s.shift == shift && s.act) {
                 const auto act = s.act;  // the list may go away while it runs
                 guarded(k, "a shortcut", [&] { act(); });
-                return true;
+                return k;
             }
-    return false;
+    return std::nullopt;
 }
 
 std::vector<PluginHost::ExportItem> PluginHost::exports() {

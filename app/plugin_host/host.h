@@ -52,7 +52,7 @@ public:
     void draw_panel(std::size_t k);
     void draw_overlay(std::size_t k, plugin::OverlayCanvas& canvas);
     void send(plugin::Event event);
-    bool press(char key, bool ctrl, bool shift);   // true when a plugin had a use for it
+    std::optional<std::size_t> press(char key, bool ctrl, bool shift);   // the plugin that had a use for it
 
     // Exports of all plugins that are on.
     struct ExportItem { std::string title, plugin; bool ready = false; std::size_t slot = 0, index = 0; };

@@ -112,6 +112,8 @@ Located LocateModel::work_out() const {
             out.sentence = units_ == plugin::Units::metric ? fmt::format("the place is {:.2f} m outside the green; look at side, readings and edge", *out.outside_m)
                                                            : fmt::format("the place is {:.1f} ft outside the green; look at side, readings and edge", feet_from_metres(*out.outside_m));
             out.refused = true;
+            for (Vec2 p : out.crossings)
+                if (outline.contains(p)) out.sentence += "; the place on the other side lies on it";
         } else if (out.checks.empty()) {
             out.sentence = "no check: measure from a third mark, since one slip of a tape goes unseen";
         }

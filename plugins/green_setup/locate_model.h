@@ -43,6 +43,7 @@ public:
     void clear_readings();
     const std::string& message() const { return message_; }
     void clear();
+    bool want_keyboard = false;                // the first reading takes it in the next frame
 
 private:
     const plugin::Snapshot& now() const { return services_.document.snapshot(); }

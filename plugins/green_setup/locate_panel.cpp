@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 #include <imgui_stdlib.h>
+#include <utility>
 
 namespace brae::green_setup {
 
@@ -12,7 +13,7 @@ namespace kit = plugin::kit;
 namespace {
 
 // One tape: the mark it starts at, and what it reads.
-void draw_row(const char* id, const char* label, TapeRow& row, const std::vector<TapePoint>& known, bool may_be_empty) {
+void draw_row(const char* id, const char* label, TapeRow& row, const std::vector<TapePoint>& known, bool may_be_empty, bool take_keyboard = false) {
     ImGui::PushID(id);
     ImGui::AlignTextToFramePadding();
     ImGui::TextDisabled("%s", label);
@@ -28,6 +29,7 @@ void draw_row(const char* id, const char* label, TapeRow& row, const std::vector
     ImGui::SameLine();
     ImGui::SetNextItemWidth(-1);
     ImGui::BeginDisabled(row.mark.empty());
+    if (take_keyboard) ImGui::SetKeyboardFocusHere();
     ImGui::InputTextWithHint("##reading", "distance", &row.reading, ImGuiInputTextFlags_AutoSelectAll);
     ImGui::EndDisabled();
     ImGui::PopID();
@@ -42,8 +44,8 @@ void draw_locate_part(SetupModel& model) {
     kit::heading("Tape a hole or a ball");
     const auto known = locate.marks();
     if (known.size() >= 2) {
-        kit::remark(metric ? "Distances in metres, level along the ground." : "Distances in feet, or as 21' 3\", level along the ground.");
-        draw_row("t0", "First", locate.tapes()[0], known, false);
+        kit::remark(metric ? "Distances in metres, the tape held level." : "Distances in feet, or as 21' 3\", the tape held level.");
+        draw_row("t0", "First", locate.tapes()[0], known, false, std::exchange(locate.want_keyboard, false));
         draw_row("t1", "Second", locate.tapes()[1], known, false);
         draw_row("c0", "Check", locate.checks()[0], known, true);
         draw_row("c1", "Check", locate.checks()[1], known, true);
@@ -88,7 +90,8 @@ void draw_locate_part(SetupModel& model) {
     if (ImGui::Button("Ball is here", {half, 0})) locate.ball_is_here();
     ImGui::EndDisabled();
     refusal(locate.message());
-    kit::remark("Each tape is taken to be wrong by 1 cm. Crossings under 30\u00b0 or over 150\u00b0 are refused, and checks that are off by more than 3 cm.");
+    kit::remark(fmt::format("Each tape is taken to be wrong by {}. Crossings under 30\u00b0 or over 150\u00b0 are refused, and checks that are off by more than {}. Key: K.",
+                            metric ? "1 cm" : "0.4 in", metric ? "3 cm" : "1.2 in"));
 }
 
 }  // namespace brae::green_setup

@@ -19,6 +19,7 @@ std::vector<plugin::Shortcut> SetupPlugin::shortcuts() {
     return {{'E', false, false, "Change the edge of the green", [this] { model_.show(Part::outline); model_.outline.shape_present(); }},
             {'E', false, true, "Draw a new edge", [this] { model_.show(Part::outline); model_.outline.draw_new(); }},
             {'M', false, false, "Add a reference mark by a click", [this] { model_.show(Part::marks); model_.marks.click_to_add(); }},
+            {'K', false, false, "Tape a hole or a ball", [this] { model_.show(Part::locate); model_.locate.want_keyboard = true; }},
             {'Z', false, false, "Draw a zone", [this] { model_.show(Part::zones); model_.zones.draw_new(); }}};
 }
 

@@ -329,6 +329,11 @@ TEST_CASE("what is no reading, tapes that cannot meet, one mark twice and a flat
     // Seen from (14, 3.4), S1 and S2 stand on opposite sides: too flat, and D1 is named for a better pair.
     told("S1", "12.1", "S2", "11.02", "so measure from");
     CHECK(has(locate.located().sentence, "D1"));
+    // The mirror image of a place off the green: the sentence says that the other side lies on it.
+    locate.tapes() = {TapeRow{"S1", "12"}, TapeRow{"S2", "13"}};
+    locate.set_side(TapeSide::right);
+    CHECK(has(locate.located().sentence, "outside the green"));
+    CHECK(has(locate.located().sentence, "the other side lies on it"));
     // A place off the green is no place for a hole.
     locate.tapes() = {TapeRow{"S1", "3"}, TapeRow{"D1", "20.6"}};
     locate.set_side(TapeSide::left);
