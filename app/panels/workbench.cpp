@@ -312,6 +312,8 @@ std::optional<plugin::Pointer> Workbench::pointer(float scale) const {
 // Keys that the tool in hand has a use for.
 bool Workbench::tool_keys() {
     if (!session_.host.has_tool()) return false;
+    // No panel keeps the keyboard from it: Tab would go to the first field of the panel that was clicked last.
+    if (!ImGui::IsAnyItemActive()) ImGui::SetWindowFocus(nullptr);
     using K = plugin::ToolKey;
     const ImGuiIO& io = ImGui::GetIO();
     bool used = false;

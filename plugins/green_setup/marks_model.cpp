@@ -159,31 +159,37 @@ void MarksModel::import_file() {
     if (!now().green) return;
     services_.files.ask_open("Reference marks from a list (CSV, TXT)", [this](const std::filesystem::path& file) {
         if (!now().green) return;
-        try {
-            Progress progress;
-            std::vector<ReferenceMark> changed = marks();
-            std::size_t added = 0, moved = 0;
-            for (const ReferenceMark& m : read_marks(file, now().green->terrain->frame, progress)) {
-                const auto same = std::find_if(changed.begin(), changed.end(), [&](const ReferenceMark& o) { return o.name == m.name; });
-                if (same == changed.end()) changed.push_back(m), ++added;
-                else if (!(*same == m)) *same = m, ++moved;
-            }
-            if (added + moved == 0) {
-                message_ = "the list brings nothing new";
-                return;
-            }
-            plugin::GreenEdit edit;
-            edit.sentence = fmt::format("Keep {} new mark{} from {}?", added, added == 1 ? "" : "s", file.filename().string());
-            if (moved > 0) edit.sentence += fmt::format(" {} of the same name {} replaced.", moved, moved == 1 ? "is" : "are");
-            edit.marks = std::move(changed);
-            edit.answered = [this, added, moved](bool kept) {
-                if (kept) message_ = fmt::format("{} added, {} replaced.", added, moved);
-            };
-            services_.edits.propose(std::move(edit));
-        } catch (const Error& e) {
-            message_ = e.what();
-        }
+        plugin::Job job;
+        job.key = "import";
+        job.title = "Reading marks";
+        job.work = [this, file, frame = now().green->terrain->frame](Progress& progress) -> std::function<void()> {
+            return [this, file, read = read_marks(file, frame, progress)] { take_over(read, file.filename().string()); };
+        };
+        job.failed = [this](const std::string& sentence) { message_ = sentence; };
+        services_.jobs.start(std::move(job));
     });
+}
+
+void MarksModel::take_over(const std::vector<ReferenceMark>& read, const std::string& file) {
+    std::vector<ReferenceMark> changed = marks();
+    std::size_t added = 0, replaced = 0;
+    for (const ReferenceMark& m : read) {
+        const auto same = std::find_if(changed.begin(), changed.end(), [&](const ReferenceMark& o) { return o.name == m.name; });
+        if (same == changed.end()) changed.push_back(m), ++added;
+        else if (!(*same == m)) *same = m, ++replaced;
+    }
+    if (added + replaced == 0) {
+        message_ = "the list brings nothing new";
+        return;
+    }
+    plugin::GreenEdit edit;
+    edit.sentence = fmt::format("Keep {} new mark{} from {}?", added, added == 1 ? "" : "s", file);
+    if (replaced > 0) edit.sentence += fmt::format(" {} of the same name {} replaced.", replaced, replaced == 1 ? "is" : "are");
+    edit.marks = std::move(changed);
+    edit.answered = [this, added, replaced](bool kept) {
+        if (kept) message_ = fmt::format("{} added, {} replaced.", added, replaced);
+    };
+    services_.edits.propose(std::move(edit));
 }
 
 const MarkGeometry* MarksModel::geometry() {

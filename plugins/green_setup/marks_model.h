@@ -39,6 +39,7 @@ private:
     const plugin::Snapshot& now() const { return services_.document.snapshot(); }
     void propose(std::vector<ReferenceMark> marks, std::string sentence, const std::string& select_name, std::string done);
     void ask_click(bool move);
+    void take_over(const std::vector<ReferenceMark>& read, const std::string& file);
     double ground_height(Vec2 p) const;
 
     plugin::Services& services_;

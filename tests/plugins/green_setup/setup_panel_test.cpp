@@ -259,11 +259,13 @@ TEST_CASE("a list of marks is read through the file dialog and asked about") {
     s.model().marks.import_file();
     REQUIRE(s.bench.files.chosen);
     s.bench.files.chosen(scratch / "marks.csv");
+    s.bench.jobs.run();
     REQUIRE(s.bench.edits.proposed.size() == 1);
     CHECK(has(s.bench.edits.proposed[0].sentence, "1 new mark from marks.csv"));
     s.answer();
     CHECK(s.model().marks.marks().back().name == "N5");
     s.bench.files.chosen(scratch / "none.csv");
+    s.bench.jobs.run();
     CHECK(has(s.model().marks.message(), "none.csv"));
 }
 
