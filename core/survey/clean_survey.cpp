@@ -7,6 +7,7 @@
 // cell, fitted to the 3 x 3 cells round it, so that tiers keep their shape.
 #include "core/base/error.h"
 #include "core/survey/clean_layers.h"
+#include "core/survey/place_order.h"
 #include "core/survey/point_grid.h"
 #include "core/survey/read_survey.h"
 
@@ -143,7 +144,8 @@ std::vector<Quadric> fit_cells(const std::vector<Vec3>& points, const PointGrid&
     return surface;
 }
 
-const Quadric& cell_of(const std::vector<Quadric>& surface, const PointGrid& grid, const Vec3& p) {
+template <class T>
+const T& cell_of(const std::vector<T>& surface, const PointGrid& grid, const Vec3& p) {
     return surface[static_cast<std::size_t>(grid.row_of(p.y)) * static_cast<std::size_t>(grid.columns()) + static_cast<std::size_t>(grid.column_of(p.x))];
 }
 
@@ -151,29 +153,37 @@ const Quadric& cell_of(const std::vector<Quadric>& surface, const PointGrid& gri
 std::vector<double> heights_above(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const PointGrid& grid,
                                   const std::vector<Quadric>& surface) {
     std::vector<double> above(points.size(), NAN);
-    tbb::parallel_for(std::size_t{0}, use.size(), [&](std::size_t k) {
-        const Vec3& p = points[use[k]];
-        const Quadric& q = cell_of(surface, grid, p);
-        if (q.valid) above[use[k]] = p.z - q.at(p.x, p.y);
+    for_parts(use.size(), use.size() / 16384 + 1, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) {
+            const Vec3& p = points[use[k]];
+            const Quadric& q = cell_of(surface, grid, p);
+            if (q.valid) above[use[k]] = p.z - q.at(p.x, p.y);
+        }
     });
     return above;
 }
 
-// First ground pick: in each cell the point at the lower quarter of its heights.
+// First ground pick: in each cell the point at the lower quarter of its heights. Of very many points some say the same.
 std::vector<Vec3> ground_picks(const std::vector<Vec3>& points, const PointGrid& grid) {
-    std::vector<Vec3> picks;
-    std::vector<std::uint32_t> cell;
-    for (int j = 0; j < grid.rows(); ++j)
+    constexpr std::size_t enough = 512;
+    std::vector<std::vector<Vec3>> rows(static_cast<std::size_t>(grid.rows()));
+    tbb::parallel_for(0, grid.rows(), [&](int j) {
+        std::vector<std::uint32_t> cell;
         for (int i = 0; i < grid.columns(); ++i) {
             const auto held = grid.at(i, j);
             if (held.empty()) continue;
-            cell.assign(held.begin(), held.end());
+            cell.clear();
+            const std::size_t stride = std::max<std::size_t>(1, held.size() / enough);
+            for (std::size_t k = 0; k < held.size(); k += stride) cell.push_back(held[k]);
             const auto quarter = cell.begin() + static_cast<std::ptrdiff_t>(cell.size() / 4);
             std::nth_element(cell.begin(), quarter, cell.end(), [&](std::uint32_t a, std::uint32_t b) {
                 return points[a].z != points[b].z ? points[a].z < points[b].z : a < b;
             });
-            picks.push_back(points[*quarter]);
+            rows[static_cast<std::size_t>(j)].push_back(points[*quarter]);
         }
+    });
+    std::vector<Vec3> picks;
+    for (const auto& row : rows) picks.insert(picks.end(), row.begin(), row.end());
     return picks;
 }
 
@@ -266,6 +276,7 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     survey.removed.assign(survey.points.size(), kept);
     if (survey.points.size() < 3) return counts_of(survey);
     progress.step(0.0, "cleaning");
+    if (!survey.grid_spacing_m) order_by_place(survey, progress);
     const bool raster = survey.grid_spacing_m.has_value();
     const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, everyone(survey.points.size()));
     const bool levels = !raster && first_spacing > kLevelsSpacingM;
@@ -285,7 +296,7 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     progress.step(0.1, "cleaning");
     const std::vector<Vec3>& points = survey.points;
     const Box box = box_of(points, use);
-    const double spacing = raster ? first_spacing : point_spacing(points, use);
+    const double spacing = raster || use.size() == points.size() ? first_spacing : point_spacing(points, use);
 
     // Coarse: low points of 1 m cells, a surface over 7 x 7 of them.
     const PointGrid coarse(points, use, box, std::max(1.0, 3 * spacing));
@@ -320,32 +331,42 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     const double sigma = median_of(sigmas);
     progress.step(0.85, "cleaning");
 
-    // Judge every point by its own window. A window that clutter makes noisy may not excuse it: three times the usual
-    // noise is the most that is believed, and a tier needs no more.
-    for (std::uint32_t k : use) {
-        const Vec3& p = points[k];
-        if (!raster) {
-            const int i = fine.column_of(p.x), j = fine.row_of(p.y);
+    // What each window allows, and whether the points of a cell stand too much alone.
+    struct Window {
+        double allowed;
+        bool valid, alone;
+    };
+    std::vector<Window> windows(surface.size());
+    tbb::parallel_for(0, fine.rows(), [&](int j) {
+        for (int i = 0; i < fine.columns(); ++i) {
+            const std::size_t cell = static_cast<std::size_t>(j) * static_cast<std::size_t>(fine.columns()) + static_cast<std::size_t>(i);
             std::size_t round = 0;
             for (int b = j - 1; b <= j + 1; ++b)
                 for (int a = i - 1; a <= i + 1; ++a) round += fine.at(a, b).size();
-            if (round < 5) {
+            // A window that clutter makes noisy may not excuse it: three times the usual noise is the most that is believed, and
+            // a tier needs no more.
+            const double s = std::clamp(surface[cell].sigma, 0.7 * sigma, 3 * sigma + 0.005);
+            windows[cell] = {raster ? kMiddleGateM + 2 * kSigmas * s : kShapeAllowanceM + kSigmas * s, surface[cell].valid, !raster && round < 5};
+        }
+    });
+
+    // Judge every point by its own window.
+    for_parts(use.size(), use.size() / 16384 + 1, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for (std::size_t n = begin; n < end; ++n) {
+            const std::uint32_t k = use[n];
+            const Window& window = cell_of(windows, fine, points[k]);
+            if (window.alone) {
                 survey.removed[k] = sparse;
-                continue;
+            } else if (!window.valid) {
+                // No ground near: what hangs above the coarse surface is clutter, what lies below it noise.
+                if (!raster) survey.removed[k] = above_middle[k] < 0 ? below_turf : above_turf;
+            } else if (above[k] > window.allowed) {
+                survey.removed[k] = above_turf;
+            } else if (above[k] < -window.allowed) {
+                survey.removed[k] = below_turf;
             }
         }
-        const Quadric& q = cell_of(surface, fine, p);
-        const double s = std::clamp(q.sigma, 0.7 * sigma, 3 * sigma + 0.005);
-        const double allowed = raster ? kMiddleGateM + 2 * kSigmas * s : kShapeAllowanceM + kSigmas * s;
-        if (!q.valid) {
-            // No ground near: what hangs above the coarse surface is clutter, what lies below it noise.
-            if (!raster) survey.removed[k] = above_middle[k] < 0 ? below_turf : above_turf;
-        } else if (above[k] > allowed) {
-            survey.removed[k] = above_turf;
-        } else if (above[k] < -allowed) {
-            survey.removed[k] = below_turf;
-        }
-    }
+    });
     if (raster) return counts_of(survey);
 
     // The foot of what stood on the turf goes with it: points somewhat high beside points far too high.
@@ -355,16 +376,19 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     if (!tall.empty()) {
         const double reach = std::max(0.15, 1.5 * spacing);
         const PointGrid feet(points, tall, box, reach);
-        for (std::uint32_t k : use) {
-            if (survey.removed[k] != kept || !(above[k] > 2 * sigma + 0.003)) continue;
-            const Vec3& p = points[k];
-            bool beside = false;
-            for (int b = feet.row_of(p.y) - 1; b <= feet.row_of(p.y) + 1 && !beside; ++b)
-                for (int a = feet.column_of(p.x) - 1; a <= feet.column_of(p.x) + 1 && !beside; ++a)
-                    for (std::uint32_t o : feet.at(a, b))
-                        beside = beside || distance({points[o].x, points[o].y}, {p.x, p.y}) < reach;
-            if (beside) survey.removed[k] = above_turf;
-        }
+        for_parts(use.size(), use.size() / 16384 + 1, [&](std::size_t, std::size_t begin, std::size_t end) {
+            for (std::size_t n = begin; n < end; ++n) {
+                const std::uint32_t k = use[n];
+                if (survey.removed[k] != kept || !(above[k] > 2 * sigma + 0.003)) continue;
+                const Vec3& p = points[k];
+                bool beside = false;
+                for (int b = feet.row_of(p.y) - 1; b <= feet.row_of(p.y) + 1 && !beside; ++b)
+                    for (int a = feet.column_of(p.x) - 1; a <= feet.column_of(p.x) + 1 && !beside; ++a)
+                        for (std::uint32_t o : feet.at(a, b))
+                            beside = beside || distance({points[o].x, points[o].y}, {p.x, p.y}) < reach;
+                if (beside) survey.removed[k] = above_turf;
+            }
+        });
     }
     if (survey.outline && !survey.outline->empty()) drop_long_grass(survey, spacing, sigma, progress);
     progress.step(1.0, "cleaning");
