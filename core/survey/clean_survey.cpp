@@ -149,10 +149,13 @@ const T& cell_of(const std::vector<T>& surface, const PointGrid& grid, const Vec
     return surface[static_cast<std::size_t>(grid.row_of(p.y)) * static_cast<std::size_t>(grid.columns()) + static_cast<std::size_t>(grid.column_of(p.x))];
 }
 
-// Height of every used point above a surface; NaN where there is none.
-std::vector<double> heights_above(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const PointGrid& grid,
-                                  const std::vector<Quadric>& surface) {
-    std::vector<double> above(points.size(), NAN);
+// Height of every used point above a surface, into `above`; NaN where there is none.
+void heights_above(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const PointGrid& grid,
+                   const std::vector<Quadric>& surface, std::vector<double>& above) {
+    above.resize(points.size());
+    for_parts(above.size(), above.size() / 65536 + 1, [&](std::size_t, std::size_t begin, std::size_t end) {
+        std::fill(above.begin() + static_cast<std::ptrdiff_t>(begin), above.begin() + static_cast<std::ptrdiff_t>(end), NAN);
+    });
     for_parts(use.size(), use.size() / 16384 + 1, [&](std::size_t, std::size_t begin, std::size_t end) {
         for (std::size_t k = begin; k < end; ++k) {
             const Vec3& p = points[use[k]];
@@ -160,7 +163,6 @@ std::vector<double> heights_above(const std::vector<Vec3>& points, const std::ve
             if (q.valid) above[use[k]] = p.z - q.at(p.x, p.y);
         }
     });
-    return above;
 }
 
 // First ground pick: in each cell the point at the lower quarter of its heights. Of very many points some say the same.
@@ -303,26 +305,26 @@ std::vector<std::size_t> clean_survey(Survey& survey, Progress& progress) {
     const std::vector<Vec3> picks = ground_picks(points, coarse);
     const PointGrid pick_grid(picks, everyone(picks.size()), box, coarse.cell());
     const auto any = [](std::uint32_t) { return true; };
-    std::vector<double> above = heights_above(points, use, pick_grid, fit_cells(picks, pick_grid, 3, 0.05, any, progress));
+    std::vector<double> above, above_middle;
+    heights_above(points, use, pick_grid, fit_cells(picks, pick_grid, 3, 0.05, any, progress), above);
     progress.step(0.35, "cleaning");
 
     // Middle: all points near the coarse surface.
     const PointGrid middle(points, use, box, std::max(0.75, 3 * spacing));
     const auto near_coarse = [&](std::uint32_t k) { return std::abs(above[k]) < kCoarseGateM; };
-    const std::vector<double> above_middle =
-        heights_above(points, use, middle, fit_cells(points, middle, 1, 0.01, near_coarse, progress));
+    heights_above(points, use, middle, fit_cells(points, middle, 1, 0.01, near_coarse, progress), above_middle);
     progress.step(0.65, "cleaning");
 
     // Fine: points near the middle surface; the noise of the whole survey from the middle half of its windows.
     const PointGrid fine(points, use, box, std::max(0.5, 3 * spacing));
     const auto near_middle = [&](std::uint32_t k) { return std::abs(above_middle[k]) < kMiddleGateM; };
     std::vector<Quadric> surface = fit_cells(points, fine, 1, 0.002, near_middle, progress);
-    above = heights_above(points, use, fine, surface);
+    heights_above(points, use, fine, surface, above);
     if (!raster && drop_second_layer(survey, fine, use, above, progress)) {
         const auto first_layer = [&](std::uint32_t k) { return survey.removed[k] == kept && near_middle(k); };
         surface = fit_cells(points, fine, 1, 0.002, first_layer, progress);
         use = kept_indices(points, survey.removed);
-        above = heights_above(points, use, fine, surface);
+        heights_above(points, use, fine, surface, above);
     }
     std::vector<double> sigmas;
     for (const Quadric& q : surface)

@@ -1,6 +1,7 @@
 #include "core/survey/place_order.h"
 
 #include <cmath>
+#include <utility>
 
 namespace brae {
 
@@ -22,10 +23,9 @@ void order_by_place(Survey& survey, Progress& progress) {
     const std::size_t n = survey.points.size();
     if (n < kOrderedFrom) return;
     progress.step(0.0, "sorting points");
-    const auto [x0, x1] = limits(survey.points, &Vec3::x);
-    const auto [y0, y1] = limits(survey.points, &Vec3::y);
+    const std::pair<double, double> across = limits(survey.points, &Vec3::x), up = limits(survey.points, &Vec3::y);
     // Squares of some thousand points each; what lies beyond the limits goes to those at the rim.
-    const double width = std::max(x1 - x0, 1e-6), height = std::max(y1 - y0, 1e-6);
+    const double x0 = across.first, y0 = up.first, width = std::max(across.second - x0, 1e-6), height = std::max(up.second - y0, 1e-6);
     const double side = std::max({std::sqrt(width * height / std::min(8192.0, static_cast<double>(n) / 1024)), width / 4000, height / 4000});
     const auto columns = static_cast<std::size_t>(width / side) + 1, rows = static_cast<std::size_t>(height / side) + 1;
     const double per = 1 / side;

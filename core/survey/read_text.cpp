@@ -28,6 +28,7 @@ double coordinate(const std::vector<std::string_view>& fields, int column, const
 }
 
 constexpr std::size_t kBlock = 1 << 20, kBlocksAtOnce = 8;
+constexpr std::size_t kMostLevelBytes = 64'000'000;
 
 // The next blocks of whole lines; `at` moves behind them.
 std::vector<std::string_view> blocks_from(std::string_view bytes, std::size_t& at, char line_end) {
@@ -122,6 +123,12 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress, const
     RawSurvey raw;
     raw.path = path;
     raw.kind = layout.name >= 0 || layout.code >= 0 ? RawSurvey::Kind::levels : RawSurvey::Kind::cloud;
+    // Nobody picks millions of levels: names and codes of so many say nothing, and each would cost more than its point.
+    if (raw.kind == RawSurvey::Kind::levels && bytes.size() > kMostLevelBytes) {
+        raw.kind = RawSurvey::Kind::cloud;
+        raw.warnings.push_back(fmt::format("'{}' holds {:.0f} MB of points with names or codes, more than are picked by hand; it is read as a "
+                                           "cloud, without them", name, 1e-6 * static_cast<double>(bytes.size())));
+    }
     if (latin) raw.warnings.push_back(fmt::format("'{}' is not in UTF-8; its letters are read as Latin-1", name));
     raw.metres_per_unit = layout.metres_per_unit;
     raw.metres_per_height = layout.metres_per_height;

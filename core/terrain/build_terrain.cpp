@@ -110,6 +110,15 @@ std::vector<FitPoint> observed(const std::vector<FitPoint>& points) {
     return out;
 }
 
+// The quadratic trend; the spline carries any quadratic exactly, so that some of very many points say enough of it.
+Quadratic trend_of(const std::vector<FitPoint>& points) {
+    const std::size_t every = points.size() / 400'000 + 1;
+    if (every == 1) return fit_quadratic(points);
+    std::vector<FitPoint> some;
+    for (std::size_t k = 0; k < points.size(); k += every) some.push_back(points[k]);
+    return fit_quadratic(some);
+}
+
 // Box that the surface must cover: one cell beyond the outline, and every point used.
 Box domain_of(const Outline& outline, const std::vector<FitPoint>& points, double cell) {
     Box box = outline.box();
@@ -239,8 +248,10 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     model.points_used = points.size();
     require_one_storey(survey, model.outline);
     require_surface(points, model.outline.area_m2());
-    const Quadratic trend = fit_quadratic(points);
-    for (FitPoint& p : points) p.z -= trend.at(p.x, p.y);
+    const Quadratic trend = trend_of(points);
+    for_parts(points.size(), points.size() / 65536 + 1, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) points[k].z -= trend.at(points[k].x, points[k].y);
+    });
 
     // Two layouts of knots: the surface's, and one for the search and the errors.
     const double density = density_of(model.outline, points);

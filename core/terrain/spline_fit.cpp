@@ -197,22 +197,11 @@ double Quadratic::at(double x, double y) const {
 Quadratic fit_quadratic(const std::vector<FitPoint>& points) {
     Quadratic q;
     if (points.empty()) return q;
-    // Sums over parts that are the same for any number of threads, added in their order.
-    const std::size_t parts = points.size() / 65536 + 1;
-    const auto summed = [&](auto zero, auto add) {
-        std::vector<decltype(zero)> sums(parts, zero);
-        for_parts(points.size(), parts, [&](std::size_t part, std::size_t begin, std::size_t end) {
-            for (std::size_t k = begin; k < end; ++k) add(sums[part], points[k]);
-        });
-        for (std::size_t part = 1; part < parts; ++part)
-            for (std::size_t k = 0; k < zero.size(); ++k) sums[0][k] += sums[part][k];
-        return sums[0];
-    };
-
     // Centre and size, so that the six columns are of one magnitude.
-    const auto centre = summed(std::array<double, 3>{}, [](auto& s, const FitPoint& p) { s[0] += p.weight, s[1] += p.weight * p.x, s[2] += p.weight * p.y; });
-    q.cx = centre[1] / centre[0];
-    q.cy = centre[2] / centre[0];
+    double total = 0;
+    for (const FitPoint& p : points) total += p.weight, q.cx += p.weight * p.x, q.cy += p.weight * p.y;
+    q.cx /= total;
+    q.cy /= total;
     double reach = 0;
     for (const FitPoint& p : points) reach = std::max({reach, std::abs(p.x - q.cx), std::abs(p.y - q.cy)});
     q.scale = reach > 0 ? reach : 1;
@@ -221,21 +210,18 @@ Quadratic fit_quadratic(const std::vector<FitPoint>& points) {
     using Six = Eigen::Matrix<double, 6, 1>;
     const auto columns = [&](const FitPoint& p) {
         const double u = (p.x - q.cx) / q.scale, v = (p.y - q.cy) / q.scale;
-        return std::array<double, 6>{1, u, v, u * u, u * v, v * v};
+        return Six(1, u, v, u * u, u * v, v * v);
     };
-    const auto products = summed(std::array<double, 36>{}, [&](auto& s, const FitPoint& p) {
-        const auto f = columns(p);
-        for (std::size_t a = 0; a < 6; ++a)
-            for (std::size_t b = 0; b < 6; ++b) s[6 * a + b] += p.weight * f[a] * f[b];
-    });
-    const Eigen::CompleteOrthogonalDecomposition<Eigen::Matrix<double, 6, 6>> solver(Eigen::Map<const Eigen::Matrix<double, 6, 6>>(products.data()));
+    Eigen::Matrix<double, 6, 6> m = Eigen::Matrix<double, 6, 6>::Zero();
+    for (const FitPoint& p : points) {
+        const Six f = columns(p);
+        m += p.weight * f * f.transpose();
+    }
+    const Eigen::CompleteOrthogonalDecomposition<Eigen::Matrix<double, 6, 6>> solver(m);
     for (int pass = 0; pass < 3; ++pass) {
-        const auto rest = summed(std::array<double, 6>{}, [&](auto& s, const FitPoint& p) {
-            const auto f = columns(p);
-            const double w = p.weight * (p.z - q.at(p.x, p.y));
-            for (std::size_t a = 0; a < 6; ++a) s[a] += w * f[a];
-        });
-        const Six da = solver.solve(Eigen::Map<const Six>(rest.data()));
+        Six b = Six::Zero();
+        for (const FitPoint& p : points) b += p.weight * (p.z - q.at(p.x, p.y)) * columns(p);
+        const Six da = solver.solve(b);
         for (int k = 0; k < 6; ++k) q.a[k] += da[k];
     }
     return q;
