@@ -1,3 +1,4 @@
+// The one way from files to a Survey; long because each step of it is short and they share what is known of the files.
 #include "core/survey/read_survey.h"
 
 #include "core/base/constants.h"
