@@ -6,6 +6,7 @@
 #include "app/commands/verbs.h"
 #include "core/export/sheets.h"
 #include "core/record/green_queries.h"
+#include "core/record/lesson_kind_file.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -52,8 +53,10 @@ int run_sheet(const SheetArguments& a) {
         if (!a.lesson && !green.stations.empty() && a.hole.empty())
             throw usage_error("--speed and --past: the green keeps stations of its own; name the --lesson to plan anew");
         request.green_speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
-        const StationPlan plan = plan_stations_of(green, parse_hole(a.hole, green), request.green_speed_ft,
-                                                  a.past_m.value_or(kUsualPastM), a.lesson.value_or("ladder"), terminal.progress());
+        StationRequest asked = station_request(green, parse_hole(a.hole, green), request.green_speed_ft, a.past_m.value_or(kUsualPastM),
+                                               a.lesson.value_or("ladder"));
+        if (!a.lesson_file.empty()) asked.own = read_lesson_kind(a.lesson_file);
+        const StationPlan plan = plan_stations(*green.terrain, asked, terminal.progress());
         if (plan.stations.empty()) throw Error(plan.missing);
         request.stations = plan.stations;
     }

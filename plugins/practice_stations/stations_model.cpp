@@ -77,14 +77,7 @@ void StationsModel::select(int index) {
 }
 
 StationRequest StationsModel::request() const {
-    StationRequest r;
-    r.hole = *now().hole;
-    r.green_speed_ft = now().green_speed_ft;
-    r.past_m = now().past_m;
-    r.lesson = lesson().name;
-    r.known = tape_points(*now().green);
-    r.closed_zones = closed_to_stations(*now().green);
-    return r;
+    return station_request(*now().green, *now().hole, now().green_speed_ft, now().past_m, lesson().name);
 }
 
 void StationsModel::plan() {
