@@ -63,13 +63,16 @@ StationPlan plan_stations(const TerrainModel& terrain, const StationRequest& req
     // Labels in order; what is missing in one sentence.
     StationPlan plan;
     plan.missing = choice.missing;
+    std::vector<std::string> labels(built.size());
     for (std::size_t k = 0; k < built.size(); ++k) {
         if (!built[k]) {
             plan.missing += (plan.missing.empty() ? "" : "; ") + failed[k];
             continue;
         }
         built[k]->lesson = lesson.name;
-        built[k]->label = std::string(1, static_cast<char>('A' + plan.stations.size()));
+        built[k]->label = labels[k] = std::string(1, static_cast<char>('A' + plan.stations.size()));
+        if (const auto like = choice.spots[k].like; like && !labels[*like].empty())
+            built[k]->note = fmt::format("like station {}: {}", labels[*like], built[k]->note);
         plan.stations.push_back(std::move(*built[k]));
     }
     if (lesson.name == "ring") plan.shared_aim = shared_aim(plan.stations);

@@ -1,5 +1,6 @@
 #include "core/plan/station_speeds.h"
 
+#include "core/base/error.h"
 #include "core/roll/green_speed.h"
 
 #include <algorithm>
@@ -35,6 +36,32 @@ std::vector<BreakAtSpeed> breaks_at_speeds(const TerrainModel& terrain, const Pr
                 break;
             }
     });
+    return out;
+}
+
+std::vector<BreakAtSpeed> kept_breaks(const PracticeStation& s) {
+    std::vector<BreakAtSpeed> out;
+    const auto add = [&](double speed, double size) {
+        if (speed < kSlowestGreenFt || speed > kFastestGreenFt) return;
+        out.push_back({speed, std::isfinite(size) ? std::optional(size) : std::nullopt, 0, false});
+    };
+    add(s.green_speed_ft - 0.5, s.break_slower_m);
+    add(s.green_speed_ft, s.break_m);
+    add(s.green_speed_ft + 0.5, s.break_faster_m);
+    return out;
+}
+
+std::vector<std::vector<BreakAtSpeed>> breaks_for_sheet(const TerrainModel& terrain, const std::vector<PracticeStation>& stations,
+                                                        std::optional<double> usual_speed_ft) {
+    if (usual_speed_ft) level_deceleration(*usual_speed_ft);
+    std::vector<std::vector<BreakAtSpeed>> out;
+    for (const PracticeStation& s : stations) {
+        try {
+            out.push_back(breaks_at_speeds(terrain, s, usual_speed_ft));
+        } catch (const Error&) {
+            out.push_back(kept_breaks(s));
+        }
+    }
     return out;
 }
 

@@ -20,4 +20,12 @@ struct BreakAtSpeed {
 std::vector<BreakAtSpeed> breaks_at_speeds(const TerrainModel& terrain, const PracticeStation& station,
                                            std::optional<double> usual_speed_ft = std::nullopt);
 
+// What a station itself keeps: half a foot less and more, as far as these speeds are accepted.
+std::vector<BreakAtSpeed> kept_breaks(const PracticeStation& station);
+
+// Of each station, for a sheet: the breaks at other speeds, or what the station keeps where it cannot be solved any more
+// (kept stations may lie off an outline that was drawn anew).
+std::vector<std::vector<BreakAtSpeed>> breaks_for_sheet(const TerrainModel& terrain, const std::vector<PracticeStation>& stations,
+                                                        std::optional<double> usual_speed_ft);
+
 }  // namespace brae

@@ -338,6 +338,8 @@ Choice choose_by_wishes(const ReadersByPace& readers, const TerrainModel& terrai
     chooser.go(0, 0);
 
     Choice choice;
+    std::vector<std::size_t> place(wishes.size());
+    std::vector<std::size_t> open;
     for (std::size_t k = 0; k < wishes.size(); ++k) {
         if (const Spot* s = k < chooser.best.size() ? chooser.best[k] : nullptr) {
             std::string note = wishes[k].note;
@@ -346,13 +348,25 @@ Choice choose_by_wishes(const ReadersByPace& readers, const TerrainModel& terrai
                     note += fmt::format("{}on the line of another station: one player at a time", note.empty() ? "" : "; ");
                     break;
                 }
+            place[k] = choice.spots.size();
             choice.spots.push_back({s->read.ball, pace_of(wishes[k], request), note});
+            if (wishes[k].like) choice.spots.back().like = place[*wishes[k].like];
             continue;
         }
+        open.push_back(k);
         if (against[k].empty())
             against[k] = wishes[k].like ? fmt::format("no spot is like that of station {} and clear of the others", *wishes[k].like + 1)
                                         : "each spot for it stands in the way of another station";
-        choice.missing += fmt::format("{}{}: {}", choice.missing.empty() ? "" : "; ", name_of(wishes, k), against[k]);
+    }
+
+    // Wishes that fail alike are named together.
+    while (!open.empty()) {
+        const std::string why = against[open.front()];
+        std::string names;
+        for (std::size_t k : open)
+            if (against[k] == why) names += (names.empty() ? "" : ", ") + name_of(wishes, k);
+        std::erase_if(open, [&](std::size_t k) { return against[k] == why; });
+        choice.missing += fmt::format("{}{}: {}", choice.missing.empty() ? "" : "; ", names, why);
     }
     return choice;
 }

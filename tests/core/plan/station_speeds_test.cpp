@@ -53,3 +53,17 @@ TEST_CASE("speeds outside what the program accepts are left out and a usual one 
     REQUIRE(rows.size() == 5);
     CHECK(rows[1].usual);
 }
+
+TEST_CASE("a kept station that cannot be solved any more gives what it keeps") {
+    PracticeStation s = station(10);
+    const auto good = breaks_for_sheet(plane(), {s}, 8.5);
+    REQUIRE(good.size() == 1);
+    CHECK(good[0].size() == 6);
+    s.ball = {500, 500};
+    s.break_faster_m = std::nan("");
+    const auto rows = breaks_for_sheet(plane(), {s}, 8.5);
+    REQUIRE(rows.size() == 1);
+    REQUIRE(rows[0].size() == 3);
+    CHECK(*rows[0][0].break_m == s.break_slower_m);
+    CHECK_FALSE(rows[0][2].break_m);
+}

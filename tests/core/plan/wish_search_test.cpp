@@ -91,6 +91,7 @@ TEST_CASE("a station like another has its hand, its length and its break, elsewh
     const StationPlan p = own(crowned_green(), {13.5, 15.5}, {first, again});
     CAPTURE(p.missing);
     REQUIRE(p.stations.size() == 2);
+    CHECK(p.stations[1].note.find("like station A") == 0);
     CHECK(p.stations[0].side == p.stations[1].side);
     CHECK(std::abs(p.stations[0].distance_m - p.stations[1].distance_m) <= 0.5);
     CHECK(std::abs(p.stations[0].break_m - p.stations[1].break_m) <= std::max(0.02, 0.1 * p.stations[0].break_m) + 0.002);
@@ -118,6 +119,7 @@ TEST_CASE("what cannot be had is told with what there is") {
     CHECK(p.missing.find("station 1 (steep): none of") != std::string::npos);
     CHECK(p.missing.find("they have -2.0 to 2.0") != std::string::npos);
     CHECK(p.missing.find("station 2: none of") != std::string::npos);
+    CHECK(own(gentle_green(), {14, 12}, {tier, tier}).missing.find("station 1, station 2: none of") == 0);
     CHECK(p.missing.find("station 3: none of") != std::string::npos);
     CHECK(p.missing.find("has a tier between it and the hole") != std::string::npos);
     // All spots too far away.
