@@ -46,6 +46,21 @@ std::vector<TapePoint> tape_points(const Green& green) {
     return out;
 }
 
+StationRequest station_request(const Green& green, Vec2 hole, double green_speed_ft, double past_m, const std::string& lesson) {
+    constexpr double kSameHoleM = 0.05;
+    StationRequest r;
+    r.hole = hole;
+    r.green_speed_ft = green_speed_ft;
+    r.past_m = past_m;
+    r.lesson = lesson;
+    r.known = tape_points(green);
+    r.closed_zones = closed_to_stations(green);
+    const StoredHole* today = green.todays_hole();
+    r.hole_is_cut = today && distance(today->p, hole) <= kSameHoleM;
+    if (today && !r.hole_is_cut) r.other_holes.push_back(today->p);
+    return r;
+}
+
 SpeedOfDay speed_of_day(const Green& green, std::optional<double> asked_ft) {
     if (green.speeds.empty()) {
         if (asked_ft) return {*asked_ft, kGreenSpeedSigmaFt};
