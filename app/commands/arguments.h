@@ -93,14 +93,16 @@ struct HolesArguments : GreenArguments {
 };
 
 struct StationsArguments : GreenArguments {
-    std::string hole, lesson = "ladder";
+    std::string hole, lesson = "ladder", lesson_file, out;
+    std::optional<double> usual_speed_ft;
     std::optional<double> speed_ft;   // empty: the green's newest reading
     double past_m = kUsualPastM;
     bool store = false;
 };
 
 struct SheetArguments : GreenArguments {
-    std::string kind, out, hole, paper = "a4", date;
+    std::string kind, out, hole, paper = "a4", date, lesson_file;
+    std::optional<double> usual_speed_ft;
     std::optional<std::string> lesson;      // empty: the stations kept in the green, else a ladder
     std::optional<double> speed_ft, past_m;
     int days = 0;

@@ -45,7 +45,7 @@ int run_locate(const LocateArguments& a) {
     for (const auto& t : a.checks) checks.push_back(parse_tape(t, "--check", known));
     std::optional<TapeSide> side;
     if (!a.side.empty()) side = a.side == "left" ? TapeSide::left : TapeSide::right;
-    const TapeFix fix = locate_by_tapes(tapes, side, checks);
+    const TapeFix fix = locate_by_tapes(tapes, side, checks, known);
     const Outline& outline = green.terrain->outline;
     terminal.finish();
     std::vector<std::string> warnings;
@@ -53,12 +53,10 @@ int run_locate(const LocateArguments& a) {
         warnings.push_back(fmt::format("the place is {:.1f} m outside the green", -outline.signed_distance(fix.p)));
     if (!a.json) print_warnings(warnings);
 
-    // The hole is where it really is; the one that was today's before stays as a past one, to be kept clear of.
+    // The hole is where it really is.
     if (a.store) {
         Green changed = green;
-        std::erase_if(changed.holes, [&](const StoredHole& h) { return distance(h.p, fix.p) < 0.3; });
-        for (auto& h : changed.holes) h.today = false;
-        changed.holes.push_back({"today", fix.p, "", "taped", true});
+        changed.holes = holes_with_today_at(green, fix.p, "", "taped");
         ++changed.revision;
         update_green_file(changed, a.green);
     }

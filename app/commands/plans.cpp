@@ -14,12 +14,6 @@ Green open_for_verb(const std::string& file, bool quiet, Progress& progress) {
     return green;
 }
 
-StationPlan plan_stations_of(const Green& green, Vec2 hole, double speed_ft, double past_m, const std::string& lesson,
-                             Progress& progress) {
-    const StationRequest request{hole, speed_ft, past_m, lesson, tape_points(green), closed_to_stations(green)};
-    return plan_stations(*green.terrain, request, progress);
-}
-
 HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress) {
     return plan_holes(*green.terrain, speed_ft, days, recent_holes(green), closed_to_holes(green), HoleLimits{}, progress);
 }

@@ -13,8 +13,6 @@ namespace brae::app {
 // green file were said when it was made. Every verb's JSON repeats them under "warnings".
 Green open_for_verb(const std::string& file, bool quiet, Progress& progress);
 
-StationPlan plan_stations_of(const Green& green, Vec2 hole, double speed_ft, double past_m, const std::string& lesson,
-                             Progress& progress);
 // Past holes are kept clear of, zones are closed.
 HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress);
 

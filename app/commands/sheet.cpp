@@ -6,6 +6,7 @@
 #include "app/commands/verbs.h"
 #include "core/export/sheets.h"
 #include "core/record/green_queries.h"
+#include "core/record/lesson_kind_file.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -21,11 +22,13 @@ int run_sheet(const SheetArguments& a) {
         throw usage_error(fmt::format("--kind: found '{}', one of {} is wanted", a.kind, names));
     }
     check_output(a.out, {a.green}, ".pdf");
-    if (a.kind == "survey" && (!a.hole.empty() || a.lesson || a.past_m || a.speed_ft || a.days > 0))
-        throw usage_error("--hole, --lesson, --past, --speed and --days do not belong to --kind survey");
-    if (a.kind == "holes" && (!a.hole.empty() || a.lesson || a.past_m))
-        throw usage_error("--hole, --lesson and --past belong to --kind stations, not to holes");
-    if (a.kind == "stations" && a.days > 0) throw usage_error("--days belongs to --kind holes, not to stations");
+    if (a.kind == "survey" && (!a.hole.empty() || a.lesson || !a.lesson_file.empty() || a.usual_speed_ft || a.past_m || a.speed_ft || a.days > 0))
+        throw usage_error("--hole, --lesson, --lesson-file, --usual-speed, --past, --speed and --days do not belong to --kind survey");
+    if (a.kind == "holes" && (!a.hole.empty() || a.lesson || !a.lesson_file.empty() || a.usual_speed_ft || a.past_m))
+        throw usage_error("--hole, --lesson, --lesson-file, --usual-speed and --past belong to --kind stations or pocket, not to holes");
+    if ((a.kind == "stations" || a.kind == "pocket") && a.days > 0)
+        throw usage_error(fmt::format("--days belongs to --kind holes, not to {}", a.kind));
+    if (a.lesson && !a.lesson_file.empty()) throw usage_error("--lesson and --lesson-file: one of the two is wanted");
     TerminalProgress terminal;
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
 
@@ -42,21 +45,24 @@ int run_sheet(const SheetArguments& a) {
         const HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, terminal.progress());
         if (plan.positions.empty()) throw Error(plan.why_none);
         request.positions = plan.positions;
-    } else if (a.hole.empty() && !a.lesson && !a.past_m && !a.speed_ft && !green.stations.empty()) {
+    } else if (a.hole.empty() && !a.lesson && a.lesson_file.empty() && !a.past_m && !a.speed_ft && !green.stations.empty()) {
         // What the coach kept in the file is what is printed, unless something else was asked for.
         warnings = stale_stations(green);
         for (const auto& s : green.stations) request.stations.push_back(s.station);
         request.green_speed_ft = request.stations.front().green_speed_ft;
     } else {
         // Another speed or pace for kept stations would print another lesson without a word.
-        if (!a.lesson && !green.stations.empty() && a.hole.empty())
+        if (!a.lesson && a.lesson_file.empty() && !green.stations.empty() && a.hole.empty())
             throw usage_error("--speed and --past: the green keeps stations of its own; name the --lesson to plan anew");
         request.green_speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
-        const StationPlan plan = plan_stations_of(green, parse_hole(a.hole, green), request.green_speed_ft,
-                                                  a.past_m.value_or(kUsualPastM), a.lesson.value_or("ladder"), terminal.progress());
+        StationRequest asked = station_request(green, parse_hole(a.hole, green), request.green_speed_ft, a.past_m.value_or(kUsualPastM),
+                                               a.lesson.value_or("ladder"));
+        if (!a.lesson_file.empty()) asked.own = read_lesson_kind(a.lesson_file);
+        const StationPlan plan = plan_stations(*green.terrain, asked, terminal.progress());
         if (plan.stations.empty()) throw Error(plan.missing);
         request.stations = plan.stations;
     }
+    request.speeds = breaks_for_sheet(*green.terrain, request.stations, a.usual_speed_ft);
     const SheetResult result = write_sheet(green, request, a.out);
     terminal.finish();
     if (!a.json) print_warnings(warnings);
@@ -64,7 +70,8 @@ int run_sheet(const SheetArguments& a) {
         print_json({{"pages", result.pages}, {"scale", result.scale}, {"file", a.out}, {"warnings", warnings}});
         return 0;
     }
-    fmt::print("written {}, {} page{}, scale 1:{}\n", a.out, result.pages, result.pages == 1 ? "" : "s", result.scale);
+    fmt::print("written {}, {} page{}{}\n", a.out, result.pages, result.pages == 1 ? "" : "s",
+               result.scale > 0 ? fmt::format(", scale 1:{}", result.scale) : "");
     return 0;
 }
 

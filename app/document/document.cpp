@@ -3,6 +3,7 @@
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/record/green_file.h"
+#include "core/terrain/new_outline.h"
 
 #include <algorithm>
 #include <cmath>
@@ -36,12 +37,14 @@ Vec2 first_ball(const Outline& outline, Vec2 hole) {
     return best;
 }
 
-void Document::open(Green green, std::filesystem::path file, bool stored, EditRights rights) {
+void Document::settle_putt(DocumentValue& value) {
+    const Outline& outline = value.green->terrain->outline;
+    if (value.hole && value.ball && outline.contains(*value.hole) && outline.contains(*value.ball)) return;
+
     // Today's hole, else the middle; a middle that lies in a bay moves to the point of the green nearest to it.
-    DocumentValue next;
-    const Outline& outline = green.terrain->outline;
     Vec2 hole = outline.centroid();
-    if (const StoredHole* today = green.todays_hole()) hole = today->p;
+    if (const StoredHole* today = value.green->todays_hole()) hole = today->p;
+    if (value.hole && outline.contains(*value.hole)) hole = *value.hole;
     if (!outline.contains(hole)) {
         double room = -1e9;
         const Box& box = outline.box();
@@ -53,11 +56,16 @@ void Document::open(Green green, std::filesystem::path file, bool stored, EditRi
             }
         hole = best;
     }
+    if (value.ball && !outline.contains(*value.ball)) value.ball.reset();
+    value.hole.reset();
     if (outline.contains(hole)) {
-        next.hole = hole;
-        if (const Vec2 ball = first_ball(outline, hole); outline.contains(ball)) next.ball = ball;
+        value.hole = hole;
+        if (const Vec2 ball = first_ball(outline, hole); !value.ball && outline.contains(ball)) value.ball = ball;
     }
+}
 
+void Document::open(Green green, std::filesystem::path file, bool stored, EditRights rights) {
+    DocumentValue next;
     // The newest reading of the green's speed, else that of the stations kept with it, else the speed that was set before.
     next.green_speed_ft = now_.green_speed_ft;
     if (!green.stations.empty()) next.green_speed_ft = green.stations.back().station.green_speed_ft;
@@ -65,6 +73,7 @@ void Document::open(Green green, std::filesystem::path file, bool stored, EditRi
     next.green_speed_ft = std::clamp(next.green_speed_ft, kSlowestGreenFt, kFastestGreenFt);
     next.past_m = now_.past_m;
     next.green = std::make_shared<const Green>(std::move(green));
+    settle_putt(next);
     now_ = std::move(next);
     undo_.clear();
     redo_.clear();
@@ -144,14 +153,19 @@ void Document::apply(const plugin::GreenEdit& edit) {
     ++next.revision;
     if (edit.replace_stations) next.stations.clear();
     next.stations.insert(next.stations.end(), edit.add_stations.begin(), edit.add_stations.end());
+    if (edit.holes) next.holes = *edit.holes;
     for (const StoredHole& hole : edit.add_holes) {
         if (hole.today)
             for (StoredHole& other : next.holes) other.today = false;
         next.holes.push_back(hole);
     }
+    if (edit.marks) next.marks = *edit.marks;
+    if (edit.zones) next.zones = *edit.zones;
+    if (edit.outline) next.terrain = std::make_shared<const TerrainModel>(with_outline(*next.terrain, *edit.outline));
     write(next);
     step();
     now_.green = std::make_shared<const Green>(std::move(next));
+    settle_putt(now_);
     green_edited_ = true;
     ++revision_;
 }

@@ -76,6 +76,7 @@ public:
 private:
     void write(const Green& green) const;
     void step();                                           // remembers the present before a change
+    static void settle_putt(DocumentValue& value);         // ball and hole onto the green where they are not on it
     std::shared_ptr<const Green> restored(const std::shared_ptr<const Green>& old) const;
     void swap_with(std::vector<DocumentValue>& from, std::vector<DocumentValue>& to);
 

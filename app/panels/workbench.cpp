@@ -273,6 +273,8 @@ void Workbench::view_mouse(float scale) {
                     put(session_.tool, p);
                     session_.tool = Tool::look;
                 }
+            } else if (const auto at = session_.host.has_tool() ? pointer(scale) : std::nullopt; at && session_.host.tool_press(*at)) {
+                drag_ = session_.host.has_tool() ? Drag::tool : Drag::none;
             } else if (near(now.ball, 13) || near(now.hole, 13)) {
                 drag_ = near(now.ball, 13) ? Drag::ball : Drag::hole;
                 session_.document.begin_gesture();
@@ -297,6 +299,8 @@ void Workbench::view_mouse(float scale) {
             case Drag::put_back:
                 box_px_ += static_cast<float>(std::hypot(dx, dy));
                 draw_put_back(session_.under(m.x, m.y, view_));
+            case Drag::tool:
+                if (const auto at = pointer(scale)) session_.host.tool_drag(*at);
                 break;
             case Drag::none: break;
         }
@@ -304,10 +308,13 @@ void Workbench::view_mouse(float scale) {
     if (drag_ != Drag::none && !io.MouseDown[0] && !io.MouseDown[1] && !io.MouseDown[2]) {
         if (drag_ == Drag::ball || drag_ == Drag::hole) session_.document.end_gesture();
         if (drag_ == Drag::put_back) end_put_back(box_px_ < 4 * scale);
+        if (drag_ == Drag::tool) session_.host.tool_release();
         drag_ = Drag::none;
     }
     session_.cursor = over_view_ ? session_.under(m.x, m.y, view_) : std::nullopt;
-    if (over_view_ && (session_.tool != Tool::look || session_.host.pick_prompt() || near(now.ball, 13) || near(now.hole, 13)))
+    session_.pointer.reset();
+    if (over_view_ && session_.host.has_tool()) session_.pointer = session_.cursor ? session_.cursor : session_.near_under(m.x, m.y, view_);
+    if (over_view_ && (session_.tool != Tool::look || session_.host.pick_prompt() || session_.host.has_tool() || near(now.ball, 13) || near(now.hole, 13)))
         ImGui::SetMouseCursor(ImGuiMouseCursor_Hand);
 }
 
@@ -327,11 +334,50 @@ void Workbench::end_put_back(bool clicked) {
     PutBack points = session_.document.now().green->record.put_back;
     points.boxes.push_back(*box);
     session_.put_back(points);
+std::optional<plugin::Pointer> Workbench::pointer(float scale) const {
+    const ImVec2 m = ImGui::GetIO().MousePos;
+    const auto p = session_.near_under(m.x, m.y, view_);
+    if (!p) return std::nullopt;
+    const Vec3 place = session_.display_point(drape(*session_.document.now().green->terrain, *p));
+    return plugin::Pointer{*p, scale * session_.camera.metres_per_pixel(place, view_), ImGui::IsMouseDoubleClicked(0)};
+}
+
+// Keys that the tool in hand has a use for.
+bool Workbench::tool_keys() {
+    if (!session_.host.has_tool()) return false;
+    // No panel keeps the keyboard from it: Tab would go to the first field of the panel that was clicked last.
+    if (!ImGui::IsAnyItemActive()) ImGui::SetWindowFocus(nullptr);
+    using K = plugin::ToolKey;
+    const ImGuiIO& io = ImGui::GetIO();
+    bool used = false;
+    if (io.KeyCtrl) {
+        if (ImGui::IsKeyPressed('Z')) used = session_.host.tool_key(io.KeyShift ? K::redo : K::undo, io.KeyShift);
+        else if (ImGui::IsKeyPressed('Y')) used = session_.host.tool_key(K::redo, false);
+        return used;
+    }
+    constexpr std::pair<ImGuiKey, K> kKeys[] = {
+        {ImGuiKey_Enter, K::enter}, {ImGuiKey_KeyPadEnter, K::enter}, {ImGuiKey_Backspace, K::backspace}, {ImGuiKey_Delete, K::remove},
+        {ImGuiKey_Insert, K::insert}, {ImGuiKey_Tab, K::tab}, {ImGuiKey_LeftArrow, K::left}, {ImGuiKey_RightArrow, K::right},
+        {ImGuiKey_UpArrow, K::up}, {ImGuiKey_DownArrow, K::down}};
+    for (const auto& [key, tool] : kKeys)
+        if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(key), key != ImGuiKey_Enter)) used = session_.host.tool_key(tool, io.KeyShift) || used;
+    if (!used && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false)) {
+        used = true;
+        if (!session_.host.pick_prompt() && session_.tool == Tool::look && !session_.host.tool_key(K::escape, false)) session_.host.end_tool();
+        else if (session_.host.pick_prompt() || session_.tool != Tool::look) used = false;
+    }
+    return used;
+}
+
+// A plugin whose shortcut was pressed comes to the front, so that what it does is seen.
+void Workbench::press(char key, bool ctrl, bool shift) {
+    if (const auto slot = session_.host.press(key, ctrl, shift); slot && session_.host.item(*slot).on) bring_to_front(slot);
 }
 
 void Workbench::keys() {
     const ImGuiIO& io = ImGui::GetIO();
     if (io.WantTextInput || ImGui::IsPopupOpen("", ImGuiPopupFlags_AnyPopup)) return;
+    if (tool_keys()) return;
     // Letters have their ASCII numbers as key codes, as GLFW gives them.
     const auto pressed = [](int key) { return ImGui::IsKeyPressed(key); };
     if (io.KeyCtrl) {
@@ -341,7 +387,7 @@ void Workbench::keys() {
         else if (pressed('S') && session_.has_green()) ask_save();
         else
             for (char c = 'A'; c <= 'Z'; ++c)
-                if (ImGui::IsKeyPressed(c, false)) session_.host.press(c, true, io.KeyShift);
+                if (ImGui::IsKeyPressed(c, false)) press(c, true, io.KeyShift);
         return;
     }
     if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false)) {
@@ -371,7 +417,7 @@ void Workbench::keys() {
         arrow(ImGuiKey_UpArrow, 0, -1);
         arrow(ImGuiKey_DownArrow, 0, 1);
         for (char c = '0'; c <= 'Z'; ++c)
-            if (std::string("BHFTVP").find(c) == std::string::npos && ImGui::IsKeyPressed(c, false)) session_.host.press(c, false, io.KeyShift);
+            if (std::string("BHFTVP").find(c) == std::string::npos && ImGui::IsKeyPressed(c, false)) press(c, false, io.KeyShift);
     }
 }
 
@@ -395,6 +441,7 @@ void Workbench::notices(float scale) {
     else if (session_.tool == Tool::put_ball) words = "Click where the ball lies  \u00b7  Esc to leave";
     else if (session_.tool == Tool::put_hole) words = "Click where the hole is  \u00b7  Esc to leave";
     else if (session_.tool == Tool::put_back) words = "Drag a box round the points to put back, or click for those within half a metre  \u00b7  Esc to leave";
+    else if (const std::string* tool = session_.host.tool_prompt(); tool && !tool->empty() && session_.message.empty()) words = *tool + "  \u00b7  Esc to leave";
     else if (!session_.message.empty()) words = session_.message, message = true;
     if (words.empty()) return;
     const float wrap = std::min(560 * scale, static_cast<float>(view_.width) - 80 * scale);
@@ -426,7 +473,11 @@ void Workbench::dialogs(float scale) {
 
     // A plugin's proposal waits for a yes or a no.
     const plugin::GreenEdit* edit = session_.host.proposed();
-    if (!edit) return;
+    for (int k = 0; edit && !edit->ask && k < 100; ++k) {
+        session_.confirm_edit(true);
+        edit = session_.host.proposed();
+    }
+    if (!edit || !edit->ask) return;
     if (!ImGui::IsPopupOpen("##proposal")) ImGui::OpenPopup("##proposal");
     ImGui::SetNextWindowPos(ImGui::GetMainViewport()->GetCenter(), ImGuiCond_Always, {0.5f, 0.5f});
     ImGui::SetNextWindowSize({420 * scale, 0});
@@ -441,7 +492,9 @@ void Workbench::dialogs(float scale) {
         std::optional<bool> answer;
         if (ImGui::Button("Leave it", {width, 0}) || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) answer = false;
         ImGui::SameLine();
-        if (ImGui::Button("Keep", {width, 0})) answer = true;
+        // The Enter that led here does not answer as well.
+        const bool enter = !ImGui::IsWindowAppearing() && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Enter), false);
+        if (ImGui::Button("Keep", {width, 0}) || enter) answer = true;
         if (answer) ImGui::CloseCurrentPopup();
         ImGui::EndPopup();
         if (answer) session_.confirm_edit(*answer);

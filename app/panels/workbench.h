@@ -29,13 +29,16 @@ public:
     void bring_to_front(std::optional<std::size_t> slot) { front_ = slot; front_chosen_ = true; }
 
 private:
-    enum class Drag { none, ball, hole, orbit, pan, put_back };
+    enum class Drag { none, ball, hole, orbit, pan, tool, put_back };
     void top_bar(float scale);
     void left_column(float scale);
     void right_column(float scale);
     void tabs(float scale);
     void view_mouse(float scale);
     void keys();
+    bool tool_keys();
+    void press(char key, bool ctrl, bool shift);
+    std::optional<plugin::Pointer> pointer(float scale) const;
     void put(Tool tool, std::optional<Vec2> p);
     void empty_state(float scale);
     void notices(float scale);

@@ -12,9 +12,9 @@ namespace fs = std::filesystem;
 
 // The services as one plugin sees them; they outlive it.
 struct SlotServices final : plugin::Document, plugin::Jobs, plugin::Exports, plugin::Settings, plugin::Log,
-                            plugin::Edits, plugin::Picks {
+                            plugin::Edits, plugin::Picks, plugin::Tools, plugin::Files {
     SlotServices(PluginHost& host_, std::size_t slot_, std::string id_)
-        : host(host_), slot(slot_), id(std::move(id_)), all{*this, *this, *this, *this, *this, *this, *this} {}
+        : host(host_), slot(slot_), id(std::move(id_)), all{*this, *this, *this, *this, *this, *this, *this, *this, *this} {}
     PluginHost& host;
     std::size_t slot;
     std::string id;
@@ -91,6 +91,29 @@ struct SlotServices final : plugin::Document, plugin::Jobs, plugin::Exports, plu
     void ask(const std::string& prompt, std::function<void(Vec2)> picked) override {
         host.pick_ = PluginHost::Pick{slot, prompt, std::move(picked)};
         redraw();
+    }
+
+    // Tools.
+    void take(plugin::GroundTool tool) override {
+        if (!tool.press) throw usage_error("a tool without a use for the mouse was taken");
+        host.end_tool();
+        host.tool_ = PluginHost::Tool{slot, std::move(tool)};
+        redraw();
+    }
+    void put_down() override {
+        if (in_hand()) host.end_tool();
+        redraw();
+    }
+    void say(const std::string& prompt) override {
+        if (in_hand()) host.tool_->tool.prompt = prompt;
+    }
+    bool in_hand() const override { return host.tool_ && host.tool_->slot == slot; }
+
+    // Files.
+    void ask_open(const std::string& title, std::function<void(fs::path)> chosen) override {
+        host.ports_.ask_open(title, [this, chosen = std::move(chosen)](fs::path file) {
+            guarded("taking a file", [&] { chosen(file); });
+        });
     }
 };
 
@@ -183,6 +206,7 @@ void PluginHost::switch_off(std::size_t k, const std::string& reason) {
     // Everything of the plugin's that someone still holds goes before the plugin itself.
     background_.cancel_and_wait("plugin/" + slot.item.id + "/");
     if (pick_ && pick_->slot == k) pick_.reset();
+    if (tool_ && tool_->slot == k) tool_.reset();
     std::erase_if(proposals_, [&](const Proposal& p) { return p.slot == k; });
     slot.item.shortcuts.clear();
     if (slot.services) slot.services->exports.clear();
@@ -212,15 +236,15 @@ void PluginHost::send(plugin::Event event) {
         if (Slot& slot = *slots_[k]; slot.plugin) guarded(k, "an event", [&] { slot.plugin->on_event(event); });
 }
 
-bool PluginHost::press(char key, bool ctrl, bool shift) {
+std::optional<std::size_t> PluginHost::press(char key, bool ctrl, bool shift) {
     for (std::size_t k = 0; k < slots_.size(); ++k)
         for (const plugin::Shortcut& s : slots_[k]->item.shortcuts)
             if (s.key == key && s.ctrl == ctrl && s.shift == shift && s.act) {
                 const auto act = s.act;  // the list may go away while it runs
                 guarded(k, "a shortcut", [&] { act(); });
-                return true;
+                return k;
             }
-    return false;
+    return std::nullopt;
 }
 
 std::vector<PluginHost::ExportItem> PluginHost::exports() {
@@ -280,6 +304,41 @@ void PluginHost::picked(Vec2 p) {
     const Pick pick = std::move(*pick_);
     pick_.reset();
     guarded(pick.slot, "a pick", [&] { pick.picked(p); });
+}
+
+bool PluginHost::tool_press(const plugin::Pointer& at) {
+    if (!tool_) return false;
+    const auto press = tool_->tool.press;  // it may put the tool down
+    bool used = false;
+    guarded(tool_->slot, "a tool", [&] { used = press(at); });
+    return used;
+}
+
+void PluginHost::tool_drag(const plugin::Pointer& at) {
+    if (!tool_ || !tool_->tool.drag) return;
+    const auto drag = tool_->tool.drag;
+    guarded(tool_->slot, "a tool", [&] { drag(at); });
+}
+
+void PluginHost::tool_release() {
+    if (!tool_ || !tool_->tool.release) return;
+    const auto release = tool_->tool.release;
+    guarded(tool_->slot, "a tool", [&] { release(); });
+}
+
+bool PluginHost::tool_key(plugin::ToolKey key, bool shift) {
+    if (!tool_ || !tool_->tool.key) return false;
+    const auto act = tool_->tool.key;
+    bool used = false;
+    guarded(tool_->slot, "a tool", [&] { used = act(key, shift); });
+    return used;
+}
+
+void PluginHost::end_tool() {
+    if (!tool_) return;
+    const Tool tool = std::move(*tool_);
+    tool_.reset();
+    if (tool.tool.ended) guarded(tool.slot, "the end of a tool", [&] { tool.tool.ended(); });
 }
 
 void PluginHost::add_log(const std::string& line) {

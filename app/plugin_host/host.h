@@ -22,6 +22,7 @@ struct HostPorts {
     std::function<bool(std::optional<Vec2>, std::optional<Vec2>, std::optional<double>)> set_putt;
     std::function<void(const std::string& file_name, const std::string& extension,
                        std::function<void(std::filesystem::path)>)> ask_file;
+    std::function<void(const std::string& title, std::function<void(std::filesystem::path)>)> ask_open;
     std::function<void(const std::string& sentence)> say;     // shown to the user
 };
 
@@ -51,7 +52,7 @@ public:
     void draw_panel(std::size_t k);
     void draw_overlay(std::size_t k, plugin::OverlayCanvas& canvas);
     void send(plugin::Event event);
-    bool press(char key, bool ctrl, bool shift);   // true when a plugin had a use for it
+    std::optional<std::size_t> press(char key, bool ctrl, bool shift);   // the plugin that had a use for it
 
     // Exports of all plugins that are on.
     struct ExportItem { std::string title, plugin; bool ready = false; std::size_t slot = 0, index = 0; };
@@ -68,12 +69,22 @@ public:
     void picked(Vec2 p);
     void end_pick() { pick_.reset(); }
 
+    // The tool in hand. What returns true was used by it.
+    bool has_tool() const { return tool_.has_value(); }
+    const std::string* tool_prompt() const { return tool_ ? &tool_->tool.prompt : nullptr; }
+    bool tool_press(const plugin::Pointer& at);
+    void tool_drag(const plugin::Pointer& at);
+    void tool_release();
+    bool tool_key(plugin::ToolKey key, bool shift);
+    void end_tool();
+
     const std::deque<std::string>& log() const { return log_; }
     void add_log(const std::string& line);
 
 private:
     struct Slot;
     struct Pick { std::size_t slot; std::string prompt; std::function<void(Vec2)> picked; };
+    struct Tool { std::size_t slot; plugin::GroundTool tool; };
     struct Proposal { std::size_t slot; plugin::GreenEdit edit; };
     template <class F> void guarded(std::size_t k, const char* what, F&& call);
     void create(std::size_t k);
@@ -86,6 +97,7 @@ private:
     std::map<std::string, std::string> settings_;
     std::vector<std::unique_ptr<Slot>> slots_;
     std::optional<Pick> pick_;
+    std::optional<Tool> tool_;
     std::deque<Proposal> proposals_;
     std::deque<std::string> log_;
     std::shared_ptr<std::mutex> log_mutex_ = std::make_shared<std::mutex>();

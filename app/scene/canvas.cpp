@@ -2,6 +2,7 @@
 
 #include "app/scene/draping.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace brae::app {
@@ -45,7 +46,9 @@ void SceneCanvas::disc(Vec2 centre, double radius, const Colour& fill) {
 
 void SceneCanvas::circle(Vec2 centre, double radius, const plugin::Stroke& stroke, const std::string& text) {
     if (!finite(centre) || !(radius > 0)) return;
-    scene_.lines.push_back({drape(terrain_, circle_points(centre, radius)), stroke, kCasing, 1, true});
+    // Large circles, such as tapes, are round as well.
+    const int parts = std::clamp(static_cast<int>(12 * radius), 48, 240);
+    scene_.lines.push_back({drape(terrain_, circle_points(centre, radius, parts)), stroke, kCasing, 1, true});
     label(centre + Vec2{0, radius}, text, stroke.colour, plugin::TextAnchor::above, 4);
 }
 

@@ -47,4 +47,24 @@ std::optional<Vec2> pick(const TerrainModel& terrain, double z_ref, double z_ran
     return std::nullopt;
 }
 
+std::optional<Vec2> pick_beside(const TerrainModel& terrain, double z_ref, double exaggeration, const PixelRay& ray) {
+    constexpr double kReach = 20;
+    const Outline& outline = terrain.outline;
+    if (outline.empty() || ray.direction.z > -1e-3) return std::nullopt;
+    // Down to the level of the nearest edge, which depends on the place: a few rounds settle it.
+    Vec2 edge = outline.centroid(), p;
+    for (int k = 0; k < 12; ++k) {
+        const double z = (terrain.surface->height(edge.x, edge.y) - z_ref) * exaggeration;
+        const double t = (z - ray.origin.z) / ray.direction.z;
+        if (!(t > 0) || t > 1e4) return std::nullopt;
+        p = {ray.origin.x + t * ray.direction.x, ray.origin.y + t * ray.direction.y};
+        if (distance(p, outline.centroid()) > 1e4) return std::nullopt;
+        const Vec2 next = outline.nearest_edge_point(p);
+        if (k > 0 && distance(next, edge) < 1e-4) break;
+        edge = next;
+    }
+    if (outline.contains(p) || distance(p, edge) > kReach) return std::nullopt;
+    return p;
+}
+
 }  // namespace brae::app

@@ -13,4 +13,8 @@ namespace brae::app {
 std::optional<Vec2> pick(const TerrainModel& terrain, double z_ref, double z_range, double exaggeration,
                          const PixelRay& ray);
 
+// The place beside the green under a pixel, up to 20 m from the edge, where the ground is taken to go on level with the
+// nearest edge, as shapes are draped there. Empty on the green, farther off, and where the ray does not come down.
+std::optional<Vec2> pick_beside(const TerrainModel& terrain, double z_ref, double exaggeration, const PixelRay& ray);
+
 }  // namespace brae::app

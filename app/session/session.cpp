@@ -22,6 +22,10 @@ Session::Session(std::filesystem::path settings_file)
                          file_wish = FileWish{"Export", name, extension, true, std::move(chosen)};
                          wake();
                      },
+                     [this](const std::string& title, std::function<void(std::filesystem::path)> chosen) {
+                         file_wish = FileWish{title, "", "", false, std::move(chosen)};
+                         wake();
+                     },
                      [this](const std::string& sentence) { say(sentence); }},
            std::move(settings_file)) {}
 
@@ -99,6 +103,8 @@ void Session::take_prepared(Green green, const std::filesystem::path& file, bool
     lock_question_ = rights.forsaken;
     document.open(std::move(green), file, stored, std::move(rights));
     tool = Tool::look;
+    host.end_tool();
+    host.end_pick();
     put_back_box.reset();
     watch_file();
     green_changed(true, std::move(ground));
@@ -256,7 +262,7 @@ std::vector<plugin::Event> Session::changes() {
     const DocumentValue& now = document.now();
     const std::string id = now.green ? now.green->id : "";
     if (document.revision() != told_revision_) {
-        const bool same = told_.green && now.green && told_.green->terrain == now.green->terrain;
+        const bool same = told_.green && now.green && told_.green->terrain->surface == now.green->terrain->surface;
         out.push_back(same ? plugin::Event::green_changed : plugin::Event::green_opened);
     }
     if (now.ball != told_.ball) out.push_back(plugin::Event::ball_moved);
@@ -273,12 +279,13 @@ std::vector<plugin::Event> Session::changes() {
 
 void Session::refresh() {
     const DocumentValue& now = document.now();
+    if (now.green && layers_of_ && layers_of_ != now.green->terrain.get()) green_changed(false);  // another outline
     if (now.green && surface_ && layers_units_ != units) start_layers();
     reads.update(now);
     map.update(now, choice.ground, units);
     insight.update(now, reads.answer(), player, reads.complete() && reads.current() && !document.in_gesture());
     snapshot_ = {now.green, document.revision(), now.ball, now.hole, now.green_speed_ft, now.past_m, units, cursor,
-                 reads.answer()};
+                 pointer, reads.answer()};
 }
 
 void Session::begin_frame(const Viewport& view) {
@@ -317,6 +324,12 @@ std::optional<Vec2> Session::under(double px, double py, const Viewport& view) c
     if (!has_green() || !surface_) return std::nullopt;
     return pick(*document.now().green->terrain, surface_->z_ref, surface_->z_range, camera.exaggeration(),
                 camera.ray(px, py, view));
+}
+
+std::optional<Vec2> Session::near_under(double px, double py, const Viewport& view) const {
+    if (const auto p = under(px, py, view)) return p;
+    if (!has_green() || !surface_) return std::nullopt;
+    return pick_beside(*document.now().green->terrain, surface_->z_ref, camera.exaggeration(), camera.ray(px, py, view));
 }
 
 Vec3 Session::display_point(Vec3 p) const {

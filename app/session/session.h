@@ -68,6 +68,8 @@ public:
 
     // Ground under a pixel, and the display height of a point on it.
     std::optional<Vec2> under(double px, double py, const Viewport& view) const;
+    // The same, also up to 20 m outside the edge, where the ground is taken to go on level with it.
+    std::optional<Vec2> near_under(double px, double py, const Viewport& view) const;
     Vec3 display_point(Vec3 local) const;
     double height_over_ref(Vec2 p) const;
 
@@ -101,7 +103,7 @@ public:
     LayerChoice choice;
     Tool tool = Tool::look;
     std::optional<Box> put_back_box;          // while it is drawn, local metres
-    std::optional<Vec2> cursor;
+    std::optional<Vec2> cursor, pointer;      // the green under the mouse; also beside it, while a plugin's tool is in hand
     double foot_px = 0;                       // of the view, taken by the legend
     std::string message;                      // one sentence for the user, until put away
     std::optional<FileWish> file_wish;

@@ -9,7 +9,17 @@
 namespace brae::app {
 namespace {
 
-constexpr int kEscape = 256;  // as GLFW numbers it
+// As GLFW numbers them.
+constexpr std::pair<const char*, int> kNamedKeys[] = {{"Escape", 256}, {"Enter", 257}, {"Tab", 258}, {"Backspace", 259}, {"Insert", 260},
+                                                      {"Delete", 261}, {"Right", 262}, {"Left", 263}, {"Down", 264}, {"Up", 265}};
+
+int key_of(const std::string& word) {
+    for (const auto& [name, code] : kNamedKeys)
+        if (word == name) return code;
+    return word.size() == 1 ? static_cast<unsigned char>(word[0]) : -1;
+}
+
+constexpr float kDoubleClickTime = 0.30f;  // ImGui's own
 
 int button_of(const std::string& word) { return word == "left" ? 0 : word == "right" ? 1 : word == "middle" ? 2 : -1; }
 
@@ -30,8 +40,8 @@ InputScript InputScript::parse(const std::string& text, const std::string& name)
         if (verb == "move") {
             step.kind = K::move;
             good = static_cast<bool>(words >> step.x >> step.y);
-        } else if (verb == "press" || verb == "release") {
-            step.kind = verb == "press" ? K::press : K::release;
+        } else if (verb == "press" || verb == "release" || verb == "double") {
+            step.kind = verb == "press" ? K::press : verb == "release" ? K::release : K::twice;
             words >> word;
             step.number = button_of(word);
             good = step.number >= 0;
@@ -40,13 +50,17 @@ InputScript InputScript::parse(const std::string& text, const std::string& name)
             good = static_cast<bool>(words >> step.x);
         } else if (verb == "key") {
             step.kind = K::key;
-            good = static_cast<bool>(words >> word) && (word.size() == 1 || word == "Escape");
-            if (good) step.number = word == "Escape" ? kEscape : static_cast<unsigned char>(word[0]);
+            step.number = words >> word ? key_of(word) : -1;
+            good = step.number >= 0;
             while (words >> word) {
                 if (word == "ctrl") step.ctrl = true;
                 else if (word == "shift") step.shift = true;
                 else good = false;
             }
+        } else if (verb == "type") {
+            step.kind = K::type;
+            std::getline(words >> std::ws, step.text);
+            good = !step.text.empty();
         } else if (verb == "wait") {
             step.kind = K::wait;
             good = words >> step.number && step.number > 0;
@@ -57,7 +71,7 @@ InputScript InputScript::parse(const std::string& text, const std::string& name)
         }
         if (!good)
             throw Error(name + ", line " + std::to_string(number) + ": \"" + line +
-                        "\" is no step of recorded input; move, press, release, wheel, key, wait or idle is wanted");
+                        "\" is no step of recorded input; move, press, release, double, wheel, key, type, wait or idle is wanted");
         out.steps_.push_back(step);
     }
     return out;
@@ -85,6 +99,13 @@ void InputScript::apply(ImGuiIO& io, bool busy) {
             case InputStep::Kind::move: x_ = s.x; y_ = s.y; break;
             case InputStep::Kind::press: down_[s.number] = true; break;
             case InputStep::Kind::release: down_[s.number] = false; break;
+            // Down, up, down, up, one a frame; however slow the frames are, it is a double click.
+            case InputStep::Kind::twice:
+                io.MouseDoubleClickTime = waited_ == 2 ? 1e6f : kDoubleClickTime;
+                down_[s.number] = waited_ % 2 == 0;
+                over = ++waited_ == 4;
+                break;
+            case InputStep::Kind::type: io.AddInputCharactersUTF8(s.text.c_str()); break;
             case InputStep::Kind::wheel: io.MouseWheel += s.x; break;
             case InputStep::Kind::key:
                 key_ = s.number;

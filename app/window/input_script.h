@@ -1,6 +1,7 @@
 // Recorded input: a text file of moves, buttons and keys, one line a frame, so that a test can do what a hand does.
-//   move X Y | press BUTTON | release BUTTON | wheel N | key K [ctrl] [shift] | wait FRAMES | idle | # remark
-// BUTTON is left, right or middle; K is one letter, digit, sign, or Escape; `idle` waits for background work.
+//   move X Y | press BUTTON | release BUTTON | double BUTTON | wheel N | key K [ctrl] [shift] | type TEXT | wait FRAMES | idle | # remark
+// BUTTON is left, right or middle; K is one letter, digit, sign, or Escape, Enter, Tab, Backspace, Insert, Delete, Left, Right,
+// Up, Down; `type` writes the rest of the line into the field that has the keyboard; `idle` waits for background work.
 #pragma once
 
 #include <filesystem>
@@ -12,10 +13,11 @@ struct ImGuiIO;
 namespace brae::app {
 
 struct InputStep {
-    enum class Kind { move, press, release, wheel, key, wait, idle } kind = Kind::wait;
+    enum class Kind { move, press, release, twice, wheel, key, type, wait, idle } kind = Kind::wait;
     float x = 0, y = 0;         // move; x: wheel
     int number = 0;             // button, key code or frames
     bool ctrl = false, shift = false;
+    std::string text;           // type
 };
 
 class InputScript {

@@ -11,6 +11,7 @@ namespace brae {
 const std::vector<SheetKind>& sheet_kinds() {
     static const std::vector<SheetKind> kinds{
         {"stations", "setting-out sheet for practice stations: plan to scale, tapes, breaks, cautions"},
+        {"pocket", "the stations on a card of 88 x 200 mm, twice on a page: aim, pace, gate, breaks at other speeds"},
         {"holes", "hole positions of the day: plan to scale, slopes, tapes, cautions"},
         {"survey", "what the survey is worth: plan, errors of slope and aim, verdict, advice"}};
     return kinds;
@@ -22,6 +23,8 @@ SheetResult write_sheet(const Green& green, const SheetRequest& request, const s
     DrawnSheet sheet;
     if (request.kind == "stations") {
         sheet = draw_stations_sheet(green, request);
+    } else if (request.kind == "pocket") {
+        sheet = draw_pocket_sheet(green, request);
     } else if (request.kind == "holes") {
         sheet = draw_holes_sheet(green, request);
     } else if (request.kind == "survey") {

@@ -5,6 +5,7 @@
 
 #include "core/record/green.h"
 #include "core/plan/hole_positions.h"
+#include "core/plan/station_speeds.h"
 
 #include <filesystem>
 #include <string>
@@ -16,7 +17,7 @@ enum class Paper { a4, letter };
 
 struct SheetResult { int pages = 0; int scale = 0; };  // scale: 100 means 1:100
 
-// Kinds of sheet: "stations" (setting-out sheet with tapes and cautions), "holes" (hole positions of the day),
+// Kinds of sheet: "stations" (setting-out sheet with tapes and cautions), "pocket" (the same stations as a card), "holes" (hole positions of the day),
 // "survey" (how far the survey can be trusted).
 struct SheetKind { std::string name, what; };
 const std::vector<SheetKind>& sheet_kinds();
@@ -28,6 +29,8 @@ struct SheetRequest {
     std::string date;                            // printed as given
     bool feet_and_inches = false;
     std::vector<PracticeStation> stations;
+    // By station, from breaks_for_sheet; empty: what the stations themselves keep.
+    std::vector<std::vector<BreakAtSpeed>> speeds = {};
     std::vector<HolePosition> positions;
 };
 

@@ -4,6 +4,8 @@
 #include "core/export/green_plan.h"
 #include "core/export/sheet_kinds.h"
 #include "core/export/wording.h"
+#include "core/plan/station_facts.h"
+#include "core/plan/station_speeds.h"
 #include "core/record/green_queries.h"
 
 #include <algorithm>
@@ -56,13 +58,22 @@ std::string purpose_of(const std::vector<PracticeStation>& stations) {
     return "";
 }
 
-std::vector<std::string> station_row(const PracticeStation& s, bool feet) {
-    const auto known = [&](double length) { return std::isnan(length) ? std::string("no line") : small_length(length, feet); };
-    // The break half a foot slower and faster; a green speed that is not accepted is not named.
-    std::string speeds;
-    if (const double v = s.green_speed_ft - 0.5; v >= kSlowestGreenFt) speeds = fmt::format("{:.1f} ft: {}", v, known(s.break_slower_m));
-    if (const double v = s.green_speed_ft + 0.5; v <= kFastestGreenFt)
-        speeds += fmt::format("{}{:.1f} ft: {}", speeds.empty() ? "" : "\n", v, known(s.break_faster_m));
+std::vector<std::string> station_row(const PracticeStation& s, const std::vector<BreakAtSpeed>& at, bool feet) {
+    // The break at other green speeds, two on a line; the station's own stands in the column before.
+    std::string speeds, usual;
+    int told = 0;
+    for (const BreakAtSpeed& b : at) {
+        const std::string size = !b.break_m ? std::string("no line") : feet ? fmt::format("{:.1f}", *b.break_m / kInch) : fmt::format("{:.0f}", 100 * *b.break_m);
+        const std::string text = fmt::format("{:.1f}\u00a0ft:\u00a0{}", b.green_speed_ft, size);
+        if (b.usual) usual = text + "\u00a0usual\n";
+        else if (std::abs(b.green_speed_ft - s.green_speed_ft) > 1e-6) {
+            // Words take a line of their own.
+            if (!b.break_m) told += told % 2;
+            speeds += (speeds.empty() ? "" : told % 2 ? "  " : "\n") + text;
+            told += b.break_m ? 1 : 2;
+        }
+    }
+    speeds = usual + speeds;
     // The break with its standard error, where there is one.
     const double unit = feet ? kInch : 0.01;
     const std::string bend = s.break_se_m > 0 ? fmt::format("{:.1f} ± {:.1f}\u00a0{}", s.break_m / unit,
@@ -72,8 +83,7 @@ std::vector<std::string> station_row(const PracticeStation& s, bool feet) {
                                   ? std::string("level")
                                   : fmt::format("{:.1f}\u00a0% {}", std::abs(s.slope_along_pct),
                                                 s.slope_along_pct > 0 ? "uphill" : "downhill");
-    std::string launch = fmt::format("{}, {} off the face", slope, speed_text(s.ball_speed_mps, feet));
-    if (!s.note.empty()) launch += "; " + s.note;
+    const std::string launch = fmt::format("{}\n{} off the face", slope, speed_text(s.ball_speed_mps, feet));
     // Inside the hole there is no peg: the player aims at that part of it.
     std::string aim = aim_text(s.aim_offset_m, feet);
     if (!s.wants_marker() && std::abs(s.aim_offset_m) < 0.005) aim = "no peg: the\nhole's centre";
@@ -86,6 +96,29 @@ std::vector<std::string> station_row(const PracticeStation& s, bool feet) {
             (feet ? fmt::format("{:.0f}\u00a0in", s.past_m / kInch) : fmt::format("{:.2f}\u00a0m", s.past_m)) + "\npast",
             speeds,
             launch};
+}
+
+// Gate, string and what a slip does: all along the start line.
+std::vector<std::string> line_row(const PracticeStation& s, bool feet) {
+    const StartGate gate = start_gate(s);
+    const BreakWidths widths = break_widths(s);
+    const StringSetting string = string_setting(s, s.marker);
+    const auto turn = turning_point(s);
+    const SlipEffect slip = slip_effect(s);
+    const auto from_line = [&](double out_m, bool right) { return fmt::format("{} {}", small_length(out_m, feet), right ? "right" : "left"); };
+    std::string breaks = fmt::format("{:.1f} holes, {:.1f} balls", widths.holes, widths.balls);
+    if (widths.edge_m > 0) breaks += fmt::format("\nfrom edge {:.1f}, {:.1f}", widths.edge_holes, widths.edge_balls);
+    std::string passes = "straight";
+    if (turn) {
+        const StringSetting at = string_setting(s, turn->p);
+        passes = fmt::format("{} on,\n{}", tape_length(at.along_m, feet), from_line(at.out_m, at.right));
+    }
+    return {s.label, breaks,
+            fmt::format("{:+.1f}° to {:+.1f}°", s.window.left_deg, s.window.right_deg),
+            fmt::format("{} on,\n{} wide", tape_length(gate.ahead_m, feet), feet ? small_length(gate.width_m, true) : fmt::format("{:.0f}\u00a0mm", 1000 * gate.width_m)),
+            s.wants_marker() ? fmt::format("{} on,\n{}", tape_length(string.along_m, feet), from_line(string.out_m, string.right)) : "no peg",
+            passes,
+            fmt::format("{:.1f}°: {}", std::max(slip.marker_deg, slip.ball_deg), slip.still_holes ? "still holes" : "may miss")};
 }
 
 // Words in place of tapes where no two marks cross well.
@@ -245,10 +278,19 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
 
         // What each station is.
         std::vector<std::vector<std::string>> rows;
-        for (const PracticeStation& s : stations) rows.push_back(station_row(s, feet));
+        for (std::size_t k = 0; k < stations.size(); ++k) {
+            rows.push_back(station_row(stations[k], k < request.speeds.size() ? request.speeds[k] : kept_breaks(stations[k]), feet));
+            if (!stations[k].note.empty()) rows.push_back({"", stations[k].note});
+        }
         if (const std::string purpose = purpose_of(stations); !purpose.empty()) d.paragraph(purpose);
         d.table("Stations", {{"Station", 40, true}, {"Distance", 62}, {"Aim marker", 88}, {"Break", 74}, {"Pace", 42},
-                 {"At other speeds", 86}, {"Launch and note", 126}}, rows);
+                 {std::string("At other speeds, ") + (feet ? "in" : "cm"), 98}, {"Launch", 104}}, rows);
+
+        // How the start line is set and checked.
+        rows.clear();
+        for (const PracticeStation& s : stations) rows.push_back(line_row(s, feet));
+        d.table("On the start line", {{"Station", 40, true}, {"Break in widths", 98}, {"Line that holes", 70}, {"Start gate", 66},
+                 {"Marker by string", 78}, {"Ball's turn: do not aim here", 82}, {"Slip of " + std::string(feet ? "\u00be\u00a0in" : "2\u00a0cm"), 84}}, rows);
 
         // Where each lies.
         if (!tapes)

@@ -64,7 +64,7 @@ std::vector<SpotRead> pick_apart(const std::vector<std::vector<SpotRead>>& optio
 
 // Why spots of a ring were left out, in words.
 std::string faults(const std::vector<SpotRead>& spots) {
-    std::array<int, 5> count{};
+    std::array<int, 6> count{};
     for (const SpotRead& s : spots) ++count[static_cast<std::size_t>(s.fault)];
     std::string out;
     const auto add = [&](SpotFault fault, const char* text) {
@@ -73,6 +73,7 @@ std::string faults(const std::vector<SpotRead>& spots) {
     };
     add(SpotFault::edge, "off the green or within 0.6 m of its edge");
     add(SpotFault::zone, "in a closed zone");
+    add(SpotFault::other_hole, "within 1 m of another hole");
     add(SpotFault::no_read, "without a putt that can be aimed");
     add(SpotFault::shaky, "where half a foot of green speed changes the break too much");
     return out;

@@ -3,6 +3,7 @@
 
 #include "core/plan/spot_reads.h"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,6 +13,7 @@ struct ChosenSpot {
     Vec2 ball;
     double past_m = kUsualPastM;
     std::string note;
+    std::optional<std::size_t> like = {};   // the spot of this list that it repeats, whose label the note then names
 };
 struct Choice {
     std::vector<ChosenSpot> spots;

@@ -3,7 +3,9 @@
 
 #include "core/base/constants.h"
 #include "core/base/progress.h"
+#include "core/plan/station_wish.h"
 #include "core/plan/taping.h"
+#include "core/solve/player_spread.h"
 #include "core/solve/putt.h"
 
 #include <string>
@@ -11,13 +13,15 @@
 
 namespace brae {
 
-// One ready lesson: what is practised, and what the stations must be.
+// A lesson: what is practised, and what the stations must be. Ready ones are below; a coach's own comes from a file
+// (core/record/lesson_kind_file.h).
 struct LessonKind {
     std::string name;       // "ladder"
     std::string teaches;    // one sentence for the player
     std::string wants;      // one sentence: the stations asked for
+    std::vector<StationWish> wishes;   // empty: a chooser of its own knows (core/plan/lesson_search.h)
 };
-// fall-line, ladder, both-hands, three-paces, ring.
+// fall-line, ladder, both-hands, three-paces, ring, downhill-pace, two-tier, start-gate, even-chance, own-read.
 const std::vector<LessonKind>& lesson_kinds();
 
 struct PracticeStation {
@@ -50,12 +54,28 @@ struct StationRequest {
     std::string lesson = "ladder";
     std::vector<TapePoint> known;      // reference marks; the hole is added as "hole"
     std::vector<std::vector<Vec2>> closed_zones;
+    std::vector<Vec2> other_holes = {};   // in play on the same green: balls keep a metre away and roll clear of them
+    bool hole_is_cut = true;           // false: nobody cut a hole there, so a flat disc is the target and the notes say so
+    PlayerSpread player = assumed_player();   // for lessons that ask for a chance to hole
+    std::optional<LessonKind> own = {};   // a coach's own lesson, in place of the ready one
+};
+
+// One point that the start lines of several stations of a ring share: one peg serves them all.
+struct SharedAim {
+    Vec2 p;
+    std::vector<std::string> labels;   // of the stations, at least three
+    double apart_m = 0;                // the line that passes farthest from it passes so near
 };
 
 struct StationPlan {
     std::vector<PracticeStation> stations;
     std::string missing;               // one sentence on what part of the lesson this green cannot give, else empty
+    std::optional<SharedAim> shared_aim;
 };
+
+// The point within 2 m of the hole that most start lines pass within 3 cm of, ahead of the ball by half of its distance or
+// more; empty where fewer than three do.
+std::optional<SharedAim> shared_aim(const std::vector<PracticeStation>& stations);
 
 // Searches ball spots round the hole from the whole-green family of reads. Deterministic. Throws Error(usage) for an
 // unknown lesson (listing the known ones), a hole outside the green, or a green speed or pace out of range.

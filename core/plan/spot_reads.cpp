@@ -18,8 +18,6 @@ namespace {
 constexpr double kWidestStartRad = 50 * kPi / 180;
 // A break that moves by more than this and this share of itself with half a foot of speed teaches nothing.
 constexpr double kUnrestM = 0.04, kUnrestShare = 0.20;
-// Paths longer than this are no practice putts; rays end there.
-constexpr double kLongestPathM = 8.0;
 
 RayFamilyOptions quick() {
     RayFamilyOptions options;
@@ -49,7 +47,8 @@ double SpotRead::swing_m() const {
 
 double SpotRead::unrest() const { return swing_m() / (0.05 + std::abs(offset_m)); }
 
-SpotReader::SpotReader(const TerrainModel& terrain, const StationRequest& request, double past_m, Progress& progress)
+SpotReader::SpotReader(const TerrainModel& terrain, const StationRequest& request, double past_m, Progress& progress,
+                       double longest_path_m)
     : terrain_(terrain), request_(request) {
     // A green speed that the program does not accept leaves its family empty.
     const std::array<std::optional<double>, 3> speeds = {request.green_speed_ft, slower_green(request.green_speed_ft),
@@ -59,7 +58,7 @@ SpotReader::SpotReader(const TerrainModel& terrain, const StationRequest& reques
     tbb::parallel_for(0, 3, [&](int k) {
         if (speeds[k])
             *families[k] = trace_family(*terrain_.surface, terrain_.outline, request_.hole, *speeds[k], past_m, quick(), nullptr,
-                                        kLongestPathM);
+                                        longest_path_m);
     });
     progress.step(0.3, "reads round the hole");
 }
@@ -82,9 +81,20 @@ std::optional<double> SpotReader::offset(const RayFamily& family, Vec2 ball) con
         if (std::abs(angle) > kWidestStartRad) continue;
         if (std::any_of(ray.points.begin(), ray.points.end(),
                         [&](const RayPoint& q) { return inside_any(request_.closed_zones, q.p); })) continue;
+        if (runs_over_other_hole(ray)) continue;
         out = distance(family.hole, ball) * std::tan(angle);
     }
     return out;
+}
+
+bool SpotReader::runs_over_other_hole(const Ray& ray) const {
+    for (Vec2 other : request_.other_holes)
+        for (std::size_t i = 0; i + 1 < ray.points.size(); ++i) {
+            const Vec2 a = ray.points[i].p, d = ray.points[i + 1].p - a;
+            const double t = dot(d, d) > 0 ? std::clamp(dot(other - a, d) / dot(d, d), 0.0, 1.0) : 0.0;
+            if (distance(a + t * d, other) < kPassHoleM) return true;
+        }
+    return false;
 }
 
 SpotRead SpotReader::at(double distance_m, double bearing) const {
@@ -100,6 +110,11 @@ SpotRead SpotReader::at(double distance_m, double bearing) const {
         spot.fault = SpotFault::zone;
         return spot;
     }
+    for (Vec2 other : request_.other_holes)
+        if (distance(other, spot.ball) < kOtherHoleM) {
+            spot.fault = SpotFault::other_hole;
+            return spot;
+        }
     const auto height = [&](Vec2 p) { return terrain_.surface->height(p.x, p.y); };
     spot.slope_along = (height(request_.hole) - height(spot.ball)) / distance_m;
     const auto side = [&](const RayFamily& family, std::optional<double> speed) {

@@ -16,7 +16,10 @@ inline constexpr double kBetweenBallsM = 1.2;
 // The green speed is known to about this, ft; a good station's break hardly changes with it.
 inline constexpr double kSpeedStepFt = 0.5;
 
-enum class SpotFault { none, edge, zone, no_read, shaky };
+// Balls keep this far from another hole in play; their paths pass it by so much, m.
+inline constexpr double kOtherHoleM = 1.0, kPassHoleM = 0.2;
+
+enum class SpotFault { none, edge, zone, other_hole, no_read, shaky };
 
 // One ball spot: its signed aim offsets (positive right) today and at half a foot less and more. The side whose green speed
 // the program does not accept is NaN.
@@ -33,10 +36,14 @@ struct SpotRead {
     double unrest() const;
 };
 
-// The families of one hole and pace at three green speeds.
+// Paths longer than this are no practice putts, unless a lesson asks for them; rays end there.
+inline constexpr double kLongestPathM = 8.0;
+
+// The families of one hole and pace at three green speeds. Terrain and request must outlive it.
 class SpotReader {
 public:
-    SpotReader(const TerrainModel& terrain, const StationRequest& request, double past_m, Progress& progress);
+    SpotReader(const TerrainModel& terrain, const StationRequest& request, double past_m, Progress& progress,
+               double longest_path_m = kLongestPathM);
     SpotRead at(double distance_m, double bearing) const;
     // Evenly round the hole, the first to the north; in parallel, by index.
     std::vector<SpotRead> ring(double distance_m, int count) const;
@@ -45,6 +52,7 @@ public:
 
 private:
     std::optional<double> offset(const RayFamily& family, Vec2 ball) const;
+    bool runs_over_other_hole(const Ray& ray) const;
     const TerrainModel& terrain_;
     const StationRequest& request_;
     RayFamily today_, slower_, faster_;

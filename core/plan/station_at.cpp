@@ -49,10 +49,11 @@ bool marker_in_the_way(const PracticeStation& s) {
 }
 
 // What the coach should look at, most important first.
-std::string notes(const TerrainModel& terrain, const PracticeStation& s, const PuttRead& read, std::size_t ways,
+std::string notes(const TerrainModel& terrain, const StationRequest& request, const PracticeStation& s, const PuttRead& read, std::size_t ways,
                   std::optional<double> slower, std::optional<double> faster) {
     std::string out;
     const auto add = [&](const std::string& text) { out += (out.empty() ? "" : "; ") + text; };
+    if (!request.hole_is_cut) add("no hole is cut here: lay a flat disc of the hole's size as the target");
     if (s.side == PuttSide::straight)
         add("aim at the middle of the hole: no peg");
     else if (!s.wants_marker())
@@ -138,7 +139,7 @@ PracticeStation build_station(const TerrainModel& terrain, const StationRequest&
     known.push_back({"hole", request.hole});
     s.tape_ball = plan_tapes(known, s.ball);
     s.tape_marker = plan_tapes(known, s.marker);
-    const std::string look = notes(terrain, s, *read, answer.solutions.size(), slower, faster);
+    const std::string look = notes(terrain, request, s, *read, answer.solutions.size(), slower, faster);
     s.note = note + (note.empty() || look.empty() ? "" : "; ") + look;
     return s;
 }

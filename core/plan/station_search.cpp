@@ -1,6 +1,7 @@
 #include "core/base/error.h"
 #include "core/plan/lesson_search.h"
 #include "core/plan/station_build.h"
+#include "core/plan/wish_search.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -16,7 +17,11 @@ std::string lesson_names() {
     return out;
 }
 
-Choice choose(const TerrainModel& terrain, const StationRequest& request, Progress& progress) {
+Choice choose(const TerrainModel& terrain, const StationRequest& request, const LessonKind& lesson, Progress& progress) {
+    if (!lesson.wishes.empty()) {
+        const ReadersByPace readers(terrain, request, lesson.wishes, progress);
+        return choose_by_wishes(readers, terrain, request, lesson.wishes, progress);
+    }
     if (request.lesson == "three-paces") {
         const SpotReader dead(terrain, request, kDeadWeightPastM, progress), usual(terrain, request, kUsualPastM, progress),
             firm(terrain, request, kFirmPastM, progress);
@@ -35,11 +40,14 @@ StationPlan plan_stations(const TerrainModel& terrain, const StationRequest& req
     // Refuse what has no meaning.
     check_station_request(terrain, request);
     const auto& kinds = lesson_kinds();
-    if (std::none_of(kinds.begin(), kinds.end(), [&](const LessonKind& k) { return k.name == request.lesson; }))
+    const auto ready = std::find_if(kinds.begin(), kinds.end(), [&](const LessonKind& k) { return k.name == request.lesson; });
+    if (!request.own && ready == kinds.end())
         throw usage_error(fmt::format("there is no lesson '{}'; the lessons are {}", request.lesson, lesson_names()));
+    const LessonKind& lesson = request.own ? *request.own : *ready;
+    if (request.own) check_wishes(lesson.wishes);
 
     // Spots from the quick reads, then each solved in full; a spot whose full solution fails is named as missing.
-    const Choice choice = choose(terrain, request, progress);
+    const Choice choice = choose(terrain, request, lesson, progress);
     progress.step(0.6, "solving the stations");
     std::vector<std::optional<PracticeStation>> built(choice.spots.size());
     std::vector<std::string> failed(choice.spots.size());
@@ -55,15 +63,19 @@ StationPlan plan_stations(const TerrainModel& terrain, const StationRequest& req
     // Labels in order; what is missing in one sentence.
     StationPlan plan;
     plan.missing = choice.missing;
+    std::vector<std::string> labels(built.size());
     for (std::size_t k = 0; k < built.size(); ++k) {
         if (!built[k]) {
             plan.missing += (plan.missing.empty() ? "" : "; ") + failed[k];
             continue;
         }
-        built[k]->lesson = request.lesson;
-        built[k]->label = std::string(1, static_cast<char>('A' + plan.stations.size()));
+        built[k]->lesson = lesson.name;
+        built[k]->label = labels[k] = std::string(1, static_cast<char>('A' + plan.stations.size()));
+        if (const auto like = choice.spots[k].like; like && !labels[*like].empty())
+            built[k]->note = fmt::format("like station {}: {}", labels[*like], built[k]->note);
         plan.stations.push_back(std::move(*built[k]));
     }
+    if (lesson.name == "ring") plan.shared_aim = shared_aim(plan.stations);
     progress.step(1, "done");
     return plan;
 }

@@ -45,14 +45,7 @@ void check_marks_differ(const std::vector<TapeReading>& tapes) {
                                               "wanted", tapes[i].from.name, tapes[k].from.name));
 }
 
-// Angle between the tapes from a and b at p, degrees in [0, 180].
-double crossing_at(Vec2 a, Vec2 b, Vec2 p) {
-    return degrees(std::atan2(std::abs(cross(a - p, b - p)), dot(a - p, b - p)));
-}
-
 double distance_from_square(double crossing_deg) { return std::abs(crossing_deg - 90.0); }
-
-bool crosses_well(double crossing_deg) { return distance_from_square(crossing_deg) <= 90.0 - kFlattestCrossingDeg; }
 
 // By how much two tapes fail to meet, m: positive where the marks are too far apart for both together, negative where one
 // is too long; 0 where they meet.
@@ -126,8 +119,23 @@ TapeSide side_of(const std::vector<TapeReading>& tapes, Vec2 p) {
 
 }  // namespace
 
+double crossing_deg(Vec2 a, Vec2 b, Vec2 p) {
+    return degrees(std::atan2(std::abs(cross(a - p, b - p)), dot(a - p, b - p)));
+}
+
+bool crosses_well(double crossing) { return distance_from_square(crossing) <= 90.0 - kFlattestCrossingDeg; }
+
+std::vector<Vec2> tape_crossings(const TapeReading& first, const TapeReading& second) {
+    for (const TapeReading& t : {first, second})
+        if (!std::isfinite(t.metres) || t.metres <= 0 || t.metres > kLongestReadingM) return {};
+    if (distance(first.from.p, second.from.p) < kShortestTapeM || miss_of(first, second) != 0) return {};
+    const auto both = two_circles(first, second);
+    if (both[0] == both[1]) return {both[0]};
+    return {both[0], both[1]};
+}
+
 TapeFix locate_by_tapes(const std::vector<TapeReading>& tapes, std::optional<TapeSide> side,
-                        const std::vector<TapeReading>& checks) {
+                        const std::vector<TapeReading>& checks, const std::vector<TapePoint>& known) {
     // Readings that mean nothing are refused before any geometry.
     if (tapes.size() < 2)
         throw usage_error(fmt::format("{} tape was given; at least two from different marks are wanted", tapes.size()));
@@ -155,7 +163,7 @@ TapeFix locate_by_tapes(const std::vector<TapeReading>& tapes, std::optional<Tap
             if (miss > std::abs(miss_of(*worst_a, *worst_b))) worst_a = &tapes[i], worst_b = &tapes[k];
             if (miss > 0) continue;
             const auto pair = two_circles(tapes[i], tapes[k]);
-            const double off = distance_from_square(crossing_at(tapes[i].from.p, tapes[k].from.p, pair[0]));
+            const double off = distance_from_square(crossing_deg(tapes[i].from.p, tapes[k].from.p, pair[0]));
             if (best && off >= flattest) continue;
             best = pair;
             flattest = off;
@@ -188,13 +196,20 @@ TapeFix locate_by_tapes(const std::vector<TapeReading>& tapes, std::optional<Tap
     fix.crossing_deg = 0;
     for (std::size_t i = 0; i < tapes.size(); ++i)
         for (std::size_t k = i + 1; k < tapes.size(); ++k) {
-            const double c = crossing_at(tapes[i].from.p, tapes[k].from.p, fix.p);
+            const double c = crossing_deg(tapes[i].from.p, tapes[k].from.p, fix.p);
             if ((i == 0 && k == 1) || distance_from_square(c) < distance_from_square(fix.crossing_deg)) fix.crossing_deg = c;
         }
-    if (!crosses_well(fix.crossing_deg))
-        throw Error(fmt::format("the tapes from {} and {} cross at {:.0f} degrees; between {:.0f} and {:.0f} is wanted, so "
-                                "choose another pair of marks", tapes[0].from.name, tapes[1].from.name, fix.crossing_deg,
-                                kFlattestCrossingDeg, 180 - kFlattestCrossingDeg));
+    if (!crosses_well(fix.crossing_deg)) {
+        std::string advice = "choose another pair of marks";
+        if (const auto plan = plan_tapes(known, fix.p))
+            advice = fmt::format("measure from {} and {}, which cross at {:.0f} degrees there", plan->first.from.name,
+                                 plan->second.from.name, plan->crossing_deg);
+        else if (!known.empty())
+            advice = "no pair of marks crosses better there, and another mark is needed";
+        throw Error(fmt::format("the tapes from {} and {} cross at {:.0f} degrees; between {:.0f} and {:.0f} is wanted, so {}",
+                                tapes[0].from.name, tapes[1].from.name, fix.crossing_deg, kFlattestCrossingDeg,
+                                180 - kFlattestCrossingDeg, advice));
+    }
 
     // Error of the place when each tape is wrong by 1 cm: the trace of the inverse normal matrix (derived; two tapes
     // give sqrt(2) / sin(crossing) cm).
@@ -226,7 +241,7 @@ std::optional<TapePlan> plan_tapes(const std::vector<TapePoint>& known, Vec2 p) 
     std::size_t first = 0, second = 0;
     for (std::size_t i = 0; i < near.size(); ++i)
         for (std::size_t k = i + 1; k < near.size(); ++k) {
-            const double crossing = crossing_at(near[i].p, near[k].p, p);
+            const double crossing = crossing_deg(near[i].p, near[k].p, p);
             if (!crosses_well(crossing)) continue;
             TapePlan plan;
             plan.first = {near[i], distance(near[i].p, p)};

@@ -17,10 +17,14 @@ namespace brae {
 // open for editing elsewhere (edit_lock.h), and where `over_revision` is given and the file is at another revision by now.
 void write_green_file(const Green& green, const std::filesystem::path& file, Progress& progress, std::optional<int> over_revision = {});
 
-// Replaces the vector tables (holes, zones, stations, speeds, marks) of an existing file in one transaction.
+// Replaces the vector tables (holes, zones, stations, speeds, marks) of an existing file in one transaction, and with them
+// the outline, its gaps and the mask where the outline is another one (core/terrain/new_outline.h).
 // Throws Error when the file is missing, of another green id or surface revision, newer than `green.revision - 1`, or open for
 // editing in another process (edit_lock.h).
 void update_green_file(const Green& green, const std::filesystem::path& file);
+
+// Throws Error where a green could not be stored as it is: no terrain, rings of fewer than three corners, marks of equal names.
+void check_green(const Green& green);
 
 // Reads a green file. Throws Error with one sentence: not a GeoPackage, no brae tables, a newer schema, damaged.
 Green read_green_file(const std::filesystem::path& file);

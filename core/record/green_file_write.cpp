@@ -97,6 +97,8 @@ void write_green_file(const Green& green, const fs::path& file, Progress& progre
     part.commit();
 }
 
+void check_green(const Green& green) { check_storable(green); }
+
 void update_green_file(const Green& green, const fs::path& file) {
     check_storable(green);
     std::error_code code;
@@ -128,6 +130,7 @@ void update_green_file(const Green& green, const fs::path& file) {
         frame.srs = static_cast<std::int32_t>(srs.integer());
     }
     migrate_green_file(db, schema, frame);
+    renew_outline(db, *green.terrain, frame);
     write_vectors(db, green, frame);
     write_meta(db, green);
     // A sign of life for those who wait for the lock.

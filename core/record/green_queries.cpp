@@ -31,10 +31,34 @@ std::vector<std::vector<Vec2>> closed_to_stations(const Green& green) {
     return out;
 }
 
+std::vector<StoredHole> holes_with_today_at(const Green& green, Vec2 p, const std::string& date, const std::string& set_by) {
+    constexpr double kSameHoleM = 0.3;
+    std::vector<StoredHole> out = green.holes;
+    std::erase_if(out, [&](const StoredHole& h) { return distance(h.p, p) < kSameHoleM; });
+    for (StoredHole& h : out) h.today = false;
+    out.push_back({"today", p, date, set_by, true});
+    return out;
+}
+
 std::vector<TapePoint> tape_points(const Green& green) {
     std::vector<TapePoint> out;
     for (const ReferenceMark& m : green.marks) out.push_back({m.name, {m.p.x, m.p.y}});
     return out;
+}
+
+StationRequest station_request(const Green& green, Vec2 hole, double green_speed_ft, double past_m, const std::string& lesson) {
+    constexpr double kSameHoleM = 0.05;
+    StationRequest r;
+    r.hole = hole;
+    r.green_speed_ft = green_speed_ft;
+    r.past_m = past_m;
+    r.lesson = lesson;
+    r.known = tape_points(green);
+    r.closed_zones = closed_to_stations(green);
+    const StoredHole* today = green.todays_hole();
+    r.hole_is_cut = today && distance(today->p, hole) <= kSameHoleM;
+    if (today && !r.hole_is_cut) r.other_holes.push_back(today->p);
+    return r;
 }
 
 SpeedOfDay speed_of_day(const Green& green, std::optional<double> asked_ft) {

@@ -137,8 +137,10 @@ void create_tables(Database& db, const FileFrame& frame, int after) {
     }
 }
 
-void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& frame) {
-    // The outline and its gaps.
+namespace {
+
+// The outline and its gaps.
+void write_outline(Database& db, const TerrainModel& terrain, const FileFrame& frame) {
     const std::vector<Vec2> ring = in_file(terrain.outline.ring(), frame);
     std::vector<std::vector<Vec2>> gaps;
     std::vector<Vec2> corners;
@@ -153,6 +155,12 @@ void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& f
         .put(terrain.outline.area_m2()).put(bytes_of(terrain.outline.ring())).go();
     set_extent(db, "outline", ring);
     set_extent(db, "outline_gaps", corners);
+}
+
+}  // namespace
+
+void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& frame) {
+    write_outline(db, terrain, frame);
 
     // The coefficients.
     const SplineGrid& s = terrain.surface->grid();
@@ -175,6 +183,30 @@ void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& f
     put_grid("mask", g.height, Bytes(g.mask.begin(), g.mask.end()));
     put_grid("height_se_m", g.height_se, bytes_of(g.height_se.values));
     put_grid("slope_se", g.slope_se, bytes_of(g.slope_se.values));
+}
+
+void renew_outline(Database& db, const TerrainModel& terrain, const FileFrame& frame) {
+    // Nothing is touched where the file has this very outline, gaps included.
+    std::vector<Bytes> there, wanted{bytes_of(terrain.outline.ring())};
+    for (const auto& gap : terrain.outline.gaps()) wanted.push_back(bytes_of(gap));
+    {
+        Statement rows(db, "SELECT ring_m FROM outline");
+        while (rows.row()) there.push_back(rows.bytes());
+        Statement gaps(db, "SELECT ring_m FROM outline_gaps ORDER BY fid");
+        while (gaps.row()) there.push_back(gaps.bytes());
+    }
+    if (there == wanted) return;
+    for (const char* table : {"outline", "outline_gaps"}) db.run(fmt::format("DELETE FROM {}", table));
+    write_outline(db, terrain, frame);
+
+    // What the outline lets through of the rasters.
+    const ElevationModel& g = terrain.grid;
+    Statement grid(db, "UPDATE brae_grids SET cell_values = ?, checksum = ? WHERE name = ? AND columns = ? AND rows = ?");
+    const auto put_grid = [&](const char* name, const Bytes& values) {
+        grid.put(values).put(checksum(values)).put(name).put(g.height.columns).put(g.height.rows).go();
+    };
+    put_grid("height_m", bytes_of(g.height.values));
+    put_grid("mask", Bytes(g.mask.begin(), g.mask.end()));
 }
 
 void write_vectors(Database& db, const Green& green, const FileFrame& frame) {

@@ -36,6 +36,9 @@ void check_storable(const Green& green);
 // Makes the tables that came after schema `after`: all of them for 0.
 void create_tables(Database& db, const FileFrame& frame, int after = 0);
 void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& frame);
+// Replaces the outline, its gaps and what they let through of the rasters, where the file has another outline; the surface
+// stays. The coverages stay as well: they show the ground as it was surveyed until the file is written anew.
+void renew_outline(Database& db, const TerrainModel& terrain, const FileFrame& frame);
 // Replaces all rows of marks, holes, zones, stations and speed readings, and the extents in gpkg_contents.
 void write_vectors(Database& db, const Green& green, const FileFrame& frame);
 void write_meta(Database& db, const Green& green);

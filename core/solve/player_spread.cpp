@@ -1,5 +1,7 @@
 #include "core/solve/player_spread.h"
 
+#include "core/base/units.h"
+
 #include "core/base/error.h"
 
 #include <cmath>
@@ -39,5 +41,13 @@ LaunchErrors MechanicsSpread<Model>::errors() const {
 
 template struct MechanicsSpread<CaptureModel::rim>;
 template struct MechanicsSpread<CaptureModel::free_fall>;
+
+PlayerSpread assumed_player() {
+    PlayerSpread out;
+    out.start_line = StartLineSigma<PlayerSpread::Criterion>(1.0 * kPi / 180);
+    out.launch_sigma_rel = 0.06;
+    out.read_sigma_rad = 0.5 * kPi / 180;
+    return out;
+}
 
 }  // namespace brae

@@ -59,4 +59,8 @@ struct MechanicsSpread {
 };
 using PlayerSpread = MechanicsSpread<kDefaultCapture>;
 
+// A fair amateur, where nothing is known of a player: 1.0 degree of start line, 6 % of launch, 0.5 degree of read. An
+// assumption, not a measurement.
+PlayerSpread assumed_player();
+
 }  // namespace brae

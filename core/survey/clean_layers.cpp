@@ -9,9 +9,9 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
-#include <map>
 #include <optional>
 #include <span>
+#include <tbb/parallel_for.h>
 
 namespace brae {
 
@@ -49,11 +49,15 @@ void each_cell(const PointGrid& cells, Progress& progress, F f) {
 // Strips against the strip with most points, each in the cells that both reach.
 bool drop_strips(Survey& survey, const PointGrid& cells, const std::vector<std::uint32_t>& use, const std::vector<double>& above,
                  Progress& progress) {
-    std::map<std::uint16_t, std::size_t> sizes;
+    std::vector<std::size_t> sizes(65536, 0);
     for (std::uint32_t k : use) ++sizes[survey.strips[k]];
-    if (sizes.size() < 2) return false;
-    std::vector<std::pair<std::uint16_t, std::size_t>> order(sizes.begin(), sizes.end());
+    std::vector<std::pair<std::uint16_t, std::size_t>> order;
+    for (std::size_t strip = 0; strip < sizes.size(); ++strip)
+        if (sizes[strip] > 0) order.emplace_back(static_cast<std::uint16_t>(strip), sizes[strip]);
+    if (order.size() < 2) return false;
     std::stable_sort(order.begin(), order.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
+    // A green is flown in a few strips; numbers that differ from point to point are none.
+    order.resize(std::min<std::size_t>(order.size(), 64));
 
     bool dropped = false;
     // Every strip is judged by those before it that were believed.
@@ -125,28 +129,46 @@ std::optional<Heaps> two_heaps(std::vector<double>& z) {
 }
 
 bool drop_heap(Survey& survey, const PointGrid& cells, const std::vector<double>& above, Progress& progress) {
-    // Which cells hold two heaps, of which gap, and which heap holds more in all.
-    std::vector<double> gaps, z;
-    std::size_t judged = 0, low = 0, high = 0;
+    // Which cells hold two heaps, of which gap, and which heap holds more in all. Of very many points some say the same.
+    constexpr std::size_t enough = 512;
     struct Cell {
         std::span<const std::uint32_t> held;
         double part, gap;
+        std::size_t low, high;
     };
-    std::vector<Cell> doubles;
-    each_cell(cells, progress, [&](std::span<const std::uint32_t> held) {
-        z.clear();
-        // Within a step that two setups may differ by; clutter stands higher.
-        for (std::uint32_t k : held)
-            if (survey.removed[k] == kept && std::abs(above[k]) < 0.2) z.push_back(above[k]);
-        if (z.size() < kFewestInHeaps) return;
-        ++judged;
-        if (const auto heaps = two_heaps(z)) {
-            gaps.push_back(heaps->gap);
-            doubles.push_back({held, heaps->part, heaps->gap});
-            low += heaps->low;
-            high += heaps->high;
+    struct Row {
+        std::size_t judged = 0;
+        std::vector<Cell> doubles;
+    };
+    std::vector<Row> rows(static_cast<std::size_t>(cells.rows()));
+    tbb::parallel_for(0, cells.rows(), [&](int j) {
+        if (progress.cancelled()) progress.step(0);
+        std::vector<double> z;
+        Row& row = rows[static_cast<std::size_t>(j)];
+        for (int i = 0; i < cells.columns(); ++i) {
+            const auto held = cells.at(i, j);
+            const std::size_t stride = std::max<std::size_t>(1, held.size() / enough);
+            z.clear();
+            // Within a step that two setups may differ by; clutter stands higher.
+            for (std::size_t n = 0; n < held.size(); n += stride)
+                if (const std::uint32_t k = held[n]; survey.removed[k] == kept && std::abs(above[k]) < 0.2) z.push_back(above[k]);
+            if (z.size() < kFewestInHeaps) continue;
+            ++row.judged;
+            if (const auto heaps = two_heaps(z)) row.doubles.push_back({held, heaps->part, heaps->gap, stride * heaps->low, stride * heaps->high});
         }
     });
+    std::vector<double> gaps;
+    std::vector<Cell> doubles;
+    std::size_t judged = 0, low = 0, high = 0;
+    for (const Row& row : rows) {
+        judged += row.judged;
+        for (const Cell& cell : row.doubles) {
+            gaps.push_back(cell.gap);
+            doubles.push_back(cell);
+            low += cell.low;
+            high += cell.high;
+        }
+    }
     if (gaps.size() < kFewestCells || static_cast<double>(gaps.size()) < kShareOfCells * static_cast<double>(judged)) return false;
     // One distance everywhere: two sheets. Grass and clutter stand at any height.
     const double gap = median_of(gaps);

@@ -7,6 +7,7 @@
 // cell, fitted to the 3 x 3 cells round it, so that tiers keep their shape.
 #include "core/base/error.h"
 #include "core/survey/clean_layers.h"
+#include "core/survey/place_order.h"
 #include "core/survey/point_grid.h"
 #include "core/survey/read_survey.h"
 
@@ -144,51 +145,57 @@ std::vector<Quadric> fit_cells(const std::vector<Vec3>& points, const PointGrid&
     return surface;
 }
 
-const Quadric& cell_of(const std::vector<Quadric>& surface, const PointGrid& grid, const Vec3& p) {
+template <class T>
+const T& cell_of(const std::vector<T>& surface, const PointGrid& grid, const Vec3& p) {
     return surface[static_cast<std::size_t>(grid.row_of(p.y)) * static_cast<std::size_t>(grid.columns()) + static_cast<std::size_t>(grid.column_of(p.x))];
 }
 
 // Calls f for 0 ... n - 1 from several threads, with looks at Cancel in between.
 template <class F>
 void each_point(std::size_t n, const Progress& progress, F f) {
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, n, 4096), [&](const tbb::blocked_range<std::size_t>& part) {
-        for (std::size_t from = part.begin(); from < part.end(); from += kPointsBetweenLooks / 8) {
-            progress.check();
-            for (std::size_t k = from; k < std::min(part.end(), from + kPointsBetweenLooks / 8); ++k) f(k);
+    for_parts(n, n / 8192 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) f(k);
+    });
+}
+
+// Height of every used point above a surface, into `above`; NaN where there is none.
+void heights_above(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const PointGrid& grid,
+                   const std::vector<Quadric>& surface, std::vector<double>& above, const Progress& progress) {
+    above.resize(points.size());
+    for_parts(above.size(), above.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        std::fill(above.begin() + static_cast<std::ptrdiff_t>(begin), above.begin() + static_cast<std::ptrdiff_t>(end), NAN);
+    });
+    for_parts(use.size(), use.size() / 16384 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) {
+            const Vec3& p = points[use[k]];
+            const Quadric& q = cell_of(surface, grid, p);
+            if (q.valid) above[use[k]] = p.z - q.at(p.x, p.y);
         }
     });
 }
 
-// Height of every used point above a surface; NaN where there is none.
-std::vector<double> heights_above(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const PointGrid& grid,
-                                  const std::vector<Quadric>& surface, Progress& progress) {
-    progress.check();
-    std::vector<double> above(points.size(), NAN);
-    progress.check();
-    each_point(use.size(), progress, [&](std::size_t k) {
-        const Vec3& p = points[use[k]];
-        const Quadric& q = cell_of(surface, grid, p);
-        if (q.valid) above[use[k]] = p.z - q.at(p.x, p.y);
-    });
-    return above;
-}
-
-// First ground pick: in each cell the point at the lower quarter of its heights.
+// First ground pick: in each cell the point at the lower quarter of its heights. Of very many points some say the same.
 std::vector<Vec3> ground_picks(const std::vector<Vec3>& points, const PointGrid& grid, const Progress& progress) {
-    std::vector<Vec3> picks;
-    std::vector<std::uint32_t> cell;
-    for (int j = 0; j < grid.rows(); ++j)
+    constexpr std::size_t enough = 512;
+    std::vector<std::vector<Vec3>> rows(static_cast<std::size_t>(grid.rows()));
+    tbb::parallel_for(0, grid.rows(), [&](int j) {
+        std::vector<std::uint32_t> cell;
         for (int i = 0; i < grid.columns(); ++i) {
             const auto held = grid.at(i, j);
             progress.check();
             if (held.empty()) continue;
-            cell.assign(held.begin(), held.end());
+            cell.clear();
+            const std::size_t stride = std::max<std::size_t>(1, held.size() / enough);
+            for (std::size_t k = 0; k < held.size(); k += stride) cell.push_back(held[k]);
             const auto quarter = cell.begin() + static_cast<std::ptrdiff_t>(cell.size() / 4);
             std::nth_element(cell.begin(), quarter, cell.end(), [&](std::uint32_t a, std::uint32_t b) {
                 return points[a].z != points[b].z ? points[a].z < points[b].z : a < b;
             });
-            picks.push_back(points[*quarter]);
+            rows[static_cast<std::size_t>(j)].push_back(points[*quarter]);
         }
+    });
+    std::vector<Vec3> picks;
+    for (const auto& row : rows) picks.insert(picks.end(), row.begin(), row.end());
     return picks;
 }
 
@@ -296,6 +303,7 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     survey.removed.assign(survey.points.size(), kept);
     if (survey.points.size() < 3) return counts_of(survey);
     progress.step(0.0, "cleaning");
+    if (!survey.grid_spacing_m) order_by_place(survey, progress);
     const bool raster = survey.grid_spacing_m.has_value();
     const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, everyone(survey.points.size()), progress);
     const bool levels = !raster && first_spacing > kLevelsSpacingM;
@@ -316,33 +324,33 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     const std::vector<Vec3>& points = survey.points;
     const Box box = box_of(points, use);
     progress.check();
-    const double spacing = raster ? first_spacing : point_spacing(points, use, progress);
+    const double spacing = raster || use.size() == points.size() ? first_spacing : point_spacing(points, use, progress);
 
     // Coarse: low points of 1 m cells, a surface over 7 x 7 of them.
     const PointGrid coarse(points, use, box, std::max(1.0, 3 * spacing), progress);
     const std::vector<Vec3> picks = ground_picks(points, coarse, progress);
     const PointGrid pick_grid(picks, everyone(picks.size()), box, coarse.cell());
     const auto any = [](std::uint32_t) { return true; };
-    std::vector<double> above = heights_above(points, use, pick_grid, fit_cells(picks, pick_grid, 3, 0.05, any, progress), progress);
+    std::vector<double> above, above_middle;
+    heights_above(points, use, pick_grid, fit_cells(picks, pick_grid, 3, 0.05, any, progress), above, progress);
     progress.step(0.35, "cleaning");
 
     // Middle: all points near the coarse surface.
     const PointGrid middle(points, use, box, std::max(0.75, 3 * spacing), progress);
     const auto near_coarse = [&](std::uint32_t k) { return std::abs(above[k]) < kCoarseGateM; };
-    const std::vector<double> above_middle =
-        heights_above(points, use, middle, fit_cells(points, middle, 1, 0.01, near_coarse, progress), progress);
+    heights_above(points, use, middle, fit_cells(points, middle, 1, 0.01, near_coarse, progress), above_middle, progress);
     progress.step(0.65, "cleaning");
 
     // Fine: points near the middle surface; the noise of the whole survey from the middle half of its windows.
     const PointGrid fine(points, use, box, std::max(0.5, 3 * spacing), progress);
     const auto near_middle = [&](std::uint32_t k) { return std::abs(above_middle[k]) < kMiddleGateM; };
     std::vector<Quadric> surface = fit_cells(points, fine, 1, 0.002, near_middle, progress);
-    above = heights_above(points, use, fine, surface, progress);
+    heights_above(points, use, fine, surface, above, progress);
     if (!raster && !put_back.has(double_strip) && drop_second_layer(survey, fine, use, above, progress)) {
         const auto first_layer = [&](std::uint32_t k) { return survey.removed[k] == kept && near_middle(k); };
         surface = fit_cells(points, fine, 1, 0.002, first_layer, progress);
         use = kept_indices(points, survey.removed);
-        above = heights_above(points, use, fine, surface, progress);
+        heights_above(points, use, fine, surface, above, progress);
     }
     std::vector<double> sigmas;
     for (const Quadric& q : surface)
@@ -351,34 +359,43 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     const double sigma = median_of(sigmas);
     progress.step(0.85, "cleaning");
 
-    // Judge every point by its own window. A window that clutter makes noisy may not excuse it: three times the usual
-    // noise is the most that is believed, and a tier needs no more.
-    std::size_t judged = 0;
-    for (std::uint32_t k : use) {
-        if (judged++ % (kPointsBetweenLooks / 4) == 0) progress.step(0.85 + 0.1 * static_cast<double>(judged) / static_cast<double>(use.size()), "cleaning");
-        const Vec3& p = points[k];
-        if (!raster) {
-            const int i = fine.column_of(p.x), j = fine.row_of(p.y);
+    // What each window allows, and whether the points of a cell stand too much alone.
+    struct Window {
+        double allowed;
+        bool valid, alone;
+    };
+    std::vector<Window> windows(surface.size());
+    tbb::parallel_for(0, fine.rows(), [&](int j) {
+        progress.check();
+        for (int i = 0; i < fine.columns(); ++i) {
+            const std::size_t cell = static_cast<std::size_t>(j) * static_cast<std::size_t>(fine.columns()) + static_cast<std::size_t>(i);
             std::size_t round = 0;
             for (int b = j - 1; b <= j + 1; ++b)
                 for (int a = i - 1; a <= i + 1; ++a) round += fine.at(a, b).size();
-            if (round < 5) {
+            // A window that clutter makes noisy may not excuse it: three times the usual noise is the most that is believed, and
+            // a tier needs no more.
+            const double s = std::clamp(surface[cell].sigma, 0.7 * sigma, 3 * sigma + 0.005);
+            windows[cell] = {raster ? kMiddleGateM + 2 * kSigmas * s : kShapeAllowanceM + kSigmas * s, surface[cell].valid, !raster && round < 5};
+        }
+    });
+
+    // Judge every point by its own window.
+    for_parts(use.size(), use.size() / 16384 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for (std::size_t n = begin; n < end; ++n) {
+            const std::uint32_t k = use[n];
+            const Window& window = cell_of(windows, fine, points[k]);
+            if (window.alone) {
                 survey.removed[k] = sparse;
-                continue;
+            } else if (!window.valid) {
+                // No ground near: what hangs above the coarse surface is clutter, what lies below it noise.
+                if (!raster) survey.removed[k] = above_middle[k] < 0 ? below_turf : above_turf;
+            } else if (above[k] > window.allowed) {
+                survey.removed[k] = above_turf;
+            } else if (above[k] < -window.allowed) {
+                survey.removed[k] = below_turf;
             }
         }
-        const Quadric& q = cell_of(surface, fine, p);
-        const double s = std::clamp(q.sigma, 0.7 * sigma, 3 * sigma + 0.005);
-        const double allowed = raster ? kMiddleGateM + 2 * kSigmas * s : kShapeAllowanceM + kSigmas * s;
-        if (!q.valid) {
-            // No ground near: what hangs above the coarse surface is clutter, what lies below it noise.
-            if (!raster) survey.removed[k] = above_middle[k] < 0 ? below_turf : above_turf;
-        } else if (above[k] > allowed) {
-            survey.removed[k] = above_turf;
-        } else if (above[k] < -allowed) {
-            survey.removed[k] = below_turf;
-        }
-    }
+    });
     if (raster) return counts_of(survey);
 
     // The foot of what stood on the turf goes with it: points somewhat high beside points far too high.
@@ -388,17 +405,19 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     if (!tall.empty()) {
         const double reach = std::max(0.15, 1.5 * spacing);
         const PointGrid feet(points, tall, box, reach);
-        for (std::uint32_t k : use) {
-            if (judged++ % (kPointsBetweenLooks / 4) == 0) progress.check();
-            if (survey.removed[k] != kept || !(above[k] > 2 * sigma + 0.003)) continue;
-            const Vec3& p = points[k];
-            bool beside = false;
-            for (int b = feet.row_of(p.y) - 1; b <= feet.row_of(p.y) + 1 && !beside; ++b)
-                for (int a = feet.column_of(p.x) - 1; a <= feet.column_of(p.x) + 1 && !beside; ++a)
-                    for (std::uint32_t o : feet.at(a, b))
-                        beside = beside || distance({points[o].x, points[o].y}, {p.x, p.y}) < reach;
-            if (beside) survey.removed[k] = above_turf;
-        }
+        for_parts(use.size(), use.size() / 16384 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+            for (std::size_t n = begin; n < end; ++n) {
+                const std::uint32_t k = use[n];
+                if (survey.removed[k] != kept || !(above[k] > 2 * sigma + 0.003)) continue;
+                const Vec3& p = points[k];
+                bool beside = false;
+                for (int b = feet.row_of(p.y) - 1; b <= feet.row_of(p.y) + 1 && !beside; ++b)
+                    for (int a = feet.column_of(p.x) - 1; a <= feet.column_of(p.x) + 1 && !beside; ++a)
+                        for (std::uint32_t o : feet.at(a, b))
+                            beside = beside || distance({points[o].x, points[o].y}, {p.x, p.y}) < reach;
+                if (beside) survey.removed[k] = above_turf;
+            }
+        });
     }
     if (survey.outline && !survey.outline->empty()) drop_long_grass(survey, spacing, sigma, progress);
     progress.step(1.0, "cleaning");

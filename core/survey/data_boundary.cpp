@@ -9,6 +9,8 @@
 #include <fmt/format.h>
 #include <map>
 #include <optional>
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
 
 namespace brae {
 
@@ -59,17 +61,17 @@ void distance_row(std::vector<double>& f, std::vector<double>& d, std::vector<in
 }
 
 void squared_distance(Field& field, const Progress& progress) {
-    const auto most = static_cast<std::size_t>(std::max(field.columns, field.rows));
-    std::vector<int> v(most + 1);
-    std::vector<double> z(most + 2);
     const auto pass = [&](int lines, int length, auto value) {
-        std::vector<double> f(static_cast<std::size_t>(length)), d(f.size());
-        for (int l = 0; l < lines; ++l) {
-            progress.check();
-            for (int q = 0; q < length; ++q) f[static_cast<std::size_t>(q)] = value(l, q);
-            distance_row(f, d, v, z);
-            for (int q = 0; q < length; ++q) value(l, q) = d[static_cast<std::size_t>(q)];
-        }
+        tbb::parallel_for(tbb::blocked_range<int>(0, lines, 16), [&](const tbb::blocked_range<int>& range) {
+            std::vector<double> f(static_cast<std::size_t>(length)), d(f.size()), z(f.size() + 2);
+            std::vector<int> v(f.size() + 1);
+            for (int l = range.begin(); l < range.end(); ++l) {
+                progress.check();
+                for (int q = 0; q < length; ++q) f[static_cast<std::size_t>(q)] = value(l, q);
+                distance_row(f, d, v, z);
+                for (int q = 0; q < length; ++q) value(l, q) = d[static_cast<std::size_t>(q)];
+            }
+        });
     };
     pass(field.columns, field.rows, [&](int i, int j) -> double& { return field.at(i, j); });
     pass(field.rows, field.columns, [&](int j, int i) -> double& { return field.at(i, j); });

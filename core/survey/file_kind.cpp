@@ -57,7 +57,7 @@ FileKind kind_of_file(const std::filesystem::path& path) {
     if (!body.empty() && body.front() == '{' && (body.find("\"features\"") != body.npos || body.find("\"coordinates\"") != body.npos))
         return FileKind::vector;
     if (extension == ".dxf" || extension == ".geojson") return FileKind::vector;
-    if (extension == ".obj" || looks_like_obj(head)) return FileKind::obj;
+    if (extension == ".obj" || (!body.empty() && looks_like_obj(head))) return FileKind::obj;
     if (!body.empty() && (body.front() == '{' || body.front() == '<' || body.substr(0, 5) == "%pdf-"))
         throw Error(fmt::format("'{}' holds no list of points; wanted is {}", name, accepted));
     if (body.empty() && start.size() < 4096)

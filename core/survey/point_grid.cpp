@@ -1,42 +1,43 @@
 #include "core/survey/point_grid.h"
 
+#include "core/survey/place_order.h"
+
 #include <algorithm>
+#include <atomic>
 #include <cmath>
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_reduce.h>
 
 namespace brae {
 
+namespace {
+
+// The cell that a box allows.
+double cell_for(const Box& box, double cell) {
+    return std::max({cell, 1e-6, std::sqrt(box.width() * box.height() / 4e6), box.width() / 1e5, box.height() / 1e5});
+}
+
+}  // namespace
+
 PointGrid::PointGrid(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const Box& box, double cell,
                      const Progress& progress)
-    : box_(box), cell_(cell) {
-    cell_ = std::max({cell_, 1e-6, std::sqrt(box.width() * box.height() / 4e6), box.width() / 1e5, box.height() / 1e5});
+    : box_(box), cell_(cell_for(box, cell)) {
     columns_ = static_cast<int>(box.width() / cell_) + 1;
     rows_ = static_cast<int>(box.height() / cell_) + 1;
 
-    // Counting sort: how many a cell, where each starts, then the indices in order.
-    start_.assign(static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_) + 1, 0);
-    const auto cell_of = [&](const Vec3& p) {
-        return static_cast<std::size_t>(row_of(p.y)) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(column_of(p.x));
-    };
-    std::size_t inside = 0, looked = 0;
-    for (std::uint32_t i : use) {
-        if (looked++ % kPointsBetweenLooks == 0) progress.check();
-        if (!box_.contains({points[i].x, points[i].y})) continue;
-        ++start_[cell_of(points[i]) + 1];
-        ++inside;
-    }
-    progress.check();
-    for (std::size_t c = 1; c < start_.size(); ++c) start_[c] += start_[c - 1];
-    index_.resize(inside);
-    progress.check();
-    std::vector<std::uint32_t> next(start_.begin(), start_.end() - 1);
-    for (std::uint32_t i : use) {
-        if (looked++ % kPointsBetweenLooks == 0) progress.check();
-        if (box_.contains({points[i].x, points[i].y})) index_[next[cell_of(points[i])]++] = i;
-    }
+    // The order within a cell is that of `use`.
+    const std::size_t cells = static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_);
+    index_.resize(use.size());
+    start_ = sort_into_bins(
+        use.size(), cells,
+        [&](std::size_t k) {
+            const Vec3& p = points[use[k]];
+            if (!box_.contains({p.x, p.y})) return cells;
+            return static_cast<std::size_t>(row_of(p.y)) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(column_of(p.x));
+        },
+        [&](std::size_t k, std::uint32_t at) { index_[at] = use[k]; }, progress);
+    index_.resize(start_.back());
 }
-
-int PointGrid::column_of(double x) const { return std::clamp(static_cast<int>((x - box_.x0) / cell_), 0, columns_ - 1); }
-int PointGrid::row_of(double y) const { return std::clamp(static_cast<int>((y - box_.y0) / cell_), 0, rows_ - 1); }
 
 std::span<const std::uint32_t> PointGrid::at(int i, int j) const {
     if (i < 0 || j < 0 || i >= columns_ || j >= rows_) return {};
@@ -54,14 +55,17 @@ std::vector<std::uint32_t> kept_indices(const std::vector<Vec3>& points, const s
 
 Box box_of(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use) {
     if (use.empty()) return {};
-    Box box{INFINITY, INFINITY, -INFINITY, -INFINITY};
-    for (std::uint32_t i : use) {
-        box.x0 = std::min(box.x0, points[i].x);
-        box.x1 = std::max(box.x1, points[i].x);
-        box.y0 = std::min(box.y0, points[i].y);
-        box.y1 = std::max(box.y1, points[i].y);
-    }
-    return box;
+    const auto widest = [](const Box& a, const Box& b) { return Box{std::min(a.x0, b.x0), std::min(a.y0, b.y0), std::max(a.x1, b.x1), std::max(a.y1, b.y1)}; };
+    return tbb::parallel_reduce(
+        tbb::blocked_range<std::size_t>(0, use.size(), 65536), Box{INFINITY, INFINITY, -INFINITY, -INFINITY},
+        [&](const tbb::blocked_range<std::size_t>& range, Box box) {
+            for (std::size_t k = range.begin(); k < range.end(); ++k) {
+                const Vec3& p = points[use[k]];
+                box = widest(box, {p.x, p.y, p.x, p.y});
+            }
+            return box;
+        },
+        widest);
 }
 
 double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use, const Progress& progress) {
@@ -72,18 +76,24 @@ double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uin
     const double n = static_cast<double>(use.size());
     // Cells grow until an occupied one holds about four points; strays far away then weigh nothing.
     double spacing = std::sqrt(std::max(box.width() * box.height(), 1e-6) / n);
-    double cell = spacing / 8;
+    double cell = cell_for(box, spacing / 8);
+    std::vector<std::uint8_t> occupied;
     for (int round = 0; round < 40; ++round, cell *= 1.5) {
-        const PointGrid grid(points, use, box, cell, progress);
-        std::size_t occupied = 0;
         progress.check();
-        for (int j = 0; j < grid.rows(); ++j)
-            for (int i = 0; i < grid.columns(); ++i) occupied += !grid.at(i, j).empty();
+        const std::size_t columns = static_cast<std::size_t>(box.width() / cell) + 1, rows = static_cast<std::size_t>(box.height() / cell) + 1;
+        occupied.assign(columns * rows, 0);
+        for_parts(use.size(), use.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+            for (std::size_t k = begin; k < end; ++k) {
+                const Vec3& p = points[use[k]];
+                const std::size_t i = static_cast<std::size_t>((p.x - box.x0) / cell), j = static_cast<std::size_t>((p.y - box.y0) / cell);
+                // Whoever comes first writes the same.
+                std::atomic_ref(occupied[std::min(j, rows - 1) * columns + std::min(i, columns - 1)]).store(1, std::memory_order_relaxed);
+            }
+        });
         progress.check();
         // Cells at the edge are half empty.
-        spacing = grid.cell() * std::sqrt(static_cast<double>(occupied) / n);
-        if (grid.cell() >= 2 * spacing) break;
-        cell = std::max(cell, grid.cell());
+        spacing = cell * std::sqrt(static_cast<double>(std::count(occupied.begin(), occupied.end(), 1)) / n);
+        if (cell >= 2 * spacing) break;
     }
     return spacing;
 }

@@ -5,6 +5,7 @@
 #include "core/base/vec.h"
 #include "core/survey/outline.h"
 
+#include <algorithm>
 #include <cstdint>
 #include <span>
 #include <vector>
@@ -24,8 +25,8 @@ public:
     int rows() const { return rows_; }
     double cell() const { return cell_; }
     const Box& box() const { return box_; }
-    int column_of(double x) const;
-    int row_of(double y) const;
+    int column_of(double x) const { return std::clamp(static_cast<int>((x - box_.x0) / cell_), 0, columns_ - 1); }
+    int row_of(double y) const { return std::clamp(static_cast<int>((y - box_.y0) / cell_), 0, rows_ - 1); }
     Vec2 centre(int i, int j) const { return {box_.x0 + (i + 0.5) * cell_, box_.y0 + (j + 0.5) * cell_}; }
     std::span<const std::uint32_t> at(int i, int j) const;
 

@@ -64,17 +64,17 @@ public:
 private:
     bool take(const Vec3& p) {
         if (clip_ && !clip_->contains({p.x, p.y})) return false;
-        if (seen_++ % stride_ != 0) return false;
+        if ((seen_++ & (stride_ - 1)) != 0) return false;
         if (raw_.points.size() < most_) return true;
         halve();
-        return (seen_ - 1) % stride_ == 0;
+        return ((seen_ - 1) & (stride_ - 1)) == 0;
     }
     void halve();
 
     RawSurvey& raw_;
     std::optional<Box> clip_;
     std::size_t most_;
-    std::uint64_t seen_ = 0, stride_ = 1;
+    std::uint64_t seen_ = 0, stride_ = 1;  // a power of two
 };
 
 // For files of 32-bit numbers: the largest step between two neighbouring numbers of the size of `largest`, in its unit.

@@ -65,13 +65,7 @@ RawSurvey read_las(const std::filesystem::path& path, Progress& progress, const 
     const LasHeader h = read_las_header(file.bytes(), name);
     if (h.compressed) return read_laz(path, h, progress, clip);
 
-    RawSurvey raw;
-    raw.path = path;
-    raw.names_units = true;
-    raw.crs = h.crs;
-    if (h.metres_per_height > 0) raw.metres_per_height = h.metres_per_height;
-    raw.warnings = h.warnings;
-    raw.rows = h.count;
+    RawSurvey raw = start_las(path, h);
     // The count was held against the size of the file.
     PointThinner sink(raw, h.count, clip);
 
@@ -96,6 +90,17 @@ RawSurvey read_las(const std::filesystem::path& path, Progress& progress, const 
     double time = 0;
     if (const std::size_t at = time_offset(h.format)) std::memcpy(&time, first + (h.count / 2) * h.record + at, sizeof time);
     finish_las(raw, h, time);
+    return raw;
+}
+
+RawSurvey start_las(const std::filesystem::path& path, const LasHeader& h) {
+    RawSurvey raw;
+    raw.path = path;
+    raw.names_units = true;
+    raw.crs = h.crs;
+    if (h.metres_per_height > 0) raw.metres_per_height = h.metres_per_height;
+    raw.warnings = h.warnings;
+    raw.rows = h.count;
     return raw;
 }
 

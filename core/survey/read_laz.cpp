@@ -47,12 +47,7 @@ RawSurvey read_laz(const std::filesystem::path& path, const LasHeader& h, Progre
     laszip_point_struct* point = nullptr;
     check(laszip_get_point_pointer(reader.handle, &point), 0);
 
-    RawSurvey raw;
-    raw.path = path;
-    raw.names_units = true;
-    raw.crs = h.crs;
-    if (h.metres_per_height > 0) raw.metres_per_height = h.metres_per_height;
-    raw.warnings = h.warnings;
+    RawSurvey raw = start_las(path, h);
     // The count cannot be held against the size of a compressed file, so memory grows as points come.
     PointThinner sink(raw, 0, clip);
     double time = 0;
@@ -70,7 +65,6 @@ RawSurvey read_laz(const std::filesystem::path& path, const LasHeader& h, Progre
                  point->point_source_ID);
         if (i == h.count / 2) time = point->gps_time;
     }
-    raw.rows = h.count;
     sink.finish();
     finish_las(raw, h, time);
     return raw;

@@ -1,8 +1,10 @@
+// The one way from files to a Survey; long because each step of it is short and they share what is known of the files.
 #include "core/survey/read_survey.h"
 
 #include "core/base/constants.h"
 #include "core/survey/choose_frame.h"
 #include "core/survey/file_kind.h"
+#include "core/survey/place_order.h"
 #include "core/survey/point_codes.h"
 #include "core/survey/point_grid.h"
 #include "core/survey/raw_survey.h"
@@ -18,10 +20,13 @@
 #include "core/survey/text_file.h"
 
 #include <algorithm>
+#include <atomic>
 #include <bit>
 #include <cmath>
 #include <cstdint>
 #include <fmt/format.h>
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_reduce.h>
 
 namespace brae {
 
@@ -45,8 +50,31 @@ RawSurvey read_file(const std::filesystem::path& path, const std::optional<Box>&
     return read_text(path, progress, clip);
 }
 
+// No system has coordinates this large, in any unit; sums of their squares would be lost further down.
+constexpr double kLargestCoordinate = 1e9;
+
+void require_places_on_earth(const RawSurvey& raw, const Progress& progress) {
+    const auto judge = [&](const Vec3& p) {
+        for (const double v : {p.x, p.y, p.z})
+            if (!(std::abs(v) <= kLargestCoordinate))
+                throw Error(fmt::format("'{}' holds the coordinate {:g}; numbers up to {:g} are wanted", raw.path.string(), v, kLargestCoordinate));
+    };
+    std::atomic<bool> good = true;
+    for_parts(raw.points.size(), raw.points.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) {
+            const Vec3& p = raw.points[k];
+            if (!(std::max({std::abs(p.x), std::abs(p.y), std::abs(p.z)}) <= kLargestCoordinate)) good = false;
+        }
+    });
+    // The first of them is named.
+    if (!good)
+        for (const Vec3& p : raw.points) judge(p);
+    for (const RawLevel& level : raw.levels) judge(level.p);
+}
+
 RawSurvey read_one(const std::filesystem::path& path, const std::optional<Box>& clip, Progress& progress) {
     RawSurvey raw = read_file(path, clip, progress);
+    require_places_on_earth(raw, progress);
     // What programs for pictures write: another axis up. What any program may have done: 64-bit numbers made of 32-bit ones.
     const FileKind kind = kind_of_file(path);
     if (kind == FileKind::obj || kind == FileKind::ply || kind == FileKind::pcd) turn_y_up(raw);
@@ -82,8 +110,18 @@ struct Extent {
 };
 
 Extent extent_of(RawSurvey& raw) {
-    Extent extent;
-    for (const Vec3& p : raw.points) extent.add(p);
+    Extent extent = tbb::parallel_reduce(
+        tbb::blocked_range<std::size_t>(0, raw.points.size(), 65536), Extent{},
+        [&](const tbb::blocked_range<std::size_t>& range, Extent own) {
+            for (std::size_t k = range.begin(); k < range.end(); ++k) own.add(raw.points[k]);
+            return own;
+        },
+        [](Extent a, const Extent& b) {
+            if (b.empty()) return a;
+            a.add({b.box.x0, b.box.y0, b.lowest});
+            a.add({b.box.x1, b.box.y1, b.highest});
+            return a;
+        });
     for (const RawLevel& level : raw.levels)
         if (!level.beyond) extent.add(level.p);
     // A raster's data reach to the edges of its cells.
@@ -301,9 +339,12 @@ void clip_outline(const Box& clip, Survey& survey) {
 void require_surface(const Survey& survey, const std::string& name, const Progress& progress) {
     if (survey.points.size() < kFewestPoints)
         throw Error(fmt::format("{} gives {} points on the turf; at least {} are wanted", name, survey.points.size(), kFewestPoints));
+    // Of very many points some say the same.
+    const std::size_t every = survey.points.size() / 200'000 + 1;
     double n = 0, mx = 0, my = 0, xx = 0, xy = 0, yy = 0;
-    for (const Vec3& p : survey.points) {
+    for (std::size_t k = 0; k < survey.points.size(); k += every) {
         if (static_cast<std::size_t>(n) % kPointsBetweenLooks == 0) progress.check();
+        const Vec3& p = survey.points[k];
         ++n;
         const double dx = p.x - mx, dy = p.y - my;
         mx += dx / n;
@@ -320,7 +361,6 @@ void require_surface(const Survey& survey, const std::string& name, const Progre
                                 "over a green are wanted", name, narrow, wide));
     // Of very many heights some say the same.
     std::vector<double> z;
-    const std::size_t every = survey.points.size() / 200'000 + 1;
     for (std::size_t k = 0; k < survey.points.size(); k += every) z.push_back(survey.points[k].z);
     const auto at = [&](double q) {
         const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(z.size() - 1));
@@ -406,16 +446,24 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
     // Everything into local metres.
     Extent local;
     for (RawSurvey& raw : raws) {
-        const std::span<Vec3> all(raw.points);
-        for (std::size_t from = 0; from < all.size(); from += kPointsBetweenLooks / 4) {
-            progress.step(1.0, "placing points");
-            survey.frame.from_map(all.subspan(from, std::min(kPointsBetweenLooks / 4, all.size() - from)));
-        }
+        // Conversions between systems take one caller at a time.
+        progress.step(1.0, "placing points");
+        const std::size_t looks = raw.points.size() / (kPointsBetweenLooks / 4) + 1;
+        const auto place = [&](std::size_t, std::size_t begin, std::size_t end) {
+            const std::span<Vec3> part = std::span<Vec3>(raw.points).subspan(begin, end - begin);
+            survey.frame.from_map(part);
+            for (Vec3& p : part) p.z -= spec.origin_height_m;
+        };
+        if (!spec.local_tm) for_parts(raw.points.size(), looks, progress, place);
+        else
+            for (std::size_t from = 0; from < raw.points.size(); from += kPointsBetweenLooks / 4) {
+                progress.check();
+                place(0, from, std::min(raw.points.size(), from + kPointsBetweenLooks / 4));
+            }
         std::vector<Vec3> positions;
         for (const RawLevel& level : raw.levels) positions.push_back(level.p);
         survey.frame.from_map(std::span<Vec3>(positions));
-        for (std::size_t i = 0; i < positions.size(); ++i) raw.levels[i].p = positions[i];
-        for_each_position(raw, [&](Vec3& p) { p.z -= spec.origin_height_m; });
+        for (std::size_t i = 0; i < positions.size(); ++i) raw.levels[i].p = {positions[i].x, positions[i].y, positions[i].z - spec.origin_height_m};
     }
     progress.step(1.0, "sorting points");
 

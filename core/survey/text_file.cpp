@@ -46,6 +46,8 @@ void MappedFile::done_with(std::size_t at) const {
     // A few megabytes at a time, whole pages.
     constexpr std::size_t page = 65536, least = 1 << 22;
     const std::size_t end = std::min(at, size_) / page * page;
+    // Behind what was given back: the file is read once more.
+    if (end < released_) released_ = 0;
     if (end < released_ + least) return;
     ::madvise(const_cast<char*>(data_) + released_, end - released_, MADV_DONTNEED);
     released_ = end;

@@ -33,6 +33,7 @@ public:
     bool next(std::string_view& line);
     std::size_t number() const { return number_; }
     std::size_t offset() const { return at_; }  // of the next line
+    char line_end() const { return bare_cr_ ? '\r' : '\n'; }
 
 private:
     std::string_view bytes_;

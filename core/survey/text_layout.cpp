@@ -251,8 +251,18 @@ TextLayout detect_layout(std::string_view bytes, const std::string& name, bool p
     // Fewer than three numbers: a header, or no survey at all.
     std::size_t first = 0;
     if (numeric_fields(fields, layout.decimal_comma) < 3 && sample.size() > 1) {
-        if (!apply_header(fields, layout))
+        if (!apply_header(fields, layout)) {
+            // It may be one under another sign than that of its rows.
+            for (const auto& [sign, word] : {std::pair{',', "commas"}, {';', "semicolons"}, {'\t', "tabs"}, {'|', "bars"}, {' ', "blanks"}}) {
+                TextLayout own;
+                own.separator = sign;
+                if (sign == layout.separator || !split_fields(sample.front(), sign, fields)) continue;
+                if (apply_header(fields, own) || numeric_fields(fields, false) >= 3)
+                    throw Error(fmt::format("'{}', line {}: {} has {} between its columns and the lines behind it have another sign; the same in every "
+                                            "line is wanted", name, numbers[0], quote(sample.front()), word));
+            }
             throw Error(fmt::format("'{}', line {}: {} where {} are wanted", name, numbers[0], quote(sample.front()), kWanted));
+        }
         first = 1;
     }
     std::vector<std::vector<std::string_view>> rows;

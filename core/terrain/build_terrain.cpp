@@ -1,6 +1,7 @@
 #include "core/terrain/build_terrain.h"
 
 #include "core/base/error.h"
+#include "core/survey/place_order.h"
 #include "core/survey/read_survey.h"
 #include "core/terrain/assumed_method.h"
 #include "core/terrain/band_cholesky.h"
@@ -16,7 +17,9 @@
 #include "core/terrain/survey_checks.h"
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
+#include <cstdint>
 #include <fmt/format.h>
 #include <map>
 #include <set>
@@ -56,13 +59,26 @@ std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline
     const auto near = [&](Vec2 p) {
         return reach.contains(p) && (outline.contains(p) || (margin > 0 && outline.signed_distance(p) >= -margin));
     };
-    for (std::size_t k = 0; k < survey.points.size(); ++k) {
-        if (k % 65536 == 0) progress.step(0.02, "points");
-        const Vec3& p = survey.points[k];
-        if (cleaned && survey.removed[k] != kept) continue;
-        if (!std::isfinite(p.x) || !std::isfinite(p.y) || !std::isfinite(p.z)) continue;
-        if (near({p.x, p.y})) out.push_back({p.x, p.y, p.z, 1.0});
-    }
+    // Chosen and counted on all cores, then put together in their order.
+    const std::size_t n = survey.points.size(), parts = n / 65536 + 1;
+    std::vector<std::uint8_t> chosen(n);
+    std::vector<std::size_t> start(parts + 1, 0);
+    for_parts(n, parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) {
+            const Vec3& p = survey.points[k];
+            if (cleaned && survey.removed[k] != kept) continue;
+            if (!std::isfinite(p.x) || !std::isfinite(p.y) || !std::isfinite(p.z)) continue;
+            chosen[k] = near({p.x, p.y});
+            start[part + 1] += chosen[k];
+        }
+    });
+    for (std::size_t part = 0; part < parts; ++part) start[part + 1] += start[part];
+    progress.step(0.02, "points");
+    out.resize(start.back());
+    for_parts(n, parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin, at = start[part]; k < end; ++k)
+            if (chosen[k]) out[at++] = {survey.points[k].x, survey.points[k].y, survey.points[k].z, 1.0};
+    });
 
     // A string is straight between its picks; the points in between share the weight of one pick and are no observations. Picks
     // that are points of the survey already count once: the same height twice would look like a survey without noise.
@@ -93,6 +109,15 @@ std::vector<FitPoint> observed(const std::vector<FitPoint>& points) {
     return out;
 }
 
+// The quadratic trend; the spline carries any quadratic exactly, so that some of very many points say enough of it.
+Quadratic trend_of(const std::vector<FitPoint>& points) {
+    const std::size_t every = points.size() / 400'000 + 1;
+    if (every == 1) return fit_quadratic(points);
+    std::vector<FitPoint> some;
+    for (std::size_t k = 0; k < points.size(); k += every) some.push_back(points[k]);
+    return fit_quadratic(some);
+}
+
 // Box that the surface must cover: one cell beyond the outline, and every point used.
 Box domain_of(const Outline& outline, const std::vector<FitPoint>& points, double cell) {
     Box box = outline.box();
@@ -104,16 +129,24 @@ Box domain_of(const Outline& outline, const std::vector<FitPoint>& points, doubl
 
 double coefficients_for(const Box& box, double cell) { return (box.width() / cell + 4) * (box.height() / cell + 4); }
 
+// Points per square metre of the green.
+double density_of(const Outline& outline, const std::vector<FitPoint>& points, const Progress& progress) {
+    std::atomic<std::size_t> inside = 0;
+    for_parts(points.size(), points.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        std::size_t own = 0;
+        for (std::size_t k = begin; k < end; ++k) own += outline.contains({points[k].x, points[k].y});
+        inside += own;
+    });
+    return std::max<double>(static_cast<double>(inside), 1) / outline.area_m2();
+}
+
 // Cell from the density: about 25 points a cell, in steps of 0.05 m; a raster keeps its own spacing.
-double choose_cell(const Survey& survey, const BuildOptions& options, const Outline& outline,
+double choose_cell(const Survey& survey, const BuildOptions& options, double density, const Outline& outline,
                    const std::vector<FitPoint>& points) {
     const Box box = domain_of(outline, points, kCoarsestCell);
     double cell = options.cell_m;
     if (cell != 0 && !(cell > 0)) throw usage_error(fmt::format("the cell is {} m; a positive length is wanted", cell));
     if (cell == 0) {
-        std::size_t inside = 0;
-        for (const FitPoint& p : points) inside += outline.contains({p.x, p.y});
-        const double density = std::max<double>(static_cast<double>(inside), 1) / outline.area_m2();
         cell = survey.grid_spacing_m ? *survey.grid_spacing_m : std::round(5 / std::sqrt(density) / 0.05) * 0.05;
         cell = std::clamp(cell, kFinestCell, kCoarsestCell);
         while (cell < kCoarsestCell && coefficients_for(box, cell) > kAutoCoefficients)
@@ -212,13 +245,17 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     // The points, less their quadratic trend, which the spline carries exactly.
     std::vector<FitPoint> points = points_to_fit(survey, model.outline, progress);
     model.points_used = points.size();
-    require_one_storey(survey, model.outline);
-    require_surface(points, model.outline.area_m2());
-    const Quadratic trend = fit_quadratic(points);
-    for (FitPoint& p : points) p.z -= trend.at(p.x, p.y);
+    require_one_storey(survey, model.outline, progress);
+    require_surface(points, model.outline.area_m2(), progress);
+    progress.check();
+    const Quadratic trend = trend_of(points);
+    for_parts(points.size(), points.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) points[k].z -= trend.at(points[k].x, points[k].y);
+    });
 
     // Two layouts of knots: the surface's, and one for the search and the errors.
-    const double cell = choose_cell(survey, options, model.outline, points);
+    const double density = density_of(model.outline, points, progress);
+    const double cell = choose_cell(survey, options, density, model.outline, points);
     const double node = survey.grid_spacing_m.value_or(0);
     const Vec2 align = node > 0 ? Vec2{points[0].x - node / 2, points[0].y - node / 2} : Vec2{0, 0};
     const Box domain = domain_of(model.outline, points, cell);
@@ -236,9 +273,6 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
 
     // What is known of the noise: the method's prior, or for a raster the growth of its increments.
     const bool method_known = survey.method != SurveyMethod::unknown && survey.method != SurveyMethod::grid;
-    std::size_t inside = 0;
-    for (const FitPoint& p : points) inside += model.outline.contains({p.x, p.y});
-    const double density = std::max<double>(static_cast<double>(inside), 1) / model.outline.area_m2();
     NoisePrior prior = noise_prior(survey.method);
     if (!method_known && node == 0 && density < kDensestLevels) prior = noise_prior(SurveyMethod::total_station);
     NoiseKnowledge noise;
@@ -361,7 +395,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
                                              "heights", 100 * median));
     if (!method_known) model.warnings.push_back(assumed.sentence);
     if (model.outline.source() == OutlineSource::data_boundary)
-        model.warnings.push_back("no outline was given, so the edge is the boundary of the data and may hold longer grass");
+        model.warnings.push_back(kNoOutlineWarning);
     if (covered < 0.98)
         model.warnings.push_back(fmt::format("{:.0f} % of the green has no survey point within {:.1f} m and is left out",
                                              100 * (1 - covered), options.largest_gap_m));

@@ -8,6 +8,10 @@
 
 namespace brae {
 
+// The sentence among the warnings while nobody has drawn or picked an edge.
+inline constexpr const char* kNoOutlineWarning =
+    "no outline was given, so the edge is the boundary of the data and may hold longer grass";
+
 struct BuildOptions {
     double cell_m = 0;                  // 0: from the density, between 0.10 and 0.50 m
     std::optional<double> smoothing;    // empty: by restricted maximum likelihood

@@ -1,7 +1,10 @@
 #include "core/terrain/fit_raster.h"
 
+#include "core/survey/place_order.h"
+
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 namespace brae {
 
@@ -14,10 +17,13 @@ public:
         for (const FitPoint& p : points) x0_ = std::min(x0_, p.x), y0_ = std::min(y0_, p.y), x1_ = std::max(x1_, p.x), y1_ = std::max(y1_, p.y);
         columns_ = static_cast<int>((x1_ - x0_) / gap_) + 1;
         rows_ = static_cast<int>((y1_ - y0_) / gap_) + 1;
-        lists_.resize(static_cast<std::size_t>(columns_) * rows_);
-        for (std::size_t k = 0; k < points.size(); ++k)
-            lists_[static_cast<std::size_t>((points[k].y - y0_) / gap_) * columns_ +
-                   static_cast<std::size_t>((points[k].x - x0_) / gap_)].push_back(static_cast<unsigned>(k));
+        order_.resize(points.size());
+        start_ = sort_into_bins(
+            points.size(), static_cast<std::size_t>(columns_) * rows_,
+            [&](std::size_t k) {
+                return static_cast<std::size_t>((points[k].y - y0_) / gap_) * columns_ + static_cast<std::size_t>((points[k].x - x0_) / gap_);
+            },
+            [&](std::size_t k, std::uint32_t at) { order_[at] = static_cast<std::uint32_t>(k); });
     }
     bool near(Vec2 c) const {
         const int i = static_cast<int>(std::floor((c.x - x0_) / gap_)), j = static_cast<int>(std::floor((c.y - y0_) / gap_));
@@ -27,8 +33,10 @@ public:
             for (int di : order) {
                 const int a = i + di, b = j + dj;
                 if (a < 0 || b < 0 || a >= columns_ || b >= rows_) continue;
-                for (unsigned k : lists_[static_cast<std::size_t>(b) * columns_ + a]) {
-                    const double dx = points_[k].x - c.x, dy = points_[k].y - c.y;
+                const std::size_t bucket = static_cast<std::size_t>(b) * columns_ + a;
+                for (std::uint32_t n = start_[bucket]; n < start_[bucket + 1]; ++n) {
+                    const FitPoint& p = points_[order_[n]];
+                    const double dx = p.x - c.x, dy = p.y - c.y;
                     if (dx * dx + dy * dy <= gap_ * gap_) return true;
                 }
             }
@@ -39,7 +47,7 @@ private:
     const std::vector<FitPoint>& points_;
     double gap_, x0_ = 1e300, y0_ = 1e300, x1_ = -1e300, y1_ = -1e300;
     int columns_ = 0, rows_ = 0;
-    std::vector<std::vector<unsigned>> lists_;
+    std::vector<std::uint32_t> start_, order_;
 };
 
 }  // namespace

@@ -1,8 +1,11 @@
 #include "core/terrain/spline_fit.h"
 
+#include "core/survey/place_order.h"
+
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 namespace brae {
 
@@ -21,6 +24,72 @@ SplineGrid knot_layout(const Box& domain, double cell, Vec2 align) {
     return grid;
 }
 
+namespace {
+
+// Sums over the points of one patch: its sixteen coefficients with each other (m <= n), with the heights, and z'Wz.
+struct PatchSums {
+    double product[16][16] = {}, height[16] = {}, squares = 0;
+};
+
+// The weights themselves, point by point.
+template <class Points>
+void add_points(const Points& points, PatchSums& sums) {
+    points([&](double t, double s, double z, double weight) {
+        const CubicWeights a = cubic_weights(t), b = cubic_weights(s);
+        double f[16];
+        for (int q = 0; q < 4; ++q)
+            for (int r = 0; r < 4; ++r) f[4 * q + r] = a.w[r] * b.w[q];
+        for (int m = 0; m < 16; ++m) {
+            const double w = weight * f[m];
+            sums.height[m] += w * z;
+            for (int n = m; n < 16; ++n) sums.product[m][n] += w * f[n];
+        }
+        sums.squares += weight * z * z;
+    });
+}
+
+// The weights are cubics in the place within the patch, so that sums of powers of it say the same: fewer for many points.
+template <class Points>
+void add_powers(const Points& points, PatchSums& sums) {
+    double power[7][8] = {}, height[4][4] = {};
+    points([&](double t, double s, double z, double weight) {
+        double u[8];
+        u[0] = 1;
+        for (int k = 1; k < 8; ++k) u[k] = u[k - 1] * (t - 0.5);
+        double v = weight;
+        for (int l = 0; l < 7; ++l, v *= s - 0.5) {
+            for (int k = 0; k < 8; ++k) power[l][k] += v * u[k];
+            if (l < 4)
+                for (int k = 0; k < 4; ++k) height[l][k] += v * z * u[k];
+        }
+        sums.squares += weight * z * z;
+    });
+    // The four weights in powers of the distance from the middle of the patch, by Taylor's formula.
+    const CubicWeights middle = cubic_weights(0.5);
+    static constexpr double third[4] = {-1, 3, -3, 1};
+    double c[4][4], product[4][4][7] = {};
+    for (int r = 0; r < 4; ++r) c[r][0] = middle.w[r], c[r][1] = middle.d[r], c[r][2] = middle.dd[r] / 2, c[r][3] = third[r] / 6;
+    for (int r = 0; r < 4; ++r)
+        for (int s = 0; s < 4; ++s)
+            for (int k = 0; k < 4; ++k)
+                for (int l = 0; l < 4; ++l) product[r][s][k + l] += c[r][k] * c[s][l];
+    for (int q = 0; q < 4; ++q)
+        for (int p = q; p < 4; ++p) {
+            double along[7] = {};
+            for (int k = 0; k < 7; ++k)
+                for (int l = 0; l < 7; ++l) along[k] += product[q][p][l] * power[l][k];
+            for (int r = 0; r < 4; ++r)
+                for (int s = 0; s < 4; ++s)
+                    for (int k = 0; k < 7; ++k) sums.product[4 * q + r][4 * p + s] += product[r][s][k] * along[k];
+        }
+    for (int q = 0; q < 4; ++q)
+        for (int r = 0; r < 4; ++r)
+            for (int l = 0; l < 4; ++l)
+                for (int k = 0; k < 4; ++k) sums.height[4 * q + r] += c[q][l] * c[r][k] * height[l][k];
+}
+
+}  // namespace
+
 NormalEquations normal_equations(const SplineGrid& layout, const std::vector<FitPoint>& points,
                                  const std::function<void()>& tick) {
     NormalEquations out;
@@ -28,29 +97,51 @@ NormalEquations normal_equations(const SplineGrid& layout, const std::vector<Fit
     out.rhs.assign(static_cast<std::size_t>(layout.columns) * layout.rows, 0.0);
     out.count = points.size();
     const double inv = 1 / layout.cell;
-    std::size_t done = 0;
-    for (const FitPoint& p : points) {
-        if (++done % 65536 == 0) tick();
-        // The patch and the sixteen weights of the point.
-        const double u = (p.x - layout.x0) * inv, v = (p.y - layout.y0) * inv;
-        const int i = static_cast<int>(std::clamp(std::floor(u), 1.0, layout.columns - 3.0)) - 1;
-        const int j = static_cast<int>(std::clamp(std::floor(v), 1.0, layout.rows - 3.0)) - 1;
-        const CubicWeights a = cubic_weights(u - (i + 1)), b = cubic_weights(v - (j + 1));
-        out.squares += p.weight * p.z * p.z;
-        for (int q = 0; q < 4; ++q)
-            for (int r = 0; r < 4; ++r) {
-                const double w = p.weight * b.w[q] * a.w[r];
-                out.rhs[static_cast<std::size_t>(j + q) * layout.columns + i + r] += w * p.z;
-                // Partners: the rest of this row of weights, then the rows north of it.
-                double* row = &out.matrix.upper(i + r, j + q, 0, 0);
-                for (int s = r; s < 4; ++s) row[s - r] += w * b.w[q] * a.w[s];
-                for (int t = q + 1; t < 4; ++t) {
-                    const double wt = w * b.w[t];
-                    double* north = row + 7 * (t - q) - r;
-                    for (int s = 0; s < 4; ++s) north[s] += wt * a.w[s];
+    const int across = layout.columns - 3, up = layout.rows - 3;
+    const auto patch_of = [](double u, int patches) { return static_cast<int>(std::clamp(std::floor(u), 1.0, static_cast<double>(patches))) - 1; };
+
+    // Points by patch, in their order.
+    std::vector<std::uint32_t> order(points.size());
+    const auto start = sort_into_bins(
+        points.size(), static_cast<std::size_t>(across) * up,
+        [&](std::size_t k) {
+            const int i = patch_of((points[k].x - layout.x0) * inv, across), j = patch_of((points[k].y - layout.y0) * inv, up);
+            return static_cast<std::size_t>(j) * across + i;
+        },
+        [&](std::size_t k, std::uint32_t at) { order[at] = static_cast<std::uint32_t>(k); });
+    tick();
+
+    // A row of patches touches four rows of coefficients: every fourth row at the same time, so that no two threads meet and
+    // each sum has one order.
+    std::vector<double> squares(static_cast<std::size_t>(up), 0.0);
+    const auto add_row = [&](int j) {
+        for (int i = 0; i < across; ++i) {
+            const std::size_t patch = static_cast<std::size_t>(j) * across + i;
+            const std::uint32_t begin = start[patch], end = start[patch + 1];
+            if (begin == end) continue;
+            const auto each = [&](const auto& f) {
+                for (std::uint32_t n = begin; n < end; ++n) {
+                    const FitPoint& p = points[order[n]];
+                    f((p.x - layout.x0) * inv - (i + 1), (p.y - layout.y0) * inv - (j + 1), p.z, p.weight);
                 }
+            };
+            PatchSums sums;
+            if (end - begin < 32) add_points(each, sums);
+            else add_powers(each, sums);
+            squares[static_cast<std::size_t>(j)] += sums.squares;
+            for (int m = 0; m < 16; ++m) {
+                out.rhs[static_cast<std::size_t>(j + m / 4) * layout.columns + i + m % 4] += sums.height[m];
+                for (int n = m; n < 16; ++n) out.matrix.upper(i + m % 4, j + m / 4, n % 4 - m % 4, n / 4 - m / 4) += sums.product[m][n];
             }
-    }
+        }
+    };
+    constexpr int at_once = 8;
+    for (int colour = 0; colour < 4; ++colour)
+        for (int first = colour; first < up; first += 4 * at_once) {
+            tbb::parallel_for(0, std::min(at_once, (up - first + 3) / 4), [&](int row) { add_row(first + 4 * row); });
+            tick();
+        }
+    for (const double row : squares) out.squares += row;
     return out;
 }
 

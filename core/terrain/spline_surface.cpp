@@ -7,14 +7,6 @@
 
 namespace brae {
 
-// The four pieces of the uniform cubic B-spline (de Boor, A Practical Guide to Splines, 1978).
-CubicWeights cubic_weights(double t) noexcept {
-    const double s = 1 - t, t2 = t * t, t3 = t2 * t;
-    return {{s * s * s / 6, (3 * t3 - 6 * t2 + 4) / 6, (-3 * t3 + 3 * t2 + 3 * t + 1) / 6, t3 / 6},
-            {-s * s / 2, (3 * t2 - 4 * t) / 2, (-3 * t2 + 2 * t + 1) / 2, t2 / 2},
-            {s, 3 * t - 2, 1 - 3 * t, t}};
-}
-
 SplineSurface::SplineSurface(SplineGrid grid) : grid_(std::move(grid)) {
     const auto wanted = static_cast<std::size_t>(std::max(grid_.columns, 0)) * std::max(grid_.rows, 0);
     if (grid_.columns < 4 || grid_.rows < 4 || !(grid_.cell > 0) || grid_.coefficients.size() != wanted)

@@ -45,6 +45,12 @@ private:
 // Values and first and second derivatives (per cell) of the four uniform cubic B-splines that are not zero at
 // fraction t in [0, 1) of a cell.
 struct CubicWeights { double w[4], d[4], dd[4]; };
-CubicWeights cubic_weights(double t) noexcept;
+// The pieces: de Boor, A Practical Guide to Splines, 1978.
+inline CubicWeights cubic_weights(double t) noexcept {
+    const double s = 1 - t, t2 = t * t, t3 = t2 * t;
+    return {{s * s * s / 6, (3 * t3 - 6 * t2 + 4) / 6, (-3 * t3 + 3 * t2 + 3 * t + 1) / 6, t3 / 6},
+            {-s * s / 2, (3 * t2 - 4 * t) / 2, (-3 * t2 + 2 * t + 1) / 2, t2 / 2},
+            {s, 3 * t - 2, 1 - 3 * t, t}};
+}
 
 }  // namespace brae

@@ -1,12 +1,13 @@
 #include "core/terrain/survey_checks.h"
 
 #include "core/base/error.h"
+#include "core/survey/place_order.h"
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <cstdint>
 #include <fmt/format.h>
-#include <utility>
 
 namespace brae {
 
@@ -22,16 +23,16 @@ constexpr double kAreaPerPoint = 16;     // m^2
 
 }  // namespace
 
-void require_surface(const std::vector<FitPoint>& points, double area_m2) {
+void require_surface(const std::vector<FitPoint>& points, double area_m2, const Progress& progress) {
     const auto wanted = static_cast<std::size_t>(std::max(10.0, std::ceil(area_m2 / kAreaPerPoint)));
     if (points.size() < wanted)
         throw Error(fmt::format("the survey has {} points on a green of {:.0f} m2; at least {} are wanted", points.size(),
                                 area_m2, wanted));
 
-    // Heights out of all proportion to the extent are in another unit; two thirds of them settle it.
+    // Heights out of all proportion to the extent are in another unit; two thirds of them settle it, and some of very many.
     std::vector<double> heights;
-    heights.reserve(points.size());
-    for (const FitPoint& p : points) heights.push_back(p.z);
+    const std::size_t every = points.size() / 200'000 + 1;
+    for (std::size_t k = 0; k < points.size(); k += every) heights.push_back(points[k].z);
     const std::size_t sixth = heights.size() / 6;
     const auto low = heights.begin() + static_cast<std::ptrdiff_t>(sixth), high = heights.end() - 1 - static_cast<std::ptrdiff_t>(sixth);
     std::nth_element(heights.begin(), low, heights.end());
@@ -47,43 +48,51 @@ void require_surface(const std::vector<FitPoint>& points, double area_m2) {
     for (const FitPoint& p : points)
         box = {std::min(box.x0, p.x), std::min(box.y0, p.y), std::max(box.x1, p.x), std::max(box.y1, p.y)};
     const double area = std::max(box.width() * box.height(), 1.0);
-    const double cell = std::clamp(std::sqrt(8 * area / static_cast<double>(points.size())), 0.10, 2.0);
-    const auto columns = static_cast<std::int64_t>(box.width() / cell) + 1;
-    std::vector<std::pair<std::int64_t, double>> sorted;
-    sorted.reserve(points.size());
-    for (const FitPoint& p : points)
-        sorted.emplace_back(static_cast<std::int64_t>((p.y - box.y0) / cell) * columns +
-                                static_cast<std::int64_t>((p.x - box.x0) / cell), p.z);
-    std::sort(sorted.begin(), sorted.end());
+    const double cell = std::max({std::clamp(std::sqrt(8 * area / static_cast<double>(points.size())), 0.10, 2.0), std::sqrt(area / 4e6),
+                                  box.width() / 1e5, box.height() / 1e5});
+    const auto columns = static_cast<std::size_t>(box.width() / cell) + 1, rows = static_cast<std::size_t>(box.height() / cell) + 1;
+    std::vector<float> sorted(points.size());
+    const auto start = sort_into_bins(
+        points.size(), columns * rows,
+        [&](std::size_t k) {
+            return static_cast<std::size_t>((points[k].y - box.y0) / cell) * columns + static_cast<std::size_t>((points[k].x - box.x0) / cell);
+        },
+        [&](std::size_t k, std::uint32_t at) { sorted[at] = static_cast<float>(points[k].z); }, progress);
 
     // A cell is split when its sorted heights leave a wide gap with at least two on either side.
     std::size_t cells = 0, split = 0;
-    for (std::size_t a = 0; a < sorted.size();) {
-        std::size_t b = a;
-        while (b < sorted.size() && sorted[b].first == sorted[a].first) ++b;
-        if (b - a >= 4) {
-            ++cells;
-            for (std::size_t k = a + 2; k + 1 < b; ++k)
-                if (sorted[k].second - sorted[k - 1].second > kSheetGap) {
-                    ++split;
-                    break;
-                }
-        }
-        a = b;
+    for (std::size_t c = 0; c + 1 < start.size(); ++c) {
+        if (c % 4096 == 0) progress.check();
+        const auto begin = sorted.begin() + start[c], end = sorted.begin() + start[c + 1];
+        if (end - begin < 4) continue;
+        ++cells;
+        const auto [least, most] = std::minmax_element(begin, end);
+        if (*most - *least <= static_cast<float>(kSheetGap)) continue;
+        std::sort(begin, end);
+        for (auto k = begin + 2; k + 1 < end; ++k)
+            if (*k - *(k - 1) > static_cast<float>(kSheetGap)) {
+                ++split;
+                break;
+            }
     }
     if (cells >= 5 && static_cast<double>(split) > kSheetShare * static_cast<double>(cells))
         throw Error(fmt::format("the survey is not a surface: {} of {} small cells hold two heights more than {:.1f} m "
                                 "apart; one height in each place is wanted", split, cells, kSheetGap));
 }
 
-void require_one_storey(const Survey& survey, const Outline& outline) {
+void require_one_storey(const Survey& survey, const Outline& outline, const Progress& progress) {
     if (survey.removed.size() != survey.points.size()) return;
-    std::size_t turf = 0, above = 0;
-    for (std::size_t k = 0; k < survey.points.size(); ++k) {
-        const std::uint8_t reason = survey.removed[k];
-        if ((reason == kept || reason == above_turf) && outline.contains({survey.points[k].x, survey.points[k].y}))
-            ++(reason == kept ? turf : above);
-    }
+    std::atomic<std::size_t> turf = 0, above = 0;
+    for_parts(survey.points.size(), survey.points.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        std::size_t own_turf = 0, own_above = 0;
+        for (std::size_t k = begin; k < end; ++k) {
+            const std::uint8_t reason = survey.removed[k];
+            if ((reason == kept || reason == above_turf) && outline.contains({survey.points[k].x, survey.points[k].y}))
+                ++(reason == kept ? own_turf : own_above);
+        }
+        turf += own_turf;
+        above += own_above;
+    });
     if (static_cast<double>(above) > kStoreyShare * static_cast<double>(turf + above))
         throw Error(fmt::format("the survey is not a surface: {:.0f} % of its points stand above the turf; clip it to the "
                                 "green, or hand in the ground points only",

@@ -16,7 +16,7 @@ namespace brae::plugin {
 // What changed since the last frame. The new state is in services.document.snapshot().
 enum class Event {
     green_opened,    // another green, or none
-    green_changed,   // same green, new revision: stations, holes or marks were added or undone
+    green_changed,   // same green, new revision: what lies on it or its outline was changed or undone; same surface
     ball_moved,
     hole_moved,
     speed_changed,   // the day's green speed

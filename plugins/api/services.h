@@ -26,6 +26,7 @@ struct Snapshot {
     double past_m = kUsualPastM;                // pace, 0 to 5
     Units units = Units::metric;
     std::optional<Vec2> cursor;                 // the point of the green under the mouse
+    std::optional<Vec2> pointer;                // the same, also up to 20 m outside the edge; only while a tool is in hand
     std::shared_ptr<const PuttAnswer> read;     // the read of ball and hole as shown; null while there is none
 };
 
@@ -95,12 +96,19 @@ public:
 };
 
 // A change of the green that the user confirms first: the host shows the sentence with two buttons, applies the whole
-// of it as one step that can be undone, and stores it in the green file.
+// of it as one step that can be undone, and stores it in the green file in one transaction. What is empty stays as it is.
 struct GreenEdit {
     std::string sentence;                           // "Keep these 5 stations of the lesson 'ladder' with the green?"
     std::vector<StoredStation> add_stations;
     std::vector<StoredHole> add_holes;              // one with today = true takes that from the others
     bool replace_stations = false;                  // true: the stored stations are taken away first
+    std::optional<std::vector<StoredHole>> holes;   // these in place of those that are there, before add_holes
+    std::optional<std::vector<ReferenceMark>> marks;   // likewise; names must differ
+    std::optional<std::vector<Zone>> zones;
+    // Another edge on the same ground, see core/terrain/new_outline.h. Holes, stations and zones stay as they are; ball and
+    // hole on show move onto the green where they lie outside.
+    std::optional<std::vector<Vec2>> outline;
+    bool ask = true;                                // false: at once, where a button just pressed says what will happen
     std::function<void(bool kept)> answered;        // (optional)
 };
 class Edits {
@@ -120,6 +128,42 @@ public:
     virtual void ask(const std::string& prompt, std::function<void(Vec2)> picked) = 0;
 };
 
+// Keys that a tool may use; they come while no text field has the keyboard. Undo and redo are Ctrl+Z and Ctrl+Y.
+enum class ToolKey { enter, escape, backspace, remove, insert, tab, left, right, up, down, undo, redo };
+
+struct Pointer {
+    Vec2 p;                        // local metres; up to 20 m outside the edge
+    double metres_per_pixel = 0;   // there, at scale 1
+    bool twice = false;            // the second press of a double click
+};
+
+// What the left mouse button and some keys do on the green while a plugin draws or edits there. The wheel, the other
+// buttons and Shift with the left one go on turning, moving and zooming the view.
+struct GroundTool {
+    std::string prompt;                                        // "Click round the edge": shown over the view
+    std::function<bool(const Pointer&)> press;                 // true: drag and release follow; false: the view turns
+    std::function<void(const Pointer&)> drag;                  // (optional)
+    std::function<void()> release;                             // (optional)
+    std::function<bool(ToolKey key, bool shift)> key;          // (optional) true where the key was used
+    std::function<void()> ended;                               // (optional) by Escape, another tool or put_down
+};
+class Tools {
+public:
+    virtual ~Tools() = default;
+    // Takes the tool in hand, in place of any other; until put_down, an Escape that `key` had no use for, another green.
+    virtual void take(GroundTool tool) = 0;
+    virtual void put_down() = 0;
+    virtual void say(const std::string& prompt) = 0;           // another prompt for the tool in hand
+    virtual bool in_hand() const = 0;                          // one of this plugin's
+};
+
+// Asks the user for a file to read.
+class Files {
+public:
+    virtual ~Files() = default;
+    virtual void ask_open(const std::string& title, std::function<void(std::filesystem::path)> chosen) = 0;
+};
+
 struct Services {
     Document& document;
     Jobs& jobs;
@@ -128,6 +172,8 @@ struct Services {
     Log& log;
     Edits& edits;
     Picks& picks;
+    Tools& tools;
+    Files& files;
 };
 
 }  // namespace brae::plugin

@@ -1,11 +1,14 @@
 #include "plugins/practice_stations/stations_model.h"
 
 #include "core/base/version.h"
+#include "core/export/point_file.h"
+#include "core/plan/station_speeds.h"
 #include "core/record/green_queries.h"
 #include "plugins/api/panel_kit.h"
 
 #include <algorithm>
 #include <chrono>
+#include <cstdlib>
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 
@@ -14,6 +17,9 @@ namespace brae::practice_stations {
 namespace {
 
 constexpr const char* kSheet = "Setting-out sheet";
+constexpr const char* kCard = "Pocket card of the stations";
+constexpr const char* kPointsCsv = "Station points for a rover (CSV)";
+constexpr const char* kPointsGpx = "Station points for a phone (GPX)";
 constexpr std::size_t kMostStations = 26;  // letters
 
 std::string today() {
@@ -26,27 +32,54 @@ StationsModel::StationsModel(plugin::Services& services) : services_(services) {
     lesson_ = services_.settings.get("lesson", "ladder");
     paper_ = services_.settings.get("paper", "a4") == "letter" ? Paper::letter : Paper::a4;
 
-    // The sheet stands in the program's list of exports as well as behind the panel's button.
+    if (const std::string usual = services_.settings.get("usual-speed"); !usual.empty()) set_usual_speed(std::atof(usual.c_str()));
+
+    // The sheets stand in the program's list of exports as well as behind the panel's buttons.
+    offer_sheet(kSheet, "stations", "stations.pdf");
+    offer_sheet(kCard, "pocket", "stations-card.pdf");
+    for (const auto& [title, ending] : {std::pair{kPointsCsv, "csv"}, std::pair{kPointsGpx, "gpx"}}) {
+        plugin::Export points;
+        points.title = title;
+        points.extension = ending;
+        points.file_name = std::string("stations.") + ending;
+        points.ready = [this] { return now().green && !stations_.empty(); };
+        points.prepare = [this] {
+            return [terrain = now().green->terrain, stations = stations_](const std::filesystem::path& file, Progress& progress) {
+                progress.step(0.1, "writing the points");
+                write_points(station_points(stations), *terrain, file);
+            };
+        };
+        services_.exports.add(std::move(points));
+    }
+    take_over_green();
+}
+
+void StationsModel::offer_sheet(const char* title, const char* kind, const char* file_name) {
     plugin::Export sheet;
-    sheet.title = kSheet;
+    sheet.title = title;
     sheet.extension = "pdf";
-    sheet.file_name = "stations.pdf";
+    sheet.file_name = file_name;
     sheet.ready = [this] { return now().green && !stations_.empty(); };
-    sheet.prepare = [this] {
+    sheet.prepare = [this, kind] {
         SheetRequest request;
-        request.kind = "stations";
+        request.kind = kind;
         request.paper = paper_;
         request.green_speed_ft = stations_.empty() ? now().green_speed_ft : stations_.front().green_speed_ft;
         request.date = today();
         request.feet_and_inches = now().units == plugin::Units::feet;
         request.stations = stations_;
-        return [green = now().green, request](const std::filesystem::path& file, Progress& progress) {
+        return [green = now().green, request, usual = usual_speed_ft_](const std::filesystem::path& file, Progress& progress) mutable {
             progress.step(0.1, "drawing the sheet");
+            request.speeds = breaks_for_sheet(*green->terrain, request.stations, usual);
             write_sheet(*green, request, file);
         };
     };
     services_.exports.add(std::move(sheet));
-    take_over_green();
+}
+
+void StationsModel::set_usual_speed(std::optional<double> feet) {
+    usual_speed_ft_ = feet && *feet >= kSlowestGreenFt && *feet <= kFastestGreenFt ? feet : std::nullopt;
+    services_.settings.set("usual-speed", usual_speed_ft_ ? fmt::format("{:.1f}", *usual_speed_ft_) : "");
 }
 
 const LessonKind& StationsModel::lesson() const {
@@ -77,14 +110,7 @@ void StationsModel::select(int index) {
 }
 
 StationRequest StationsModel::request() const {
-    StationRequest r;
-    r.hole = *now().hole;
-    r.green_speed_ft = now().green_speed_ft;
-    r.past_m = now().past_m;
-    r.lesson = lesson().name;
-    r.known = tape_points(*now().green);
-    r.closed_zones = closed_to_stations(*now().green);
-    return r;
+    return station_request(*now().green, *now().hole, now().green_speed_ft, now().past_m, lesson().name);
 }
 
 void StationsModel::plan() {
@@ -95,6 +121,7 @@ void StationsModel::plan() {
     job.work = [this, terrain = now().green->terrain, r = request()](Progress& progress) -> std::function<void()> {
         return [this, made = plan_stations(*terrain, r, progress)] {
             stations_ = made.stations;
+            shared_aim_ = made.shared_aim;
             message_ = made.missing;
             select(stations_.empty() ? -1 : 0);
         };
@@ -113,6 +140,7 @@ void StationsModel::solve_spot(const std::string& key, Vec2 ball, double past_m,
     job.work = [this, terrain = now().green->terrain, r, ball, index](Progress& progress) -> std::function<void()> {
         progress.step(0.1, "solving the station");
         return [this, made = station_at(*terrain, r, ball, ""), index] {
+            changed();
             // A new one at the end, or in the place of the one that was moved.
             const bool replaces = index >= 0 && index < static_cast<int>(stations_.size());
             if (replaces)
@@ -150,12 +178,14 @@ void StationsModel::move_to(int index, Vec2 ball) {
 void StationsModel::remove(int index) {
     if (index < 0 || index >= static_cast<int>(stations_.size())) return;
     stations_.erase(stations_.begin() + index);
+    changed();
     label_all();
     select(std::min(index, static_cast<int>(stations_.size()) - 1));
 }
 
 void StationsModel::clear() {
     stations_.clear();
+    changed();
     message_.clear();
     select(-1);
 }
@@ -182,9 +212,12 @@ void StationsModel::keep() {
 }
 
 void StationsModel::ask_sheet() { services_.exports.ask(kSheet); }
+void StationsModel::ask_card() { services_.exports.ask(kCard); }
+void StationsModel::ask_points() { services_.exports.ask(kPointsCsv); }
 
 void StationsModel::take_over_green() {
     stations_.clear();
+    changed();
     message_.clear();
     selected_ = -1;
     if (!now().green) return;

@@ -17,6 +17,7 @@ public:
 
     const plugin::Snapshot& now() const { return services_.document.snapshot(); }
     const std::vector<PracticeStation>& stations() const { return stations_; }
+    const std::optional<SharedAim>& shared_aim() const { return shared_aim_; }
     const LessonKind& lesson() const;
     const std::string& message() const { return message_; }   // what is missing or went wrong; empty where nothing is
     std::optional<double> planning() const { return services_.jobs.progress("plan"); }
@@ -40,22 +41,32 @@ public:
     void show_putt(int index);        // ball, hole and pace of a station into the program
     void keep();                      // stores them with the green, once confirmed
     void ask_sheet();
+    void ask_card();                  // the same stations for the pocket
+    void ask_points();                // for a rover or a phone
     void take_over_green();           // another green was opened: its stored stations
+
+    // Green speed that the player is used to; empty: not told.
+    std::optional<double> usual_speed_ft() const { return usual_speed_ft_; }
+    void set_usual_speed(std::optional<double> feet);
 
     Paper paper() const { return paper_; }
     void set_paper(Paper paper);
 
 private:
     StationRequest request() const;
+    void offer_sheet(const char* title, const char* kind, const char* file_name);
+    void changed() { shared_aim_.reset(); }
     void label_all();
     void solve_spot(const std::string& key, Vec2 ball, double past_m, int index);
 
     plugin::Services& services_;
     std::string lesson_;
     std::vector<PracticeStation> stations_;
+    std::optional<SharedAim> shared_aim_;   // of a planned ring, until its stations change
     std::string message_;
     int selected_ = -1;
     Paper paper_ = Paper::a4;
+    std::optional<double> usual_speed_ft_;
 };
 
 // "S1 8.42 m and hole 2.13 m, left; check S3 11.20 m": for panel and tests.

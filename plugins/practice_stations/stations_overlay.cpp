@@ -1,5 +1,6 @@
 #include "plugins/practice_stations/stations_overlay.h"
 
+#include "core/plan/station_facts.h"
 #include "plugins/api/panel_kit.h"
 
 namespace brae::practice_stations {
@@ -18,6 +19,16 @@ void draw_station(const PracticeStation& s, bool selected, plugin::Units units, 
     canvas.polyline({s.ball, s.marker}, {colour, width, Dash::dashed});
     canvas.marker(s.ball, plugin::MarkerShape::dot, colour, selected ? 11.0f : 8.0f, s.label);
 
+    // Of the one looked at: the gate's two tees and where the path turns, which is no aim.
+    if (selected) {
+        const StartGate gate = start_gate(s);
+        canvas.polyline({gate.left, gate.right}, {ink::dark, 1.0f, Dash::dotted});
+        canvas.marker(gate.left, plugin::MarkerShape::plus, ink::dark, 7.0f);
+        canvas.marker(gate.right, plugin::MarkerShape::plus, ink::dark, 7.0f, "gate");
+        if (const auto turn = turning_point(s); turn && s.wants_marker())
+            canvas.marker(turn->p, plugin::MarkerShape::ring, ink::quiet, 7.0f, "ball's turn: no aim");
+    }
+
     // The aim marker and its distance from the hole; inside the hole there is nothing to put down.
     if (s.break_m < kHoleRadius) return;
     canvas.marker(s.marker, plugin::MarkerShape::diamond, colour, selected ? 11.0f : 8.0f, "");
@@ -33,6 +44,7 @@ void draw_stations(const StationsModel& model, plugin::OverlayCanvas& canvas) {
     // The selected one last, over the others.
     for (int k = 0; k < static_cast<int>(stations.size()); ++k)
         if (k != model.selected()) draw_station(stations[k], false, model.now().units, canvas);
+    if (const auto& aim = model.shared_aim()) canvas.marker(aim->p, plugin::MarkerShape::square, ink::violet, 9.0f, "shared aim");
     if (model.selected() >= 0) draw_station(stations[model.selected()], true, model.now().units, canvas);
 }
 

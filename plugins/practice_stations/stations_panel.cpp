@@ -1,7 +1,9 @@
 #include "plugins/practice_stations/stations_panel.h"
 
+#include "core/plan/station_facts.h"
 #include "plugins/api/panel_kit.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace brae::practice_stations {
@@ -43,6 +45,11 @@ void draw_plan(StationsModel& model) {
         model.plan();
     }
     if (!model.message().empty()) kit::wrapped(kit::capital(model.message()));
+    if (const auto& aim = model.shared_aim()) {
+        std::string labels;
+        for (const std::string& l : aim->labels) labels += (labels.empty() ? "" : ", ") + l;
+        kit::wrapped("Stations " + labels + " share one aim: one peg serves them.");
+    }
     if (model.stale()) kit::remark("These stations were made for another hole or green speed. Plan again before they are set out.");
 }
 
@@ -94,7 +101,9 @@ void draw_selected(StationsModel& model) {
              s.side == PuttSide::straight ? "straight" : kit::offset(s.break_m, units) + (s.aim_offset_m > 0 ? " right" : " left"));
     if (!inside) {
         kit::row("from the hole's edge", kit::offset(s.break_m - kHoleRadius, units));
-        kit::row("in hole widths", kit::number("%.1f", s.break_m / (2 * kHoleRadius)));
+        const BreakWidths widths = break_widths(s);
+        kit::row("in hole widths, from the edge", kit::number("%.1f", widths.holes) + ", " + kit::number("%.1f", widths.edge_holes));
+        kit::row("in ball widths, from the edge", kit::number("%.1f", widths.balls) + ", " + kit::number("%.1f", widths.edge_balls));
     }
     const auto known = [&](double metres) { return std::isnan(metres) ? std::string("no line") : kit::offset(metres, units); };
     kit::row("Half a foot slower / faster", known(s.break_slower_m) + " / " + known(s.break_faster_m));
@@ -102,6 +111,16 @@ void draw_selected(StationsModel& model) {
     kit::row("Pace past the hole", kit::offset(s.past_m, units));
     kit::row("Ball speed off the face", kit::speed(s.ball_speed_mps, units));
     kit::row("Start line that holes", kit::number("%.1f\u00b0", s.window.left_deg) + " to " + kit::number("%+.1f\u00b0", s.window.right_deg));
+
+    const StartGate gate = start_gate(s);
+    kit::row(("Gate, " + kit::distance(gate.ahead_m, units) + " on").c_str(),
+             (units == plugin::Units::metric ? kit::number("%.0f", 1000 * gate.width_m, "mm") : kit::offset(gate.width_m, units)) + " wide");
+    const SlipEffect slip = slip_effect(s);
+    kit::row(units == plugin::Units::metric ? "A slip of 2 cm turns it by" : "A slip of 0.8 in turns it by",
+             kit::number("%.1f\u00b0", std::max(slip.marker_deg, slip.ball_deg)) + (slip.still_holes ? ", still holes" : ", may miss"));
+    const MarkerClearance clear = marker_clearance(s);
+    if (!inside && !clear.path) kit::wrapped("The peg stands in the ball's way: use a flat coin, or a gate.");
+    if (!inside && !clear.stance) kit::wrapped("The peg stands where the player's feet go: move the ball's spot.");
 
     // Setting it out by tape.
     ImGui::Spacing();
@@ -118,6 +137,18 @@ void draw_selected(StationsModel& model) {
     if (ImGui::Button("Move\u2026", {half, 0})) model.move(k);
     ImGui::SameLine();
     if (ImGui::Button("Remove", {half, 0})) model.remove(k);
+}
+
+// The breaks at the speed that the player knows go on sheet and card.
+void draw_usual_speed(StationsModel& model) {
+    bool told = model.usual_speed_ft().has_value();
+    if (ImGui::Checkbox("Print the break at the player's usual speed too", &told))
+        model.set_usual_speed(told ? std::optional(8.5) : std::nullopt);
+    if (!model.usual_speed_ft()) return;
+    float feet = static_cast<float>(*model.usual_speed_ft());
+    ImGui::SetNextItemWidth(-1);
+    if (ImGui::SliderFloat("##usual", &feet, static_cast<float>(kSlowestGreenFt), static_cast<float>(kFastestGreenFt), "%.1f ft"))
+        model.set_usual_speed(std::round(10 * feet) / 10);
 }
 
 void draw_outcome(StationsModel& model) {
@@ -137,6 +168,10 @@ void draw_outcome(StationsModel& model) {
     }
     ImGui::SameLine();
     if (ImGui::Button("Setting-out sheet\u2026", {half, 0})) model.ask_sheet();
+    if (ImGui::Button("Pocket card\u2026", {half, 0})) model.ask_card();
+    ImGui::SameLine();
+    if (ImGui::Button("Points for a rover\u2026", {half, 0})) model.ask_points();
+    draw_usual_speed(model);
 }
 
 void draw_cautions() {

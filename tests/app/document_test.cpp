@@ -2,6 +2,7 @@
 #include "app/read/background.h"
 #include "app/window/input_script.h"
 #include "core/base/error.h"
+#include "core/record/green_file.h"
 #include "tests/support/demo_green.h"
 #include "tests/support/support.h"
 
@@ -60,6 +61,58 @@ TEST_CASE("a confirmed edit raises the revision, and its undo raises it again wi
     CHECK(d.revision() == revision + 2);
 }
 
+TEST_CASE("a new outline is one step: the surface stays, ball and hole come onto the green, and undo brings the old edge and both back") {
+    const Scratch scratch;
+    Progress progress;
+    write_green_file(demo_green(), scratch / "demo.gpkg", progress);
+    Document d;
+    d.open(read_green_file(scratch / "demo.gpkg"), scratch / "demo.gpkg", true);
+    d.put_ball({26, 11});
+    d.put_hole({25, 12});
+    const auto before = d.now();
+    plugin::GreenEdit edit;
+    edit.outline = std::vector<Vec2>{{8, 6}, {20, 6}, {20, 16}, {8, 16}};
+    d.apply(edit);
+    const Outline& outline = d.now().green->terrain->outline;
+    CHECK(outline.area_m2() == doctest::Approx(120));
+    CHECK(d.now().green->terrain->surface == before.green->terrain->surface);
+    CHECK(outline.contains(*d.now().hole));
+    CHECK(outline.contains(*d.now().ball));
+    CHECK(d.now().green->surface_revision == before.green->surface_revision);
+    CHECK(read_green_file(scratch / "demo.gpkg").terrain->outline.ring() == outline.ring());
+
+    // One undo for all of it, in the file as well.
+    d.undo();
+    CHECK(d.now().green->terrain->outline.ring() == before.green->terrain->outline.ring());
+    CHECK(d.now().ball == before.ball);
+    CHECK(d.now().hole == before.hole);
+    CHECK(read_green_file(scratch / "demo.gpkg").terrain->outline.ring() == before.green->terrain->outline.ring());
+    d.redo();
+    CHECK(d.now().green->terrain->outline.area_m2() == doctest::Approx(120));
+    CHECK(read_green_file(scratch / "demo.gpkg").revision == d.now().green->revision);
+}
+
+TEST_CASE("an edit that cannot be is refused whole, also of a green that no file holds") {
+    Document d;
+    d.open(demo_green(), "demo.gpkg", false);
+    const auto before = d.now().green;
+    plugin::GreenEdit edit;
+    edit.zones = std::vector<Zone>{{"seam", "worn", {{8, 8}, {9, 8}, {9, 9}}, ""}};
+    edit.outline = std::vector<Vec2>{{8, 6}, {20, 16}, {20, 6}, {8, 16}};
+    CHECK_THROWS_AS(d.apply(edit), Error);
+    edit.outline.reset();
+    edit.marks = std::vector<ReferenceMark>{{"S1", "", {1, 1, 0}}, {"S1", "", {2, 2, 0}}};
+    CHECK_THROWS_AS(d.apply(edit), Error);
+    CHECK(d.now().green == before);
+    CHECK(!d.can_undo());
+    edit.marks = std::vector<ReferenceMark>{{"S1", "", {1, 1, 0}}};
+    edit.holes = std::vector<StoredHole>{};
+    d.apply(edit);
+    CHECK(d.now().green->marks.size() == 1);
+    CHECK(d.now().green->holes.empty());
+    CHECK(d.now().green->zones.size() == 1);
+}
+
 TEST_CASE("speed and pace stay within what the program accepts") {
     Document d;
     d.open(demo_green(), "demo.gpkg", false);
@@ -109,7 +162,8 @@ TEST_CASE("cancel_and_wait ends running work by its next step") {
 }
 
 TEST_CASE("recorded input says which line it does not understand") {
-    CHECK_NOTHROW(InputScript::parse("# remark\nmove 3 4\nkey B ctrl\nwait 2\nidle\n", "s"));
+    CHECK_NOTHROW(InputScript::parse("# remark\nmove 3 4\nkey B ctrl\nkey Enter\nkey Delete shift\ndouble left\ntype 12.5, 8\nwait 2\nidle\n", "s"));
+    for (const char* bad : {"type", "type   ", "key Return", "key", "double", "double thumb", "key B alt"}) CHECK_THROWS_AS(InputScript::parse(bad, "s"), Error);
     try {
         InputScript::parse("move 3 4\npres left\n", "s.txt");
         FAIL("taken");

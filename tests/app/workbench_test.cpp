@@ -1,5 +1,8 @@
 #include "tests/app/bare_imgui.h"
 
+#include "app/scene/draping.h"
+#include "app/scene/picking.h"
+
 #include <dlfcn.h>
 #include <fstream>
 
@@ -118,6 +121,45 @@ TEST_CASE("from behind the ball the ground has its true height, and the choice c
     CHECK(b.session->camera.exaggeration() == 1.0);
     b.key('F');
     CHECK(b.session->camera.exaggeration() == 8.0);
+}
+
+TEST_CASE("a new outline of the open green reaches surface, layers and quality, and plugins hear that the green changed") {
+    Bench b;
+    b.settle();
+    const auto surface = b.session->surface();
+    const double median = b.session->layers()->slope.median;
+    plugin::GreenEdit edit;
+    edit.outline = std::vector<Vec2>{{8, 6}, {20, 6}, {20, 16}, {8, 16}};
+    b.session->document.apply(edit);
+    b.frame();
+    CHECK(b.session->surface() != surface);
+    CHECK(!b.session->layers());
+    b.settle();
+    REQUIRE(b.session->layers());
+    CHECK(b.session->layers()->slope.median != median);
+    REQUIRE(b.session->quality());
+    b.key('Z', true);
+    b.settle();
+    CHECK(b.session->layers()->slope.median == median);
+}
+
+TEST_CASE("places beside the green are found under the mouse as shapes are draped there, and none far off") {
+    Bench b;
+    b.settle();
+    b.key('T');
+    b.frame();
+    for (const Vec2 p : {Vec2{0, 11}, Vec2{15, 23.5}}) {
+        const Vec3 place = app::drape(*b.session->document.now().green->terrain, p);
+        const auto px = b.session->camera.project(b.session->display_point(place), b.bench->view());
+        REQUIRE(px);
+        CHECK(!b.session->under(px->x, px->y, b.bench->view()));
+        const auto found = b.session->near_under(px->x, px->y, b.bench->view());
+        REQUIRE(found);
+        CHECK(distance(*found, p) < 0.01);
+    }
+    const app::PixelRay far{{200, 200, 50}, {0, 0, -1}}, level{{15, 11, 50}, {1, 0, 0}};
+    CHECK(!app::pick_beside(*b.session->document.now().green->terrain, 0, 1, far));
+    CHECK(!app::pick_beside(*b.session->document.now().green->terrain, 0, 1, level));
 }
 
 TEST_CASE("a file that cannot be opened gives one sentence and leaves the open green as it is") {

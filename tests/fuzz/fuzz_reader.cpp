@@ -6,6 +6,7 @@
 #include "core/survey/file_kind.h"
 #include "core/survey/read_las.h"
 #include "core/survey/read_obj.h"
+#include "core/survey/read_outline.h"
 #include "core/survey/read_pcd.h"
 #include "core/survey/read_ply.h"
 #include "core/survey/read_survey.h"
@@ -49,6 +50,15 @@ void read(const std::string& path, Progress& progress) {
     RawSurvey raw = read_obj(path, progress);
     turn_y_up(raw);
     warn_of_hidden_steps(raw);
+}
+#elif defined(BRAE_FUZZ_outline)
+constexpr const char* kName = "geojson";
+void read(const std::string& path, Progress&) {
+    FrameSpec spec;
+    spec.origin_map = {484950, 6632650};
+    std::vector<std::string> warnings;
+    const Outline outline = read_outline(path, Frame(spec), {0, 0, 40, 30}, warnings);
+    if (!(outline.area_m2() > 0) || outline.ring().size() < 3) std::abort();
 }
 #else
 // The whole way: kind, reader, frame, cleaning, boundary.

@@ -72,6 +72,28 @@ TEST_CASE("the window opens a green file, plays recorded input and looks as it w
     CHECK(mean_difference(a, b) > 0.1);
 }
 
+TEST_CASE("recorded clicks and keys draw a new edge in the window, and the file has it") {
+    if (!has_xvfb()) BRAE_SKIP("there is no xvfb-run here to open a window in");
+    const Scratch scratch;
+    Progress progress;
+    const fs::path file = scratch / "demo.gpkg";
+    write_green_file(demo_green(), file, progress);
+    // Shift+E draws; three clicks and a double click; Enter asks, Enter keeps.
+    write_file(scratch / "edge.txt", "move 700 890\nidle\nkey T\nwait 2\nkey E shift\nwait 1\n"
+                                     "move 560 330\npress left\nrelease left\nmove 820 330\npress left\nrelease left\nmove 820 560\npress left\nrelease left\n"
+                                     "move 560 560\ndouble left\nwait 2\nkey Enter\nwait 3\nkey Enter\nwait 2\nmove 700 890\nidle\nwait 2\n");
+    const Outcome drawn = run_brae({file.string(), "--size", "1440x900", "--screenshot", (scratch / "c.png").string(), "--input", (scratch / "edge.txt").string()}, kScreen);
+    REQUIRE_MESSAGE(drawn.code == 0, drawn.error);
+    const Green green = read_green_file(file);
+    CHECK(green.revision == 2);
+    CHECK(green.terrain->outline.source() == OutlineSource::drawn);
+    REQUIRE(green.terrain->outline.ring().size() == 4);
+    // The corners make the rectangle that was clicked, seen from above: 260 by 230 pixels.
+    const auto& r = green.terrain->outline.ring();
+    const double a = distance(r[0], r[1]), b = distance(r[1], r[2]);
+    CHECK(std::max(a, b) / std::min(a, b) == doctest::Approx(260.0 / 230.0).epsilon(0.02));
+}
+
 TEST_CASE("without a display the window says so in one sentence") {
     const Outcome none = run_brae({}, "timeout 60 env -u DISPLAY -u WAYLAND_DISPLAY ");
     CHECK(none.code == 1);

@@ -94,9 +94,47 @@ struct BenchPicks final : plugin::Picks {
     }
 };
 
+struct BenchTools final : plugin::Tools {
+    std::optional<plugin::GroundTool> tool;
+    void take(plugin::GroundTool next) override {
+        put_down();
+        tool = std::move(next);
+    }
+    void put_down() override {
+        if (const auto old = std::exchange(tool, std::nullopt); old && old->ended) old->ended();
+    }
+    void say(const std::string& prompt) override { if (tool) tool->prompt = prompt; }
+    bool in_hand() const override { return tool.has_value(); }
+
+    // A click, a drag and a key as the host sends them; a pixel is 2 cm.
+    bool press(Vec2 p, bool twice = false) { return tool && tool->press({p, 0.02, twice}); }
+    bool click(Vec2 p, bool twice = false) {
+        const bool used = press(p, twice);
+        if (used && tool && tool->release) tool->release();
+        return used;
+    }
+    bool drag(Vec2 from, Vec2 to) {
+        if (!press(from)) return false;
+        for (int k = 1; k <= 4; ++k)
+            if (tool && tool->drag) tool->drag({from + 0.25 * k * (to - from), 0.02, false});
+        if (tool && tool->release) tool->release();
+        return true;
+    }
+    bool key(plugin::ToolKey key, bool shift = false) { return tool && tool->key && tool->key(key, shift); }
+};
+
+struct BenchFiles final : plugin::Files {
+    std::string title;
+    std::function<void(std::filesystem::path)> chosen;
+    void ask_open(const std::string& words, std::function<void(std::filesystem::path)> then) override {
+        title = words;
+        chosen = std::move(then);
+    }
+};
+
 // Counts shapes and refuses what a host would have to leave out.
 struct BenchCanvas final : plugin::OverlayCanvas {
-    int lines = 0, markers = 0, circles = 0, rasters = 0, bad = 0;
+    int lines = 0, markers = 0, circles = 0, polygons = 0, rasters = 0, bad = 0;
     std::vector<std::string> labels;
     std::shared_ptr<const Raster> last_raster;
     void look(Vec2 p) { bad += std::isfinite(p.x) && std::isfinite(p.y) ? 0 : 1; }
@@ -107,6 +145,7 @@ struct BenchCanvas final : plugin::OverlayCanvas {
         label(text);
     }
     void polygon(const std::vector<Vec2>& ring, const plugin::Colour&, const plugin::Stroke&, const std::string& text) override {
+        ++polygons;
         for (Vec2 p : ring) look(p);
         label(text);
     }
@@ -125,7 +164,9 @@ struct PanelBench {
     BenchLog log;
     BenchEdits edits;
     BenchPicks picks;
-    plugin::Services services{document, jobs, exports, settings, log, edits, picks};
+    BenchTools tools;
+    BenchFiles files;
+    plugin::Services services{document, jobs, exports, settings, log, edits, picks, tools, files};
     ImGuiContext* context = nullptr;
 
     PanelBench() {

@@ -237,7 +237,7 @@ TEST_CASE("a stations sheet says the break, the aim marker, the tapes and the ca
     std::string words = words_in(scratch / "s.pdf");
     for (const char* wanted : {"Practice stations: ladder", "Dunlarrick 4", "2026-05-02", "Green speed 9.5 ft", "hole's centre", "surface revision 1",
                                "3.00 m", "9 ft 10 in", "28.3 cm left", "28.3 ± 2.1 cm", "left-to-right", "0.30 m",
-                               "9.5 ft: 25.5 cm", "10.5 ft: 31.1 cm", "watch the last metre", "S1 6.93 m", "S2 13.40 m",
+                               "9.5 ft: 25", "10.5 ft: 31", "At other speeds, cm", "watch the last metre", "S1 6.93 m", "S2 13.40 m",
                                "left of the line S1–S2", "S3 13.67 m", "± 1.5 cm", "by string and square",
                                "count them out", "No string across", "about 20 putts", "lightning", "greenkeeper",
                                "Not for use during a round", "100 mm", "survey's"}) {
@@ -266,9 +266,31 @@ TEST_CASE("a station without a break at the slower or faster green says no line,
     write_sheet(sample_green(), request, scratch / "s.pdf");
     const std::string words = words_in(scratch / "s.pdf");
     CHECK(holds(words, "10.5 ft: no line"));
-    CHECK(holds(words, "15.5 ft: 18.0 cm"));
+    CHECK(holds(words, "15.5 ft: 18"));
     CHECK_FALSE(holds(words, "16.5 ft"));
     CHECK_FALSE(holds(words, "nan"));
+}
+
+TEST_CASE("the pocket card says aim, length, gate and the breaks at other speeds, and that it is for practice") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    SheetRequest request = request_for(9);
+    request.kind = "pocket";
+    request.green_speed_ft = 9.5;
+    request.speeds.assign(9, {{8.0, 0.17, 2, true}, {9.5, 0.2, 2, false}, {10.5, std::nullopt, 0, false}});
+    for (const Paper paper : {Paper::a4, Paper::letter}) {
+        request.paper = paper;
+        // Eight stations a card: the ninth has a page of its own.
+        CHECK(write_sheet(sample_green(), request, scratch / "p.pdf").pages == 2);
+        const std::string words = words_in(scratch / "p.pdf");
+        for (const char* wanted : {"Dunlarrick 4", "9.5 ft", "20 cm left", "15 cm right", "1.50 m", "8.0 usual: 17", "10.5: \u2013", "gate 0.50 m on",
+                                   "Not for use during a round", "greenkeeper"}) {
+            CAPTURE(std::string(wanted));
+            CHECK(holds(words, wanted));
+        }
+    }
+    request.stations.clear();
+    CHECK(holds(refusal([&] { write_sheet(sample_green(), request, scratch / "p.pdf"); }), "no stations"));
 }
 
 TEST_CASE("a zone smaller than a square metre prints with its label") {
@@ -365,7 +387,7 @@ TEST_CASE("what cannot be printed is refused with a sentence, and the old file s
     const Green green = square_green(12);
     SheetRequest request = request_for(2);
     request.kind = "poster";
-    CHECK(holds(refusal([&] { write_sheet(green, request, file); }), "stations, holes"));
+    CHECK(holds(refusal([&] { write_sheet(green, request, file); }), "stations, pocket, holes"));
     CHECK(holds(refusal([&] { write_sheet(green, SheetRequest(), file); }), "no stations"));
     SheetRequest holes;
     holes.kind = "holes";

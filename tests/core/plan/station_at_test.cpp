@@ -4,6 +4,7 @@
 #include "core/base/random.h"
 #include "core/base/units.h"
 #include "core/roll/green_speed.h"
+#include "core/roll/rolling.h"
 #include "tests/support/greens.h"
 #include "tests/support/shooting.h"
 #include "tests/support/support.h"
@@ -69,7 +70,7 @@ TEST_CASE("tapes of a station give back ball and marker within a millimetre") {
                    s.marker) < 1e-3);
 }
 
-TEST_CASE("in 200 random cases the break agrees with an independent solver within 5 mm") {
+TEST_CASE("in 200 random cases the break agrees with an independent solver within 5 mm and the ball drops") {
     const TerrainModel greens[] = {gentle_green(), tiered_green(), crowned_green()};
     Random random(20);
     int compared = 0, unsettled = 0;
@@ -99,6 +100,10 @@ TEST_CASE("in 200 random cases the break agrees with an independent solver withi
         const double offset = distance(ball, hole) * -cross(line, shot->direction) / dot(line, shot->direction);
         CHECK_MESSAGE(std::abs(offset - s.aim_offset_m) < 0.005, "case " << k);
         CHECK(std::abs(shot->launch - s.launch_mps) < 0.005);
+        // Rolled at its marker at the stated speed it drops.
+        RollOptions open;
+        open.hole = hole;
+        CHECK(roll(*green.surface, green.outline, ball, s.marker - ball, s.launch_mps, speed, open).end == RollEnd::holed);
     }
     MESSAGE("compared " << compared << ", unsettled " << unsettled);
     CHECK(compared >= 170);

@@ -79,6 +79,38 @@ TEST_CASE("a crossing under 30 or over 150 degrees is refused and the angle is n
     CHECK(refusal(crossing(31), TapeSide::left).empty());
 }
 
+TEST_CASE("where the marks are known a refused crossing names the pair that crosses best there, or says that there is none") {
+    // A and B lie nearly behind one another as seen from (10, 0); C and A are square there.
+    const TapePoint a{"A", {0, 0}}, b{"B", {0, 1.7}}, c{"C", {10, -8}};
+    const Vec2 p{10, 0};
+    const std::vector<TapeReading> tapes{{a, distance(a.p, p)}, {b, distance(b.p, p)}};
+    const auto sentence = [&](const std::vector<TapePoint>& known) {
+        try {
+            locate_by_tapes(tapes, TapeSide::right, {}, known);
+        } catch (const Error& e) {
+            return std::string(e.what());
+        }
+        return std::string();
+    };
+    CHECK(sentence({a, b, c}).find("measure from A and C, which cross at 90 degrees there") != std::string::npos);
+    CHECK(sentence({a, b}).find("no pair of marks crosses better there") != std::string::npos);
+    CHECK(sentence({}).find("choose another pair") != std::string::npos);
+}
+
+TEST_CASE("both crossings of two tapes are told, left first, and none where they do not meet") {
+    const TapePoint a{"A", {0, 0}}, b{"B", {6, 0}};
+    const auto both = tape_crossings({a, 5}, {b, 5});
+    REQUIRE(both.size() == 2);
+    CHECK(distance(both[0], {3, 4}) < 1e-12);
+    CHECK(distance(both[1], {3, -4}) < 1e-12);
+    CHECK(crossing_deg(a.p, b.p, both[0]) == doctest::Approx(2 * degrees(std::asin(0.6))));
+    CHECK(tape_crossings({a, 3}, {b, 3}).size() == 1);
+    for (const double bad : {2.0, 0.0, -1.0, 101.0, std::nan(""), 11.5}) CHECK(tape_crossings({a, bad}, {b, 3}).empty());
+    CHECK(tape_crossings({a, 5}, {a, 5}).empty());
+    CHECK(crosses_well(30));
+    CHECK(!crosses_well(151));
+}
+
 TEST_CASE("a third mark tells the mirror image, and without side or check the caller is asked") {
     const Vec2 p{4, 6};
     const std::vector<TapeReading> two = {tape("S1", {0, 0}, p), tape("S2", {9, 1}, p)};

@@ -1,5 +1,7 @@
 #include "tests/core/record/green_file_checks.h"
 
+#include "core/terrain/new_outline.h"
+
 using namespace brae;
 using namespace brae::test;
 
@@ -277,6 +279,57 @@ TEST_CASE("an update replaces the vector tables in place and leaves the surface 
     CHECK(box.MinX == doctest::Approx(116));
     CHECK(file->GetLayerByName("stations")->GetFeatureCount() == 0);
     CHECK(listener.said.empty());
+}
+
+TEST_CASE("an update stores a new outline with its gaps and mask in the same transaction, and the old one comes back the same way") {
+    const Scratch scratch;
+    Progress progress;
+    const Green before = sample_green();
+    const fs::path file = scratch / "a.gpkg";
+    write_green_file(before, file, progress);
+    Green green = before;
+    green.revision = 4;
+    green.terrain = std::make_shared<const TerrainModel>(with_outline(*before.terrain, {{9, 7}, {20, 7}, {20.5, 16}, {10, 15.5}}));
+    update_green_file(green, file);
+
+    const Green back = read_green_file(file);
+    CHECK(back.terrain->outline.ring() == green.terrain->outline.ring());
+    CHECK(back.terrain->outline.source() == OutlineSource::drawn);
+    CHECK(back.terrain->outline.gaps() == green.terrain->outline.gaps());
+    CHECK(back.terrain->grid.mask == green.terrain->grid.mask);
+    CHECK(back.terrain->points_used == green.terrain->points_used);
+    CHECK(back.surface_revision == before.surface_revision);
+    CHECK(same_bits(back.terrain->surface->grid().coefficients, before.terrain->surface->grid().coefficients));
+    CHECK(same_bits(back.terrain->grid.height_se.values, before.terrain->grid.height_se.values));
+    CHECK(back.holes.size() == before.holes.size());
+    {
+        Listener listener;
+        std::unique_ptr<GDALDataset> data(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR));
+        REQUIRE(data);
+        CHECK(data->GetLayerByName("outline")->GetFeatureCount() == 1);
+        OGREnvelope box;
+        CHECK(data->GetLayerByName("outline")->GetExtent(&box, TRUE) == OGRERR_NONE);
+        CHECK(box.MaxX == doctest::Approx(120.5));
+        CHECK(listener.said.empty());
+    }
+
+    // A failure later in the transaction leaves the outline as it was.
+    Green broken = before;
+    broken.revision = 5;
+    broken.speeds.push_back({std::nan(""), 0.5, "", ""});
+    const std::string held = content(file);
+    CHECK(holds(refusal([&] { update_green_file(broken, file); }), "not a number"));
+    CHECK(content(file) == held);
+
+    // The old outline under a new revision.
+    Green again = before;
+    again.revision = 5;
+    update_green_file(again, file);
+    const Green old = read_green_file(file);
+    CHECK(old.terrain->outline.ring() == before.terrain->outline.ring());
+    CHECK(old.terrain->outline.gaps() == before.terrain->outline.gaps());
+    CHECK(old.terrain->grid.mask == before.terrain->grid.mask);
+    CHECK(same_bits(old.terrain->grid.height.values, before.terrain->grid.height.values));
 }
 
 TEST_CASE("an update refuses a missing file, another green, a stale revision and another surface, and changes nothing") {

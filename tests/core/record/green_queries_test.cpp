@@ -18,6 +18,20 @@ TEST_CASE("recent holes are today's, then the latest by date, then those without
     CHECK(recent_holes(g, 2).size() == 2);
 }
 
+TEST_CASE("today's hole takes the place of one within 30 cm of it, and the one before stays as a past one") {
+    Green green;
+    green.holes = {{"today", {5, 5}, "2026-05-01", "", true}, {"plan a", {9, 9.2}, "", "", false}};
+    const auto moved = holes_with_today_at(green, {9, 9}, "2026-05-02", "taped");
+    REQUIRE(moved.size() == 2);
+    CHECK(moved[0].p == Vec2{5, 5});
+    CHECK(!moved[0].today);
+    CHECK(moved[1].p == Vec2{9, 9});
+    CHECK(moved[1].today);
+    CHECK(moved[1].date == "2026-05-02");
+    CHECK(moved[1].set_by == "taped");
+    CHECK(holes_with_today_at(green, {9, 9.6}, "", "").size() == 3);
+}
+
 TEST_CASE("the speed of the day is what is asked, else the newest reading with its own uncertainty") {
     Green g;
     CHECK_THROWS_AS(speed_of_day(g, {}), Error);

@@ -3,6 +3,9 @@
 
 #include "tests/core/survey/survey_files.h"
 
+#include <sys/stat.h>
+#include <unistd.h>
+
 using namespace brae;
 using namespace brae::test;
 
@@ -26,6 +29,47 @@ TEST_CASE("what is no survey file is refused in one sentence that names it") {
     CHECK(says(failure("/vsizip/a.zip/b.tif"), "virtual file system"));
     CHECK(says(failure("/vsicurl/http://example.org/b.tif"), "virtual file system"));
     CHECK_THROWS_AS(read(std::vector<fs::path>{}), Error);
+}
+
+TEST_CASE("pipes, devices, dangling links and files without permission are refused at once") {
+    const Scratch scratch;
+    REQUIRE(::mkfifo((scratch / "pipe.xyz").c_str(), 0600) == 0);
+    CHECK(says(failure(scratch / "pipe.xyz"), "pipe.xyz' is not a plain file"));
+    CHECK(says(failure("/dev/zero"), "'/dev/zero' is not a plain file"));
+    fs::create_symlink("/dev/zero", scratch / "endless.las");
+    CHECK(says(failure(scratch / "endless.las"), "is not a plain file"));
+    fs::create_symlink("nowhere", scratch / "nowhere.xyz");
+    CHECK(says(failure(scratch / "nowhere.xyz"), "does not exist or cannot be reached"));
+    fs::create_symlink("loop.xyz", scratch / "loop.xyz");
+    CHECK(says(failure(scratch / "loop.xyz"), "does not exist or cannot be reached"));
+    // The same for an outline beside a good survey.
+    std::string text;
+    for (const Vec3& p : patch({0, 0}, 1)) text += fmt::format("{:.3f} {:.3f} {:.3f}\n", p.x, p.y, p.z);
+    write_file(scratch / "good.xyz", text);
+    for (const char* outline : {"pipe.xyz", "endless.las"}) {
+        ReadOptions options = metres();
+        options.outline = scratch / outline;
+        CHECK(says(failure(scratch / "good.xyz", options), "is not a plain file"));
+    }
+    // The administrator may read anything.
+    if (::geteuid() != 0) {
+        fs::permissions(scratch / "good.xyz", fs::perms::none);
+        CHECK(says(failure(scratch / "good.xyz"), "check its permissions"));
+    }
+}
+
+TEST_CASE("coordinates beyond any on earth and files of blanks are named for what they are") {
+    const Scratch scratch;
+    std::string text;
+    for (const Vec3& p : patch({0, 0}, 1)) text += fmt::format("{:.3f} {:.3f} {:.3f}\n", p.x, p.y, p.z);
+    write_file(scratch / "far.xyz", text + "1 2e12 3\n");
+    CHECK(says(failure(scratch / "far.xyz"), "holds the coordinate 2e+12; numbers up to 1e+09 are wanted"));
+    write_file(scratch / "high.xyz", text + "1 2 -1e308\n");
+    CHECK(says(failure(scratch / "high.xyz"), "holds the coordinate -1e+308"));
+    write_file(scratch / "blank.xyz", std::string(2'000'000, ' '));
+    CHECK(says(failure(scratch / "blank.xyz"), "line 1: it is 2000000 bytes long"));
+    write_file(scratch / "lines.xyz", std::string(20'000, '\n'));
+    CHECK(says(failure(scratch / "lines.xyz"), "holds no line with data"));
 }
 
 TEST_CASE("points along a line and points on a wall are no surface") {

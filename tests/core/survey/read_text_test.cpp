@@ -210,6 +210,11 @@ TEST_CASE("separators that change on the way are named with their line") {
     CHECK(says(failure(scratch / "a.csv"), "line 37: 1 column in '1.0;2.0;3.0' where the first row has 3"));
     write_file(scratch / "b.csv", text + "1.0 2.0 3.0\n");
     CHECK(says(failure(scratch / "b.csv"), "line 37: 1 column in '1.0 2.0 3.0'"));
+    // A header or a first row under another sign than the rest.
+    write_file(scratch / "d.csv", "x;y;z\n" + text);
+    CHECK(says(failure(scratch / "d.csv"), "line 1: 'x;y;z' has semicolons between its columns and the lines behind it have another sign"));
+    write_file(scratch / "e.csv", "1.0;2.0;3.0\n" + text);
+    CHECK(says(failure(scratch / "e.csv"), "line 1: '1.0;2.0;3.0' has semicolons between its columns"));
     write_file(scratch / "c.csv", text + "1.0\t2.0,3.0,4.0\n");
     CHECK(says(failure(scratch / "c.csv"), "line 37: '1.0?2.0' where a number is wanted (easting, column 1)"));
 }
