@@ -46,8 +46,9 @@ const std::map<std::string, std::set<std::string>>& allowed() {
         {"roll", {"base", "survey", "terrain", "roll"}},
         {"solve", {"base", "survey", "terrain", "roll", "solve"}},
         {"plan", {"base", "survey", "terrain", "roll", "solve", "plan"}},
-        {"record", {"base", "survey", "terrain", "roll", "solve", "plan", "record"}},
-        {"export", {"base", "survey", "terrain", "roll", "solve", "plan", "record", "export"}}};
+        {"teach", {"base", "survey", "terrain", "roll", "solve", "plan", "teach"}},
+        {"record", {"base", "survey", "terrain", "roll", "solve", "plan", "teach", "record"}},
+        {"export", {"base", "survey", "terrain", "roll", "solve", "plan", "teach", "record", "export"}}};
     return rules;
 }
 
