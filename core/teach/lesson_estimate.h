@@ -48,7 +48,7 @@ struct LessonEstimate {
     SideShares sides;
     std::vector<std::string> notes;          // what cannot be told, one sentence each
     Draws draws;
-    bool settled = false;                    // the draws have converged: split R-hat under 1.05, 200 effective draws
+    bool settled = false;                    // the draws have converged: split R-hat under 1.05, 100 effective draws
 };
 
 struct EstimateOptions {

@@ -75,7 +75,8 @@ OutcomeStrips lipped(const StationResponse& s) {
     });
 }
 
-// By the place of rest: where in the table it is likely at all, then fifteen strips over that box, and in each the mean
+// By the place of rest: where in the table it is likely at all, then ten strips over that box (0.9 sigma apart: a sum
+// of normals so spaced is a normal to 1e-9), and in each the mean
 // and sigma in push.
 OutcomeStrips rested(const StationResponse& s, const SeenPutt& putt) {
     OutcomeStrips out;
@@ -106,7 +107,7 @@ OutcomeStrips rested(const StationResponse& s, const SeenPutt& putt) {
             return out;
         }
         // A coarse step may be wide against the noise: allow for what lies between the nodes.
-        const double keep = best - (pass == 0 ? 40 : 12.5);
+        const double keep = best - (pass == 0 ? 40 : 9.5);
         int ia = nx, ib = 0, ja = ny, jb = 0;
         for (int i = 0; i <= nx; ++i)
             for (int j = 0; j <= ny; ++j)
@@ -117,7 +118,7 @@ OutcomeStrips rested(const StationResponse& s, const SeenPutt& putt) {
         y0 = std::max(y0, ys + (ja - 1) * dy), y1 = std::min(y1, ys + (jb + 1) * dy);
     }
 
-    constexpr int kAcross = 15, kAlong = 48;
+    constexpr int kAcross = 10, kAlong = 48;
     const double dx = (x1 - x0) / kAcross, dy = (y1 - y0) / kAlong;
     double best = -1e300, sum = 0, mean = 0, square = 0;
     std::vector<double> l(kAlong);
@@ -133,7 +134,7 @@ OutcomeStrips rested(const StationResponse& s, const SeenPutt& putt) {
         out.strips.push_back({turn, top + std::log(w * dy * dx), true, m, std::sqrt(q)});
         best = std::max(best, out.strips.back().log_weight);
     }
-    std::erase_if(out.strips, [&](const LikelihoodStrip& k) { return k.log_weight < best - 14; });
+    std::erase_if(out.strips, [&](const LikelihoodStrip& k) { return k.log_weight < best - 9; });
     for (const LikelihoodStrip& k : out.strips) {
         const double w = std::exp(k.log_weight - best);
         sum += w, mean += w * k.turn, square += w * k.turn * k.turn;

@@ -45,7 +45,7 @@ std::string sentence_on(const Tendency& t, const Told90& told, int putts) {
         case Verdict::small:
             return fmt::format("{}: no bias that matters, within {} {} ({})", t.what, figure(std::max(std::abs(told.low), std::abs(told.high)), t.places), t.unit, count);
         case Verdict::leans:
-            return fmt::format("{}: leans {}, {}; {} are too few for a verdict", t.what, told.mean < 0 ? t.less : t.more, from_to(t, told), count);
+            return fmt::format("{}: leans {}, {}; {} {} too few for a verdict", t.what, told.mean < 0 ? t.less : t.more, from_to(t, told), count, putts == 1 ? "is" : "are");
         case Verdict::tells: break;
     }
     return fmt::format("{}: {}, {} (90 %, {})", t.what, told.mean < 0 ? t.less : t.more, from_to(t, told), count);
