@@ -79,6 +79,15 @@ struct SpeedArguments : GreenArguments {
     bool store = false;
 };
 
+struct LessonArguments {
+    std::string action, file;         // what to do in which lesson file
+    std::string player, handicap, hand, note, date, green, lesson, csv, out;
+    std::optional<double> usual_speed_ft, speed_ft;
+    std::vector<std::string> fields;  // NAME=VALUE of one putt
+    std::vector<std::string> columns, units;   // of a baseline's CSV
+    bool left_is_positive = false, sure = false, json = false;
+};
+
 struct ReadsArguments : GreenArguments {
     std::string hole, out;
     std::optional<double> speed_ft;   // empty: the green's newest reading

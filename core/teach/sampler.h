@@ -15,7 +15,7 @@ namespace brae {
 using LogDensity = std::function<double(const std::vector<double>& at, std::vector<double>& gradient)>;
 
 struct SamplerOptions {
-    int chains = 4, draws = 400, warm_up = 120;   // draws and warm-up of each chain
+    int chains = 4, draws = 300, warm_up = 120;   // draws and warm-up of each chain
     std::uint64_t seed = 20260502;
 };
 

@@ -82,9 +82,9 @@ bool run(const std::vector<PracticeGround>& grounds, int lessons, bool far) {
         counts[6].add(e.figure[kStrokeBias], f[kStrokeBias]);
         counts[7].add(e.figure[kPaceSpread], f[kPaceSpread]);
         if (std::getenv("BRAE_LESSONS_LIST"))
-            std::printf("%d read %.2f in %.2f..%.2f, start %.2f in %.2f..%.2f, r-hat %.3f, worth %.0f draws, %.0f ms\n", k, 100 * f[kReadShare],
+            std::printf("%d read %.2f in %.2f..%.2f, start %.2f in %.2f..%.2f, r-hat %.3f, worth %.0f draws, %d gradients, acceptance %.2f, %.0f ms\n", k, 100 * f[kReadShare],
                         100 * e.figure[kReadShare].low, 100 * e.figure[kReadShare].high, degrees(player.start_line()), degrees(e.start_line.low),
-                        degrees(e.start_line.high), e.draws.worst_r_hat, e.draws.least_effective, 1e3 * (t2 - t1));
+                        degrees(e.start_line.high), e.draws.worst_r_hat, e.draws.least_effective, e.draws.gradients, e.draws.acceptance, 1e3 * (t2 - t1));
     }
     std::printf("%s: %d lessons of 30 putts, %.0f %% holed, %.1f %% off the green; tables %.0f ms, inference %.0f ms a lesson (slowest %.0f); %d not settled\n",
                 far ? "players two spreads from the mean" : "players from the prior", done, 100.0 * holed / std::max(1, putts), 100.0 * off / std::max(1, putts),

@@ -54,19 +54,19 @@ TEST_CASE("columns are chosen by name or number, decimal commas and a left-posit
 }
 
 TEST_CASE("letters where numbers belong are refused with line, found and wanted") {
-    CHECK(says(refusal("aim,start\n0.5,x1\n"), "line 2: found \"x1\" in start, a number is wanted"));
-    CHECK(says(refusal("aim,start\n0.5,nan\n"), "line 2: found \"nan\" in start"));
+    CHECK(says(refusal("aim,start\n0.5,x1\n"), "line 2: found 'x1' in start, a number is wanted"));
+    CHECK(says(refusal("aim,start\n0.5,nan\n"), "line 2: found 'nan' in start"));
     CHECK(says(refusal("aim\n\n90\n"), "line 3: found 90 degrees in aim, -45 to 45 are wanted"));
     CHECK(says(refusal("speed (mps)\n40\n"), "0.05 to 20"));
     CHECK(says(refusal("a,b\n1,2\n"), "no column that is known"));
-    CHECK(says(refusal("aim (miles)\n1\n"), "found the unit \"miles\" for aim; deg or rad are wanted"));
+    CHECK(says(refusal("aim (miles)\n1\n"), "found the unit 'miles' for aim; deg or rad are wanted"));
     CHECK(says(refusal("aim\n"), "holds no putts"));
     CHECK(says(refusal(""), "holds no putts"));
     BaselineColumns c;
     c.column = {{"aim", "7"}};
-    CHECK(says(refusal("1,2\n", c), "found no column \"7\" for aim; 2 columns are there"));
+    CHECK(says(refusal("1,2\n", c), "found no column '7' for aim; 2 columns are there"));
     c.column = {{"colour", "1"}};
-    CHECK(says(refusal("1,2\n", c), "found a field \"colour\""));
+    CHECK(says(refusal("1,2\n", c), "found a field 'colour'"));
     CHECK(says(refusal("aim,start\n0.5\n"), "found 1 fields"));
 }
 
