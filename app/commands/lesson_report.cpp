@@ -18,6 +18,8 @@ ordered_json json_of(const Told90& t, double by) {
 }
 ordered_json json_of(const std::optional<Told90>& t, double by) { return t ? json_of(*t, by) : ordered_json(nullptr); }
 
+Told90 in_degrees(const Told90& t) { return {degrees(t.mean), degrees(t.sd), degrees(t.low), degrees(t.high)}; }
+
 // Where the next putt would be, and why.
 std::string next_words(const LessonReport& r, const NextPutt& n) {
     constexpr const char* names[] = {"constant of the read", "read by the break", "start line", "pace"};
@@ -46,6 +48,7 @@ LessonReport work_out(LessonFile& file, const StoredLesson& lesson, const Green&
     const PlayerModel model(lesson_of(lesson, out.putts), stations, &terrain.error, prior_with_baseline({}, baseline));
     out.estimate = estimate_lesson(model, {}, progress);
     out.next = next_putts(model, out.estimate);
+    out.retest = compare_retest(model, out.estimate);
     return out;
 }
 
@@ -70,6 +73,7 @@ ordered_json json_of(const LessonReport& r) {
                      {"sides", {{"high", e.sides.high}, {"low", e.sides.low}, {"short", e.sides.short_of}, {"holed", e.sides.holed}, {"others", e.sides.others},
                                 {"low_share", e.sides.high + e.sides.low > 0 ? ordered_json(tidy(e.sides.low_share)) : ordered_json(nullptr)},
                                 {"low_share_from", tidy(e.sides.low_from)}, {"low_share_to", tidy(e.sides.low_to)}}},
+                     {"retest", nullptr},
                      {"settled", e.settled},
                      {"sentences", tendency_sentences(e)},
                      {"stations", ordered_json::array()},
@@ -84,6 +88,9 @@ ordered_json json_of(const LessonReport& r) {
                                {"start_line_deg", json_of(p.start_line, deg)}, {"aim_deg", json_of(p.aim, deg)}, {"stroke_deg", json_of(p.stroke, deg)}, {"pace_pct", json_of(p.pace, 100)},
                                {"pace_counted", p.pace_counted}, {"chance", tidy(p.chance)}, {"sentence", putt_sentence(p)}});
     }
+    if (r.retest)
+        out["retest"] = {{"before_low_deg", json_of(r.retest->before, deg)}, {"retest_low_deg", json_of(r.retest->retest, deg)}, {"change_deg", json_of(r.retest->change, deg)},
+                         {"before_putts", r.retest->before_putts}, {"retest_putts", r.retest->retest_putts}};
     for (const NextPutt& n : r.next)
         out["next"].push_back({{"station", r.lesson.stations[static_cast<std::size_t>(n.station)].place.label}, {"own_read", n.own_read}, {"reduction", tidy(n.reduction)}});
     return out;
@@ -97,6 +104,8 @@ std::string words_of(const LessonReport& r) {
         if (s.putts > 0)
             out += fmt::format("station {:<4} {} of {} holed, {:.1f} expected of this player\n", r.lesson.stations[k].place.label, s.holed, s.putts, s.expected);
     }
+    if (r.retest)
+        out += "retest       " + sentence_on({"own read since the first phase", "degrees", "less low", "lower", 0.25, 1}, in_degrees(r.retest->change), r.retest->before_putts + r.retest->retest_putts) + "\n";
     if (!r.estimate.putt.empty()) out += "last putt    " + putt_sentence(r.estimate.putt.back()) + "\n";
     if (!r.next.empty()) out += "next         " + next_words(r, r.next.front()) + "\n";
     if (!r.estimate.settled) out += "note         the draws have not settled; the intervals are rough\n";

@@ -3,6 +3,7 @@
 
 #include "core/record/lesson_file.h"
 #include "core/teach/next_station.h"
+#include "core/teach/over_time.h"
 
 #include <nlohmann/json_fwd.hpp>
 #include <string>
@@ -16,6 +17,7 @@ struct LessonReport {
     std::vector<StoredPutt> putts;
     LessonEstimate estimate;
     std::vector<NextPutt> next;
+    std::optional<RetestTold> retest;
 };
 
 // With the player's baseline in the prior. Stations are tabled anew on the green's surface.
