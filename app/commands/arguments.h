@@ -85,7 +85,9 @@ struct LessonArguments {
     std::optional<double> usual_speed_ft, speed_ft;
     std::vector<std::string> fields;  // NAME=VALUE of one putt
     std::vector<std::string> columns, units;   // of a baseline's CSV
-    bool left_is_positive = false, sure = false, json = false;
+    std::string moment, sight_line;   // of a putter's setting: before or after
+    std::optional<double> loft_deg, lie_deg, length_m;
+    bool left_is_positive = false, sure = false, history = false, json = false;
 };
 
 struct ReadsArguments : GreenArguments {

@@ -284,8 +284,8 @@ CommandLine::CommandLine() {
     s->add_flag("--feet", sheet.feet, "lengths in feet and inches");
 
     s = verb("lesson", "records a lesson with a player, and tells read, aim, stroke and pace apart", lesson, run_lesson);
-    s->add_option("ACTION", lesson.action, "new, player, baseline, start, putt, card, undo, report, export or erase")->required()
-        ->check(CLI::IsMember({"new", "player", "baseline", "start", "putt", "card", "undo", "report", "export", "erase"}));
+    s->add_option("ACTION", lesson.action, "new, player, baseline, putter, start, putt, card, undo, report, export or erase")->required()
+        ->check(CLI::IsMember({"new", "player", "baseline", "putter", "start", "putt", "card", "undo", "report", "export", "erase"}));
     s->add_option("FILE", lesson.file, "lesson file (.brae-lesson); personal data is here and nowhere else")->required();
     s->add_option("FIELDS", lesson.fields, "of one putt: station=A outcome=passed-low phase=own-read own_read_cm=-12 beyond_m=0.4 right_m=-0.1 ...");
     s->add_option("--player", lesson.player, "name or code");
@@ -301,6 +301,13 @@ CommandLine::CommandLine() {
     s->add_option("--column", lesson.columns, "of the baseline: FIELD=NAME or FIELD=NUMBER, for aim, face, path, start, strike, speed, distance");
     s->add_option("--unit", lesson.units, "of the baseline: FIELD=UNIT, such as aim=deg, speed=mph");
     s->add_flag("--left-positive", lesson.left_is_positive, "the baseline counts angles to the player's left");
+    const char* const setting = "Putter setting";
+    s->add_option("--moment", lesson.moment, "before or after an adjustment")->group(setting);
+    add_number(s, "--loft", lesson.loft_deg, "degrees")->group(setting);
+    add_number(s, "--lie", lesson.lie_deg, "degrees")->group(setting);
+    add_number(s, "--length", lesson.length_m, "m")->group(setting);
+    s->add_option("--sight-line", lesson.sight_line, "kept as given")->group(setting);
+    s->add_flag("--history", lesson.history, "report: earlier lessons of the player on this green come first, each the start of the next");
     s->add_option("--out", lesson.out, "export: FILE.csv (putts of a lesson) or FILE.json (all of a player)");
     s->add_flag("--sure", lesson.sure, "erase: the player and all of their lessons, for good");
     s->add_flag("--json", lesson.json, "one JSON object on standard output, nothing else");

@@ -72,6 +72,12 @@ int add_baseline(LessonFile& file, const LessonArguments& a) {
     return say(a, out, lines);
 }
 
+int add_putter(LessonFile& file, const LessonArguments& a) {
+    want(a.player, "--player", a.action);
+    file.add_putter(file.player(a.player).id, {a.date, a.moment, a.loft_deg, a.lie_deg, a.length_m, a.sight_line, a.note});
+    return say(a, {{"player", a.player}, {"moment", a.moment}}, fmt::format("putter       {} the adjustment, kept", a.moment));
+}
+
 int start_lesson(LessonFile& file, const LessonArguments& a) {
     want(a.player, "--player", a.action);
     want(a.green, "--green", a.action);
@@ -151,7 +157,7 @@ int report(LessonFile& file, const LessonArguments& a) {
     const StoredLesson l = chosen(file, a);
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
     const std::string moved = check_green(l, green);
-    const LessonReport r = work_out(file, l, green, terminal.progress());
+    const LessonReport r = work_out(file, l, green, a.history, terminal.progress());
     terminal.finish();
     if (a.json) {
         ordered_json out = json_of(r);
@@ -175,6 +181,7 @@ int run_lesson(const LessonArguments& a) {
     LessonFile file(a.file, reads ? Database::Access::read : Database::Access::write);
     if (a.action == "player") return add_player(file, a);
     if (a.action == "baseline") return add_baseline(file, a);
+    if (a.action == "putter") return add_putter(file, a);
     if (a.action == "start") return start_lesson(file, a);
     if (a.action == "putt") return add_putt(file, a);
     if (a.action == "card") return add_card(file, a);

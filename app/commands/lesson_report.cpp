@@ -32,23 +32,43 @@ std::string next_words(const LessonReport& r, const NextPutt& n) {
 
 }  // namespace
 
-LessonReport work_out(LessonFile& file, const StoredLesson& lesson, const Green& green, Progress& progress) {
+LessonReport work_out(LessonFile& file, const StoredLesson& lesson, const Green& green, bool history, Progress& progress) {
     LessonReport out;
     out.lesson = lesson;
     out.player = file.player(lesson.player).name;
-    out.putts = file.putts(lesson.id);
     const TerrainModel& terrain = *green.terrain;
-    auto stations = std::make_shared<std::vector<StationResponse>>();
-    for (std::size_t k = 0; k < lesson.stations.size(); ++k) {
-        progress.step(0.4 * static_cast<double>(k) / static_cast<double>(lesson.stations.size()), "rolling balls from each station");
-        stations->emplace_back(*terrain.surface, terrain.outline, lesson.stations[k].place, lesson.green_speed_ft, &terrain.error);
-    }
     std::vector<BaselinePutt> baseline;
     for (const StoredBaselinePutt& b : file.baseline(lesson.player)) baseline.push_back(b.putt);
-    const PlayerModel model(lesson_of(lesson, out.putts), stations, &terrain.error, prior_with_baseline({}, baseline));
-    out.estimate = estimate_lesson(model, {}, progress);
-    out.next = next_putts(model, out.estimate);
-    out.retest = compare_retest(model, out.estimate);
+    const PlayerPrior first = prior_with_baseline({}, baseline);
+    PlayerPrior prior = first;
+
+    // The lessons that lead up to this one, and this one.
+    std::vector<StoredLesson> all;
+    if (history)
+        for (const StoredLesson& l : file.lessons(lesson.player)) {
+            if (l.id == lesson.id) break;
+            if (l.green_id == lesson.green_id) all.push_back(l);
+        }
+    all.push_back(lesson);
+    for (const StoredLesson& l : all) {
+        const bool last = &l == &all.back();
+        const std::vector<StoredPutt> putts = file.putts(l.id);
+        if (putts.empty() && !last) continue;
+        auto stations = std::make_shared<std::vector<StationResponse>>();
+        for (const StoredLessonStation& s : l.stations) {
+            progress.step(0, "rolling balls from each station");
+            stations->emplace_back(*terrain.surface, terrain.outline, s.place, l.green_speed_ft, &terrain.error);
+        }
+        const PlayerModel model(lesson_of(l, putts), stations, &terrain.error, prior);
+        LessonEstimate e = estimate_lesson(model, {}, progress);
+        if (history) out.history.push_back({l.id, l.date, e.putts, e.read_apart, e.read_low, e.figure[kReadShare], e.start_line, e.figure[kPaceBias]});
+        prior = prior_after(e, first);
+        if (!last) continue;
+        out.putts = putts;
+        out.next = next_putts(model, e);
+        out.retest = compare_retest(model, e);
+        out.estimate = std::move(e);
+    }
     return out;
 }
 
@@ -78,6 +98,7 @@ ordered_json json_of(const LessonReport& r) {
                      {"sentences", tendency_sentences(e)},
                      {"stations", ordered_json::array()},
                      {"each", ordered_json::array()},
+                     {"history", ordered_json::array()},
                      {"next", ordered_json::array()}};
     for (std::size_t k = 0; k < e.station.size(); ++k)
         out["stations"].push_back({{"label", r.lesson.stations[k].place.label}, {"putts", e.station[k].putts}, {"holed", e.station[k].holed}, {"expected", tidy(e.station[k].expected)},
@@ -91,13 +112,18 @@ ordered_json json_of(const LessonReport& r) {
     if (r.retest)
         out["retest"] = {{"before_low_deg", json_of(r.retest->before, deg)}, {"retest_low_deg", json_of(r.retest->retest, deg)}, {"change_deg", json_of(r.retest->change, deg)},
                          {"before_putts", r.retest->before_putts}, {"retest_putts", r.retest->retest_putts}};
+    for (const LessonFigures& f : r.history)
+        out["history"].push_back({{"lesson", f.id}, {"date", f.date}, {"putts", f.putts}, {"read_low_deg", f.read_apart ? json_of(f.read_low, deg) : ordered_json(nullptr)},
+                                  {"read_share_pct", f.read_apart ? json_of(f.read_share, 100) : ordered_json(nullptr)}, {"start_line_deg", json_of(f.start_line, deg)},
+                                  {"pace_pct", json_of(f.pace, 100)}});
     for (const NextPutt& n : r.next)
         out["next"].push_back({{"station", r.lesson.stations[static_cast<std::size_t>(n.station)].place.label}, {"own_read", n.own_read}, {"reduction", tidy(n.reduction)}});
     return out;
 }
 
 std::string words_of(const LessonReport& r) {
-    std::string out = fmt::format("lesson       {}{}, {} putts\n", r.player, r.lesson.date.empty() ? "" : ", " + r.lesson.date, r.estimate.putts);
+    std::string out = fmt::format("lesson       {}{}, {} putt{}\n", r.player, r.lesson.date.empty() ? "" : ", " + r.lesson.date, r.estimate.putts,
+                                  r.estimate.putts == 1 ? "" : "s");
     for (const std::string& s : tendency_sentences(r.estimate)) out += "tendency     " + s + "\n";
     for (std::size_t k = 0; k < r.estimate.station.size(); ++k) {
         const StationTold& s = r.estimate.station[k];
@@ -106,6 +132,10 @@ std::string words_of(const LessonReport& r) {
     }
     if (r.retest)
         out += "retest       " + sentence_on({"own read since the first phase", "degrees", "less low", "lower", 0.25, 1}, in_degrees(r.retest->change), r.retest->before_putts + r.retest->retest_putts) + "\n";
+    for (const LessonFigures& f : r.history)
+        out += fmt::format("history      {} ({} putts): start line {:.1f} to {:.1f} degrees right, pace {:.0f} to {:.0f} % hard{}\n", f.date.empty() ? f.id : f.date, f.putts,
+                           degrees(f.start_line.low), degrees(f.start_line.high), 100 * f.pace.low, 100 * f.pace.high,
+                           f.read_apart ? fmt::format(", own read {:.1f} to {:.1f} degrees low", degrees(f.read_low.low), degrees(f.read_low.high)) : "");
     if (!r.estimate.putt.empty()) out += "last putt    " + putt_sentence(r.estimate.putt.back()) + "\n";
     if (!r.next.empty()) out += "next         " + next_words(r, r.next.front()) + "\n";
     if (!r.estimate.settled) out += "note         the draws have not settled; the intervals are rough\n";

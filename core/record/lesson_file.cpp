@@ -126,6 +126,14 @@ LessonFile::LessonFile(const fs::path& file, Database::Access access) {
     std::error_code code;
     if (!fs::is_regular_file(file, code)) throw Error(fmt::format("cannot find the lesson file {}", file.string()));
     if (!is_database(file)) throw Error(fmt::format("{} is not a lesson file; one that brae lesson made is wanted", file.string()));
+    // What a killed program left half done is rolled back, which a reader alone may not do.
+    if (access == Database::Access::read && fs::exists(file.string() + "-journal", code)) {
+        try {
+            Database(file, Database::Access::write).has_table("brae_lesson_meta");
+        } catch (const Error&) {
+            // A file on a read-only disk: the reader says so itself where it matters.
+        }
+    }
     db_ = std::make_unique<Database>(file, access);
     if (!db_->has_table("brae_lesson_meta"))
         throw Error(fmt::format("{} is {} and not a lesson file; one that brae lesson made is wanted", file.string(),

@@ -58,7 +58,7 @@ PuttErrors errors_of(const PlayerModel& model, std::size_t i, const std::vector<
         }
     }
     if (seen.outcome.no_launch || !(direction.weight > 0)) {
-        out.why = "no launch from this station ends where this putt is said to have ended; is it the right station?";
+        out.why = "no launch from this station ends where and on which side this putt is said to have ended; look at its station, place and side";
         return out;
     }
     out.told = true;

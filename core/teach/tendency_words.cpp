@@ -18,13 +18,12 @@ Told90 times(const Told90& t, double by) {
 // "0.4" or "-0" without its sign.
 std::string figure(double value, int places) { return fmt::format("{:.{}f}", std::abs(value), places); }
 
+// "by 0.3 to 0.9 degrees", or over zero "from 0.4 degrees left to 0.9 right".
 std::string from_to(const Tendency& t, const Told90& v) {
-    const auto end = [&](double x) { return fmt::format("{} {}", figure(x, t.places), x < 0 ? t.less : t.more); };
-    if (v.low >= 0 || v.high <= 0) {
-        const double near = std::min(std::abs(v.low), std::abs(v.high)), far = std::max(std::abs(v.low), std::abs(v.high));
-        return fmt::format("{} to {} {} {}", figure(near, t.places), figure(far, t.places), t.unit, v.mean < 0 ? t.less : t.more);
-    }
-    return fmt::format("{} to {} {}", end(v.low), end(v.high), t.unit);
+    if (v.low < 0 && v.high > 0)
+        return fmt::format("from {} {} {} to {} {}", figure(v.low, t.places), t.unit, t.less, figure(v.high, t.places), t.more);
+    const double near = std::min(std::abs(v.low), std::abs(v.high)), far = std::max(std::abs(v.low), std::abs(v.high));
+    return fmt::format("by {} to {} {}", figure(near, t.places), figure(far, t.places), t.unit);
 }
 
 }  // namespace
@@ -41,7 +40,7 @@ std::string sentence_on(const Tendency& t, const Told90& told, int putts) {
     switch (verdict_on(told, putts, t.small)) {
         case Verdict::nothing: return fmt::format("{}: nothing told yet", t.what);
         case Verdict::open:
-            return fmt::format("{}: not told by {}, it may be anything from {}", t.what, count, from_to(t, told));
+            return fmt::format("{}: not told by {}, it may be anything {}", t.what, count, from_to(t, told));
         case Verdict::small:
             return fmt::format("{}: no bias that matters, within {} {} ({})", t.what, figure(std::max(std::abs(told.low), std::abs(told.high)), t.places), t.unit, count);
         case Verdict::leans:
@@ -67,7 +66,7 @@ std::vector<std::string> tendency_sentences(const LessonEstimate& e) {
         out.push_back(sentence_on({"start line", "degrees", "left", "right", 0.25, 1}, times(e.start_line, deg), known));
     }
     // Launch in per cent; the length goes with its square.
-    out.push_back(sentence_on({"pace", "% of launch speed", "soft", "hard", 1.5, 0}, times(e.figure[kPaceBias], 100), e.putts - e.mis_strikes));
+    out.push_back(sentence_on({"pace, by launch speed", "%", "soft", "hard", 1.5, 0}, times(e.figure[kPaceBias], 100), e.putts - e.mis_strikes));
     const int sided = e.sides.high + e.sides.low;
     if (sided > 0)
         out.push_back(fmt::format("sides: {} of {} that passed went by on the low side{}", e.sides.low, sided,

@@ -51,8 +51,14 @@ TEST_CASE("a lesson goes from a new file over putts and a card to a report, an e
     CHECK(j["next"].size() >= 4);
     CHECK(j["sentences"].size() >= 4);
     const Outcome words = run_brae({"lesson", "report", lesson, "--green", green});
-    CHECK(says(words.out, "pace: soft"));
+    CHECK(says(words.out, "pace, by launch speed: soft"));
     CHECK(says(words.out, "next         station"));
+    CHECK(run_brae({"lesson", "putter", lesson, "--player", "code 17", "--moment", "after", "--loft", "3", "--json"}).code == 0);
+    // One lesson alone is its own history.
+    const Outcome past = run_brae({"lesson", "report", lesson, "--green", green, "--history", "--json"});
+    REQUIRE(past.code == 0);
+    REQUIRE(past.json()["history"].size() == 1);
+    CHECK(past.json()["history"][0]["pace_pct"] == j["pace_pct"]);
     // The same record, the same bits.
     CHECK(run_brae({"lesson", "report", lesson, "--green", green, "--json"}).out == told.out);
 
@@ -88,6 +94,7 @@ TEST_CASE("a lesson that cannot be meant is refused in one sentence, and nothing
     refused({"lesson", "player", lesson, "--player", "code 17"}, 2, "is there already");
     refused({"lesson", "export", lesson, "--out", lesson}, 2, "ends in .csv");
     refused({"lesson", "putt", green, "station=A", "outcome=holed"}, 1, "is a green file and not a lesson file");
+    refused({"lesson", "putter", lesson, "--player", "code 17"}, 2, "before or after is wanted");
     refused({"lesson", "undo", lesson}, 1, "no putt to take back");
     CHECK(whole_file(lesson) == before);
 }

@@ -31,11 +31,11 @@ TEST_CASE("no verdict from six putts, however clear they look") {
 }
 
 TEST_CASE("a sentence tells side, interval and number of putts") {
-    CHECK(sentence_on(kLine, interval(0.3, 0.9), 30) == "start line: right, 0.3 to 0.9 degrees right (90 %, 30 putts)");
-    CHECK(sentence_on(kLine, interval(-0.9, -0.3), 30) == "start line: left, 0.3 to 0.9 degrees left (90 %, 30 putts)");
-    CHECK(sentence_on(kLine, interval(-0.4, 0.9), 30) == "start line: not told by 30 putts, it may be anything from 0.4 left to 0.9 right degrees");
+    CHECK(sentence_on(kLine, interval(0.3, 0.9), 30) == "start line: right, by 0.3 to 0.9 degrees (90 %, 30 putts)");
+    CHECK(sentence_on(kLine, interval(-0.9, -0.3), 30) == "start line: left, by 0.3 to 0.9 degrees (90 %, 30 putts)");
+    CHECK(sentence_on(kLine, interval(-0.4, 0.9), 30) == "start line: not told by 30 putts, it may be anything from 0.4 degrees left to 0.9 right");
     CHECK(sentence_on(kLine, interval(-0.2, 0.1), 30) == "start line: no bias that matters, within 0.2 degrees (30 putts)");
-    CHECK(sentence_on(kLine, interval(0.3, 0.9), 1) == "start line: leans right, 0.3 to 0.9 degrees right; 1 putt is too few for a verdict");
+    CHECK(sentence_on(kLine, interval(0.3, 0.9), 1) == "start line: leans right, by 0.3 to 0.9 degrees; 1 putt is too few for a verdict");
     CHECK(sentence_on(kLine, interval(0, 0), 0) == "start line: nothing told yet");
 }
 
@@ -49,7 +49,7 @@ TEST_CASE("a lesson's sentences tell only what the record can tell") {
     auto all = tendency_sentences(e);
     for (const std::string& s : all) CHECK_FALSE(says(s, "own read:"));
     CHECK(says(all[0], "start line"));
-    CHECK(says(all[1], "pace: soft, 3 to 9 % of launch speed soft"));
+    CHECK(says(all[1], "pace, by launch speed: soft, by 3 to 9 %"));
     CHECK(says(all.back(), "cannot be told apart"));
     // Read told: towards the low side, and by the break.
     e.read_apart = true;
@@ -57,8 +57,8 @@ TEST_CASE("a lesson's sentences tell only what the record can tell") {
     e.read_low = interval(radians(0.4), radians(1.2));
     e.figure[kReadShare] = interval(-0.4, -0.1);
     all = tendency_sentences(e);
-    CHECK(says(all[0], "own read: leans low, 0.4 to 1.2 degrees low"));
-    CHECK(says(all[1], "leans too little, 10 to 40 % of the break too little"));
+    CHECK(says(all[0], "own read: leans low, by 0.4 to 1.2 degrees"));
+    CHECK(says(all[1], "leans too little, by 10 to 40 % of the break"));
     // Sides: chance is named as such.
     e.sides.low = 8, e.sides.high = 5;
     e.sides.low_from = 0.4, e.sides.low_to = 0.8;
