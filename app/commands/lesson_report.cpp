@@ -22,7 +22,7 @@ Told90 in_degrees(const Told90& t) { return {degrees(t.mean), degrees(t.sd), deg
 
 // Where the next putt would be, and why.
 std::string next_words(const LessonReport& r, const NextPutt& n) {
-    constexpr const char* names[] = {"constant of the read", "read by the break", "start line", "pace"};
+    constexpr const char* names[] = {"the constant part of the read", "the read by the break", "the start line", "the pace"};
     int most = 0;
     for (int k = 1; k < 4; ++k)
         if (n.by[k] > n.by[most]) most = k;

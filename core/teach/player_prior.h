@@ -33,7 +33,7 @@ struct FigurePrior { double mean = 0, sd = 1; };
 struct PlayerPrior {
     std::array<FigurePrior, kPlayerFigures> figure{{
         {0, 1.2 * kPi / 180},             // read, constant: 1.2 degrees
-        {0, 0.25},                        // read, share of the break
+        {0, 0.35},                        // read, share of the break
         {0, 1.0 * kPi / 180},             // aim at address
         {0, 0.8 * kPi / 180},             // stroke
         {0, 0.08},                        // pace: 8 % of launch speed, 17 % of distance
