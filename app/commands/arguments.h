@@ -80,6 +80,17 @@ struct SpeedArguments : GreenArguments {
     bool store = false;
 };
 
+struct LessonArguments {
+    std::string action, file;         // what to do in which lesson file
+    std::string player, handicap, hand, note, date, green, lesson, csv, out;
+    std::optional<double> usual_speed_ft, speed_ft;
+    std::vector<std::string> fields;  // NAME=VALUE of one putt
+    std::vector<std::string> columns, units;   // of a baseline's CSV
+    std::string moment, sight_line;   // of a putter's setting: before or after
+    std::optional<double> loft_deg, lie_deg, length_m;
+    bool left_is_positive = false, sure = false, history = false, json = false;
+};
+
 struct ReadsArguments : GreenArguments {
     std::string hole, out;
     std::optional<double> speed_ft;   // empty: the green's newest reading

@@ -72,6 +72,7 @@ struct CommandLine {
     HolesArguments holes;
     StationsArguments stations;
     SheetArguments sheet;
+    LessonArguments lesson;
     PictureArguments picture;
 
     template <typename Arguments>
@@ -285,6 +286,41 @@ CommandLine::CommandLine() {
     s->add_option("--date", sheet.date, "printed on the sheet as given");
     s->add_option("--paper", sheet.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
     s->add_flag("--feet", sheet.feet, "lengths in feet and inches");
+
+    s = verb("lesson", "records a lesson with a player, and tells read, aim, stroke and pace apart", lesson, run_lesson);
+    s->add_option("ACTION", lesson.action, "new, player, baseline, putter, start, putt, card, undo, report, export or erase")->required()
+        ->check(CLI::IsMember({"new", "player", "baseline", "putter", "start", "putt", "card", "undo", "report", "export", "erase"}));
+    s->add_option("FILE", lesson.file, "lesson file (.brae-lesson); personal data is here and nowhere else")->required();
+    s->add_option("FIELDS", lesson.fields, "of one putt: station=A outcome=passed-low phase=own-read own_read_cm=-12 beyond_m=0.4 right_m=-0.1 ...");
+    s->add_option("--player", lesson.player, "name or code");
+    s->add_option("--handicap", lesson.handicap, "band, such as 10-18");
+    s->add_option("--hand", lesson.hand, "right or left")->check(CLI::IsMember({"right", "left"}));
+    add_number(s, "--usual-speed", lesson.usual_speed_ft, "the player's usual green speed, ft");
+    s->add_option("--green", lesson.green, "green file: for start, its kept stations become the lesson's; for report, the ground");
+    add_optional_speed(s, lesson.speed_ft);
+    s->add_option("--date", lesson.date, "kept as given, such as 2026-05-02");
+    s->add_option("--note", lesson.note, "kept as given");
+    s->add_option("--lesson", lesson.lesson, "id of a lesson; default: the newest (of the player)");
+    s->add_option("--csv", lesson.csv, "baseline: measured putts; card: a typed-in lesson card, one line a putt");
+    s->add_option("--column", lesson.columns, "of the baseline: FIELD=NAME or FIELD=NUMBER, for aim, face, path, start, strike, speed, distance");
+    s->add_option("--unit", lesson.units, "of the baseline: FIELD=UNIT, such as aim=deg, speed=mph");
+    s->add_flag("--left-positive", lesson.left_is_positive, "the baseline counts angles to the player's left");
+    const char* const setting = "Putter setting";
+    s->add_option("--moment", lesson.moment, "before or after an adjustment")->group(setting);
+    add_number(s, "--loft", lesson.loft_deg, "degrees")->group(setting);
+    add_number(s, "--lie", lesson.lie_deg, "degrees")->group(setting);
+    add_number(s, "--length", lesson.length_m, "m")->group(setting);
+    s->add_option("--sight-line", lesson.sight_line, "kept as given")->group(setting);
+    s->add_flag("--history", lesson.history, "report: earlier lessons of the player on this green come first, each the start of the next");
+    s->add_option("--out", lesson.out, "export: FILE.csv (putts of a lesson) or FILE.json (all of a player)");
+    s->add_flag("--sure", lesson.sure, "erase: the player and all of their lessons, for good");
+    s->add_flag("--json", lesson.json, "one JSON object on standard output, nothing else");
+    s->footer("Putts, on the line and in the columns of a card: station and outcome (holed, passed-high, passed-low, passed-left,\n"
+              "passed-right, short, lip-out, off-green, missed), and where known phase (own-read, marker, mark, retest), own_read_m\n"
+              "or own_read_cm (offset at the hole, right positive), aim (left, on, right), gate (left, middle, right), strike (toe,\n"
+              "centre, heel), marker_seen (yes, no), stop_x_m stop_y_m or beyond_m right_m (from the hole), stop_source (click,\n"
+              "tape, paces), note. report --json: read_low_deg read_share_pct start_line_deg aim_deg stroke_deg pace_pct, each\n"
+              "{mean sd low high} of 90 %; sides stations each next sentences.");
 
     s = verb("picture", "renders the scene as a PNG, with no display", picture, run_picture);
     add_green(s, picture);

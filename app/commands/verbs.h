@@ -18,6 +18,7 @@ int run_reads(const ReadsArguments& arguments);
 int run_holes(const HolesArguments& arguments);
 int run_stations(const StationsArguments& arguments);
 int run_sheet(const SheetArguments& arguments);
+int run_lesson(const LessonArguments& arguments);
 int run_picture(const PictureArguments& arguments);
 
 }  // namespace brae::app

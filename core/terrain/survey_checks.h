@@ -1,6 +1,7 @@
 // What is refused before a surface is fitted: too few points, more than one height in a place, another unit.
 #pragma once
 
+#include "core/base/progress.h"
 #include "core/survey/survey.h"
 #include "core/terrain/spline_fit.h"
 

@@ -1,0 +1,185 @@
+#include "core/record/lesson_card.h"
+
+#include "core/base/error.h"
+#include "core/survey/text_file.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace brae {
+
+namespace {
+
+constexpr std::size_t kMostPutts = 1000;
+constexpr std::array kColumns{"station", "outcome", "phase", "own_read_m", "own_read_cm", "own_read_sigma_m", "aim", "aim_sigma_deg", "gate", "strike", "marker_seen",
+                              "stop_x_m", "stop_y_m", "beyond_m", "right_m", "stop_source", "stop_sigma_m", "at", "note", "undone", "id"};
+
+bool known(const std::string& name) { return std::find(kColumns.begin(), kColumns.end(), name) != kColumns.end(); }
+
+// Quotes as in RFC 4180; a quote that is not closed ends with the line.
+std::vector<std::string> fields_of(std::string_view line, char separator) {
+    std::vector<std::string> out(1);
+    bool quoted = false;
+    for (std::size_t k = 0; k < line.size(); ++k) {
+        const char c = line[k];
+        if (c == '"') {
+            if (quoted && k + 1 < line.size() && line[k + 1] == '"') out.back() += line[++k];
+            else quoted = !quoted;
+        } else if (c == separator && !quoted) {
+            out.emplace_back();
+        } else {
+            out.back() += c;
+        }
+    }
+    for (std::string& f : out) f = std::string(trimmed(f));
+    return out;
+}
+
+class PuttReader {
+public:
+    PuttReader(const std::vector<CardField>& fields, const StoredLesson& lesson, const std::string& where, bool comma)
+        : fields_(fields), lesson_(lesson), where_(where), comma_(comma) {}
+
+    StoredPutt go() const {
+        for (const CardField& f : fields_)
+            if (!known(f.first)) refuse(fmt::format("found a column {}; station, outcome and others of the lesson card are wanted", quote(f.first)));
+        StoredPutt out;
+        SeenPutt& p = out.seen;
+        p.station = station();
+        const auto outcome = word<PuttOutcome>("outcome", kOutcomeWords);
+        if (!outcome) refuse("found no outcome, one of holed, passed-high, passed-low, passed-left, passed-right, short, lip-out, off-green, missed is wanted");
+        p.outcome = *outcome;
+        p.phase = word<PuttPhase>("phase", kPhaseWords);
+        p.own_read_m = number("own_read_m");
+        if (const auto cm = number("own_read_cm")) {
+            if (p.own_read_m) refuse("found both own_read_m and own_read_cm, one is wanted");
+            p.own_read_m = *cm / 100;
+        }
+        if (const auto v = number("own_read_sigma_m")) p.own_read_sigma_m = *v;
+        p.aim = word<SeenAim>("aim", kAimWords);
+        if (const auto v = number("aim_sigma_deg")) p.aim_sigma_deg = *v;
+        p.gate = word<GateSide>("gate", kGateWords);
+        p.strike = word<StrikePlace>("strike", kStrikeWords);
+        if (const std::string seen = lower_case(text("marker_seen")); !seen.empty()) {
+            if (seen != "yes" && seen != "no" && seen != "y" && seen != "n") refuse(fmt::format("found {} in marker_seen, yes or no is wanted", quote(seen)));
+            p.marker_seen = seen[0] == 'y';
+        }
+        p.stop = stop(p.station);
+        if (p.stop && p.outcome == PuttOutcome::holed) refuse("found a place of rest of a holed putt, none is wanted");
+        out.at = text("at"), out.note = text("note");
+        return out;
+    }
+
+private:
+    [[noreturn]] void refuse(const std::string& what) const { throw usage_error(where_ + ": " + what); }
+    std::string text(const char* name) const {
+        for (const CardField& f : fields_)
+            if (f.first == name) return f.second;
+        return {};
+    }
+    std::optional<double> number(const char* name) const {
+        const std::string t = text(name);
+        if (t.empty()) return std::nullopt;
+        std::optional<double> v = parse_number(t);
+        if (!v && comma_) v = parse_number(t, true);
+        if (!v || !std::isfinite(*v)) refuse(fmt::format("found {} in {}, a number is wanted", quote(t), name));
+        return v;
+    }
+    // A word, or letters with which only one begins.
+    template <class Value, class Words>
+    std::optional<Value> word(const char* name, const Words& words) const {
+        const std::string t = lower_case(text(name));
+        if (t.empty()) return std::nullopt;
+        std::optional<Value> found;
+        std::string all;
+        bool several = false;
+        for (std::size_t k = 0; k < words.size(); ++k) {
+            if (t == words[k]) return static_cast<Value>(k);
+            all += (all.empty() ? "" : ", ") + std::string(words[k]);
+            if (!std::string(words[k]).starts_with(t)) continue;
+            several = several || found;
+            found = static_cast<Value>(k);
+        }
+        if (!found || several) refuse(fmt::format("found {} in {}, one of {} is wanted", quote(text(name)), name, all));
+        return found;
+    }
+    int station() const {
+        const std::string t = text("station");
+        std::string all;
+        for (std::size_t k = 0; k < lesson_.stations.size(); ++k) {
+            if (lower_case(lesson_.stations[k].place.label) == lower_case(t)) return static_cast<int>(k);
+            all += (all.empty() ? "" : ", ") + lesson_.stations[k].place.label;
+        }
+        refuse(t.empty() ? "found no station, one of " + all + " is wanted" : fmt::format("found the station {}, one of {} is wanted", quote(t), all));
+    }
+    std::optional<StopPlace> stop(int at) const {
+        const auto x = number("stop_x_m"), y = number("stop_y_m"), beyond = number("beyond_m"), right = number("right_m"), sigma = number("stop_sigma_m");
+        const auto source = word<StopSource>("stop_source", kStopWords);
+        if (x.has_value() != y.has_value()) refuse("found one of stop_x_m and stop_y_m, both are wanted");
+        if (beyond.has_value() != right.has_value()) refuse("found one of beyond_m and right_m, both are wanted");
+        if (x && beyond) refuse("found the place of rest twice, by stop_x_m and by beyond_m; one is wanted");
+        if (!x && !beyond) {
+            if (source || sigma) refuse("found how the place of rest was taken and no place, stop_x_m and stop_y_m or beyond_m and right_m are wanted");
+            return std::nullopt;
+        }
+        StopPlace out;
+        if (x) out.p = {*x, *y};
+        else {
+            const LessonStation& s = lesson_.stations[static_cast<std::size_t>(at)].place;
+            const Vec2 along = unit(s.hole - s.ball);
+            out.p = s.hole + *beyond * along + *right * right_of(along);
+        }
+        out.source = source.value_or(beyond ? StopSource::tape : StopSource::click);
+        out.sigma_m = sigma;
+        return out;
+    }
+
+    const std::vector<CardField>& fields_;
+    const StoredLesson& lesson_;
+    const std::string& where_;
+    bool comma_;
+};
+
+}  // namespace
+
+StoredPutt putt_of_fields(const std::vector<CardField>& fields, const StoredLesson& lesson, const std::string& where, bool decimal_comma) {
+    return PuttReader(fields, lesson, where, decimal_comma).go();
+}
+
+std::vector<StoredPutt> read_lesson_card(const std::filesystem::path& file, const StoredLesson& lesson) {
+    const MappedFile mapped(file);
+    LineReader lines(mapped.bytes());
+    std::string_view line;
+    std::vector<std::string> names;
+    std::vector<StoredPutt> out;
+    char separator = ',';
+    while (lines.next(line)) {
+        const std::string_view text = trimmed(line);
+        if (text.empty() || text.front() == '#') continue;
+        const std::string where = fmt::format("{}, line {}", file.string(), lines.number());
+        if (names.empty()) {
+            separator = text.find(';') != text.npos ? ';' : text.find('\t') != text.npos ? '\t' : ',';
+            names = fields_of(text, separator);
+            for (std::string& n : names) {
+                n = lower_case(n);
+                if (!known(n)) throw usage_error(fmt::format("{}: found a column {}; station, outcome and others of the lesson card are wanted", where, quote(n)));
+                if (std::count(names.begin(), names.end(), n) > 1) throw usage_error(fmt::format("{}: found the column {} twice, once is wanted", where, quote(n)));
+            }
+            for (const char* must : {"station", "outcome"})
+                if (std::find(names.begin(), names.end(), must) == names.end()) throw usage_error(fmt::format("{}: found no column {}, which every putt needs", where, must));
+            continue;
+        }
+        const std::vector<std::string> values = fields_of(text, separator);
+        if (values.size() > names.size()) throw usage_error(fmt::format("{}: found {} fields, {} are named in the first line", where, values.size(), names.size()));
+        if (out.size() == kMostPutts) throw usage_error(fmt::format("{}: found more than {} putts", where, kMostPutts));
+        std::vector<CardField> fields;
+        for (std::size_t k = 0; k < values.size(); ++k) fields.push_back({names[k], values[k]});
+        out.push_back(putt_of_fields(fields, lesson, where, separator == ';'));
+    }
+    if (out.empty()) throw usage_error(fmt::format("{} holds no putts; a first line of column names with station and outcome, then a line for each putt is wanted", file.string()));
+    return out;
+}
+
+}  // namespace brae

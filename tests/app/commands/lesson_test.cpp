@@ -1,0 +1,100 @@
+// brae lesson as a coach's script would use it: from a new file to a report and an erased player.
+#include "tests/support/plane_green.h"
+
+using namespace brae::test;
+
+namespace {
+
+bool says(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+// A green with a ladder of stations kept in it, and a lesson begun there.
+struct Begun { std::string green, lesson; };
+Begun begun(const Scratch& folder) {
+    const fs::path green = plane_green(folder, 0.02);
+    REQUIRE(run_brae({"stations", green.string(), "--hole", "6,6", "--speed", "10", "--lesson", "both-hands", "--store", "--json"}).code == 0);
+    const std::string lesson = (folder / "a.brae-lesson").string();
+    REQUIRE(run_brae({"lesson", "new", lesson, "--json"}).code == 0);
+    REQUIRE(run_brae({"lesson", "player", lesson, "--player", "code 17", "--hand", "left", "--usual-speed", "10"}).code == 0);
+    const Outcome start = run_brae({"lesson", "start", lesson, "--player", "code 17", "--green", green.string(), "--speed", "10", "--date", "2026-05-02", "--json"});
+    REQUIRE_MESSAGE(start.code == 0, start.error);
+    REQUIRE(start.json()["stations"].get<int>() >= 2);
+    return {green.string(), lesson};
+}
+
+}  // namespace
+
+TEST_CASE("a lesson goes from a new file over putts and a card to a report, an export and an erased player") {
+    const Scratch folder;
+    const auto [green, lesson] = begun(folder);
+
+    // One putt a line, taken back, and a card of ten that all start right and come up soft.
+    CHECK(run_brae({"lesson", "putt", lesson, "station=A", "outcome=holed", "phase=marker", "--json"}).json()["putts"] == 1);
+    CHECK(run_brae({"lesson", "undo", lesson, "--json"}).json()["putts"] == 0);
+    std::string card = "station,outcome,phase,own_read_cm,aim,strike,beyond_m,right_m\n";
+    for (int k = 0; k < 14; ++k) card += std::string(k % 2 ? "A" : "B") + ",short,marker,,on,centre,-0." + std::to_string(3 + k % 3) + ",0.35\n";
+    card += "A,missed,own-read,10,,,0.2,0.3\n";
+    write_file(folder / "card.csv", card);
+    CHECK(run_brae({"lesson", "card", lesson, "--csv", (folder / "card.csv").string(), "--json"}).json()["putts"] == 15);
+    write_file(folder / "base.csv", "aim,start\n0.2,0.5\n-0.1,0.1\n0.3,0.4\n");
+    const Outcome base = run_brae({"lesson", "baseline", lesson, "--player", "code 17", "--csv", (folder / "base.csv").string(), "--json"});
+    REQUIRE(base.code == 0);
+    CHECK(base.json()["stroke"]["mean"] == doctest::Approx(0.2));
+
+    const Outcome told = run_brae({"lesson", "report", lesson, "--green", green, "--json"});
+    REQUIRE_MESSAGE(told.code == 0, told.error);
+    const auto j = told.json();
+    CHECK(j["putts"] == 15);
+    CHECK(j["each"].size() == 15);
+    CHECK(j["start_line_deg"]["low"].get<double>() > 0);
+    CHECK(j["pace_pct"]["high"].get<double>() < 0);
+    CHECK(j["read_apart"] == true);
+    CHECK(j["next"].size() >= 4);
+    CHECK(j["sentences"].size() >= 4);
+    const Outcome words = run_brae({"lesson", "report", lesson, "--green", green});
+    CHECK(says(words.out, "pace, by launch speed: soft"));
+    CHECK(says(words.out, "next         station"));
+    CHECK(run_brae({"lesson", "putter", lesson, "--player", "code 17", "--moment", "after", "--loft", "3", "--json"}).code == 0);
+    // One lesson alone is its own history.
+    const Outcome past = run_brae({"lesson", "report", lesson, "--green", green, "--history", "--json"});
+    REQUIRE(past.code == 0);
+    REQUIRE(past.json()["history"].size() == 1);
+    CHECK(past.json()["history"][0]["pace_pct"] == j["pace_pct"]);
+    // The same record, the same bits.
+    CHECK(run_brae({"lesson", "report", lesson, "--green", green, "--json"}).out == told.out);
+
+    CHECK(run_brae({"lesson", "export", lesson, "--out", (folder / "putts.csv").string()}).code == 0);
+    CHECK(says(whole_file(folder / "putts.csv"), "A,holed,marker"));
+    CHECK(run_brae({"lesson", "export", lesson, "--player", "code 17", "--out", (folder / "all.json").string()}).code == 0);
+    CHECK(nlohmann::json::parse(whole_file(folder / "all.json"))["baseline"].size() == 3);
+
+    const Outcome unsure = run_brae({"lesson", "erase", lesson, "--player", "code 17"});
+    CHECK(unsure.code == 2);
+    CHECK(says(unsure.error, "--sure"));
+    CHECK(run_brae({"lesson", "erase", lesson, "--player", "code 17", "--sure"}).code == 0);
+    CHECK_FALSE(says(whole_file(lesson), "code 17"));
+}
+
+TEST_CASE("a lesson that cannot be meant is refused in one sentence, and nothing is lost") {
+    const Scratch folder;
+    const auto [green, lesson] = begun(folder);
+    const std::string before = whole_file(lesson);
+    const auto refused = [&](const std::vector<std::string>& words, int code, const std::string& part) {
+        const Outcome o = run_brae(words);
+        CHECK_MESSAGE(o.code == code, o.error);
+        CHECK_MESSAGE(says(o.error, part), o.error);
+    };
+    refused({"lesson", "new", lesson}, 1, "is there already");
+    refused({"lesson", "putt", lesson, "station=Z", "outcome=holed"}, 2, "found the station 'Z'");
+    refused({"lesson", "putt", lesson, "station=A", "outcome=holed", "own_read_cm=left"}, 2, "found 'left' in own_read_cm, a number is wanted");
+    refused({"lesson", "putt", lesson, "station"}, 2, "NAME=VALUE is wanted");
+    refused({"lesson", "report", lesson}, 2, "--green");
+    const fs::path other = plane_green(folder, 0.01);
+    refused({"lesson", "report", lesson, "--green", other.string()}, 2, "held on another green");
+    refused({"lesson", "start", lesson, "--player", "code 17", "--green", other.string(), "--speed", "10"}, 2, "holds no stations");
+    refused({"lesson", "player", lesson, "--player", "code 17"}, 2, "is there already");
+    refused({"lesson", "export", lesson, "--out", lesson}, 2, "ends in .csv");
+    refused({"lesson", "putt", green, "station=A", "outcome=holed"}, 1, "is a green file and not a lesson file");
+    refused({"lesson", "putter", lesson, "--player", "code 17"}, 2, "before or after is wanted");
+    refused({"lesson", "undo", lesson}, 1, "no putt to take back");
+    CHECK(whole_file(lesson) == before);
+}

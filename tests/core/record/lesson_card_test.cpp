@@ -1,0 +1,89 @@
+#include "core/record/lesson_card.h"
+
+#include "core/base/error.h"
+#include "tests/support/process.h"
+
+using namespace brae;
+using namespace brae::test;
+
+namespace {
+
+StoredLesson lesson() {
+    StoredLesson l;
+    for (const char* label : {"A", "B"}) {
+        StoredLessonStation s;
+        s.place.label = label;
+        s.place.ball = {10, 5};
+        s.place.hole = {10, 8};
+        l.stations.push_back(s);
+    }
+    return l;
+}
+std::vector<StoredPutt> read(const std::string& text) {
+    const Scratch scratch;
+    write_file(scratch / "card.csv", text);
+    return read_lesson_card(scratch / "card.csv", lesson());
+}
+std::string refusal(const std::string& text) {
+    try {
+        read(text);
+    } catch (const Error& e) {
+        return e.what();
+    }
+    return "";
+}
+bool says(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+}  // namespace
+
+TEST_CASE("a card is read with words or their first letters, places from the hole or of the green") {
+    const auto putts = read("station,outcome,phase,own_read_cm,aim,gate,strike,marker_seen,beyond_m,right_m,note\n"
+                            "a,holed,marker,,on,middle,centre,yes,,,\"one, two\"\n"
+                            "# rain\n"
+                            "B,s,own,-12.5,l,,t,n,-0.4,0.1,\n");
+    REQUIRE(putts.size() == 2);
+    CHECK((putts[0].seen.station == 0 && putts[0].seen.outcome == PuttOutcome::holed && putts[0].seen.phase == PuttPhase::marker && putts[0].seen.marker_seen == true));
+    CHECK((putts[0].note == "one, two" && !putts[0].seen.stop && !putts[0].seen.own_read_m));
+    const SeenPutt& p = putts[1].seen;
+    CHECK((p.station == 1 && p.outcome == PuttOutcome::short_of && p.phase == PuttPhase::own_read && p.own_read_m == -0.125 && p.aim == SeenAim::left));
+    CHECK((p.strike == StrikePlace::toe && p.marker_seen == false && !p.gate));
+    REQUIRE(p.stop);
+    // The putt runs north: short is south, right is east.
+    CHECK(p.stop->p.x == doctest::Approx(10.1));
+    CHECK(p.stop->p.y == doctest::Approx(7.6));
+    CHECK(p.stop->source == StopSource::tape);
+    const auto comma = read("station;outcome;stop_x_m;stop_y_m;stop_source\nA;missed;10,5;8,25;paces\n");
+    CHECK(comma[0].seen.stop->p == Vec2{10.5, 8.25});
+    CHECK(comma[0].seen.stop->source == StopSource::paces);
+}
+
+TEST_CASE("a card that cannot be meant is refused with line, found and wanted") {
+    CHECK(says(refusal("station,outcome\nA,holed\nC,holed\n"), "line 3: found the station 'C', one of A, B is wanted"));
+    CHECK(says(refusal("station,outcome\nA,p\n"), "found 'p' in outcome, one of holed, passed-high"));
+    CHECK(says(refusal("station,outcome,own_read_m\nA,holed,left\n"), "found 'left' in own_read_m, a number is wanted"));
+    CHECK(says(refusal("station,outcome,stop_x_m,stop_y_m\nA,short,1,\n"), "both are wanted"));
+    CHECK(says(refusal("station,outcome,stop_x_m,stop_y_m\nA,holed,1,2\n"), "of a holed putt"));
+    CHECK(says(refusal("station,result\nA,holed\n"), "found a column 'result'"));
+    CHECK(says(refusal("station,phase\nA,marker\n"), "found no column outcome"));
+    CHECK(says(refusal("station,outcome\nA,holed,1\n"), "found 3 fields, 2 are named"));
+    CHECK(says(refusal("station,outcome\n"), "holds no putts"));
+    CHECK(says(refusal("station,outcome,outcome\nA,holed,holed\n"), "twice"));
+}
+
+TEST_CASE("an exported lesson can be typed in again") {
+    const Scratch scratch;
+    LessonFile file = LessonFile::create(scratch / "a.brae-lesson");
+    StoredPlayer player;
+    player.name = "code 1";
+    StoredLesson l = lesson();
+    l.player = file.add_player(player);
+    l.green_id = "g";
+    const std::string id = file.start_lesson(l);
+    const auto putts = read("station,outcome,own_read_cm,beyond_m,right_m\nA,passed-left,10,0.3,-0.2\nB,holed,,,\n");
+    file.add_putts(id, putts);
+    const auto again = read(putts_as_csv(file, id));
+    REQUIRE(again.size() == 2);
+    CHECK(again[0].seen.stop->p.x == doctest::Approx(putts[0].seen.stop->p.x).epsilon(1e-3));
+    CHECK(again[0].seen.own_read_m == 0.1);
+    CHECK(again[1].seen.outcome == PuttOutcome::holed);
+}
