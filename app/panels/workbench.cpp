@@ -299,6 +299,7 @@ void Workbench::view_mouse(float scale) {
             case Drag::put_back:
                 box_px_ += static_cast<float>(std::hypot(dx, dy));
                 draw_put_back(session_.under(m.x, m.y, view_));
+                break;
             case Drag::tool:
                 if (const auto at = pointer(scale)) session_.host.tool_drag(*at);
                 break;
@@ -334,6 +335,8 @@ void Workbench::end_put_back(bool clicked) {
     PutBack points = session_.document.now().green->record.put_back;
     points.boxes.push_back(*box);
     session_.put_back(points);
+}
+
 std::optional<plugin::Pointer> Workbench::pointer(float scale) const {
     const ImVec2 m = ImGui::GetIO().MousePos;
     const auto p = session_.near_under(m.x, m.y, view_);
