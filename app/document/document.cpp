@@ -96,7 +96,7 @@ void Document::follow(Green green) {
 
 // The file first: what cannot be written does not happen.
 void Document::write(const Green& green) const {
-    if (!stored_) return;
+    if (!stored_) return check_green(green);
     if (!rights_.read_only.empty()) throw Error(rights_.read_only);
     update_green_file(green, file_);
 }

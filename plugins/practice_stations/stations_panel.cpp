@@ -102,8 +102,8 @@ void draw_selected(StationsModel& model) {
     if (!inside) {
         kit::row("from the hole's edge", kit::offset(s.break_m - kHoleRadius, units));
         const BreakWidths widths = break_widths(s);
-        kit::row("in hole widths, from the edge", kit::number("%.1f", widths.holes) + ", " + kit::number("%.1f", widths.edge_holes));
-        kit::row("in ball widths, from the edge", kit::number("%.1f", widths.balls) + ", " + kit::number("%.1f", widths.edge_balls));
+        kit::row("hole widths, from edge", kit::number("%.1f", widths.holes) + ", " + kit::number("%.1f", widths.edge_holes));
+        kit::row("ball widths, from edge", kit::number("%.1f", widths.balls) + ", " + kit::number("%.1f", widths.edge_balls));
     }
     const auto known = [&](double metres) { return std::isnan(metres) ? std::string("no line") : kit::offset(metres, units); };
     kit::row("Half a foot slower / faster", known(s.break_slower_m) + " / " + known(s.break_faster_m));
@@ -142,7 +142,7 @@ void draw_selected(StationsModel& model) {
 // The breaks at the speed that the player knows go on sheet and card.
 void draw_usual_speed(StationsModel& model) {
     bool told = model.usual_speed_ft().has_value();
-    if (ImGui::Checkbox("Print the break at the player's usual speed too", &told))
+    if (ImGui::Checkbox("Print the usual speed's break too", &told))
         model.set_usual_speed(told ? std::optional(8.5) : std::nullopt);
     if (!model.usual_speed_ft()) return;
     float feet = static_cast<float>(*model.usual_speed_ft());

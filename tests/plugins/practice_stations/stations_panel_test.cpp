@@ -112,8 +112,9 @@ TEST_CASE("stations are kept with the green once confirmed and written as a shee
     PanelBench bench;
     StationsPlugin panel(bench.services);
     bench.open(gentle_green(), {14, 12}, {17, 12});
-    REQUIRE(bench.exports.all.size() == 1);
-    CHECK_FALSE(bench.exports.all[0].ready());
+    // The sheet, the pocket card, and the points for a rover and a phone.
+    REQUIRE(bench.exports.all.size() == 4);
+    for (const auto& what : bench.exports.all) CHECK_FALSE(what.ready());
     panel.model().plan();
     bench.jobs.run();
     CHECK(bench.exports.all[0].ready());
@@ -128,6 +129,11 @@ TEST_CASE("stations are kept with the green once confirmed and written as a shee
     Progress progress;
     bench.exports.all[0].prepare()(scratch / "stations.pdf", progress);
     CHECK(fs::file_size(scratch / "stations.pdf") > 3000);
+    panel.model().set_usual_speed(8.5);
+    bench.exports.all[1].prepare()(scratch / "card.pdf", progress);
+    CHECK(fs::file_size(scratch / "card.pdf") > 3000);
+    bench.exports.all[2].prepare()(scratch / "points.csv", progress);
+    CHECK(fs::file_size(scratch / "points.csv") > 200);
     panel.model().ask_sheet();
     CHECK(bench.exports.asked == std::vector<std::string>{"Setting-out sheet"});
 }
