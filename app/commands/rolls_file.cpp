@@ -3,6 +3,7 @@
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/survey/text_file.h"
+#include "core/survey/text_layout.h"
 
 #include <algorithm>
 #include <array>
@@ -15,18 +16,6 @@ namespace {
 
 constexpr std::array kColumns{"start_x", "start_y", "toward_x", "toward_y", "bearing_deg", "finish_x", "finish_y", "launch_mps",
                               "group", "finish_sigma_m", "direction_sigma_deg", "launch_sigma_mps"};
-
-std::vector<std::string_view> fields_of(std::string_view line, char separator) {
-    std::vector<std::string_view> out;
-    for (std::size_t from = 0;;) {
-        const std::size_t to = line.find(separator, from);
-        std::string_view field = trimmed(line.substr(from, to == std::string_view::npos ? to : to - from));
-        if (field.size() >= 2 && field.front() == '"' && field.back() == '"') field = trimmed(field.substr(1, field.size() - 2));
-        out.push_back(field);
-        if (to == std::string_view::npos) return out;
-        from = to + 1;
-    }
-}
 
 class RollsReader {
 public:

@@ -510,7 +510,7 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
         }));
     if (!levels.empty()) sort_levels(levels, !has_mass, survey);
     if (beside > 0)
-        survey.warnings.push_back(fmt::format("the heights are those of the cloud or raster; {} plain level{} beside it {} left out",
+        survey.warnings.push_back(fmt::format("the heights are those of the cloud or raster; {} plain level{} beside it {} compared with the surface and not fitted",
                                               beside, beside == 1 ? "" : "s", beside == 1 ? "was" : "were"));
     if (survey.method == SurveyMethod::unknown && survey.grid_spacing_m) survey.method = SurveyMethod::grid;
     survey.facts.method = survey.method;

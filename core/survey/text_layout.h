@@ -35,6 +35,9 @@ bool is_comment(std::string_view line);
 // Splits into at most `limit` fields, trimmed, quotes taken off; returns false where there are more.
 bool split_fields(std::string_view line, char separator, std::vector<std::string_view>& fields, std::size_t limit = 64);
 
+// All fields of a row with a header of its own, empty ones too, trimmed, quotes taken off.
+std::vector<std::string_view> fields_of(std::string_view line, char separator);
+
 // Looks at the first lines. `name` starts error sentences; `prefer_names`: a file of that kind (CSV) starts rows with a
 // point number where four or five columns leave it open. Throws Error where no easting, northing and height are found.
 TextLayout detect_layout(std::string_view bytes, const std::string& name, bool prefer_names);

@@ -3,6 +3,7 @@
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/survey/text_file.h"
+#include "core/survey/text_layout.h"
 
 #include <algorithm>
 #include <array>
@@ -99,18 +100,6 @@ void name_and_unit(std::string_view header, std::string& name, std::string& unit
             name.resize(bar);
             return;
         }
-}
-
-std::vector<std::string_view> fields_of(std::string_view line, char separator) {
-    std::vector<std::string_view> out;
-    for (std::size_t from = 0;;) {
-        const std::size_t to = line.find(separator, from);
-        std::string_view field = trimmed(line.substr(from, to == std::string_view::npos ? to : to - from));
-        if (field.size() >= 2 && field.front() == '"' && field.back() == '"') field = trimmed(field.substr(1, field.size() - 2));
-        out.push_back(field);
-        if (to == std::string_view::npos) return out;
-        from = to + 1;
-    }
 }
 
 class BaselineReader {

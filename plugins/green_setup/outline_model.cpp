@@ -86,15 +86,7 @@ void OutlineModel::clear() {
 }
 
 void OutlineModel::use_typed(const std::string& text) {
-    if (!now().green || !editor_.busy()) return;
-    try {
-        const Vec2 p = place_from(text, now().green->terrain->frame);
-        if (editor_.mode() == RingEditor::Mode::drawing) editor_.add(p);
-        else editor_.move_selected(p);
-        message_.clear();
-    } catch (const Error& e) {
-        message_ = e.what();
-    }
+    if (now().green && editor_.busy()) message_ = put_typed(editor_, text, now().green->terrain->frame);
 }
 
 double OutlineModel::area_m2() const { return editor_.ring().size() < 3 ? 0 : std::abs(signed_area(editor_.ring())); }

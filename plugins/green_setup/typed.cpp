@@ -107,4 +107,15 @@ std::string today() {
     return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
 }
 
+std::string put_typed(RingEditor& editor, const std::string& text, const Frame& frame) {
+    try {
+        const Vec2 p = place_from(text, frame);
+        if (editor.mode() == RingEditor::Mode::drawing) editor.add(p);
+        else editor.move_selected(p);
+        return "";
+    } catch (const Error& e) {
+        return e.what();
+    }
+}
+
 }  // namespace brae::green_setup

@@ -90,15 +90,7 @@ void ZonesModel::leave() {
 }
 
 void ZonesModel::use_typed(const std::string& text) {
-    if (!now().green || !editor_.busy()) return;
-    try {
-        const Vec2 p = place_from(text, now().green->terrain->frame);
-        if (editor_.mode() == RingEditor::Mode::drawing) editor_.add(p);
-        else editor_.move_selected(p);
-        message_.clear();
-    } catch (const Error& e) {
-        message_ = e.what();
-    }
+    if (now().green && editor_.busy()) message_ = put_typed(editor_, text, now().green->terrain->frame);
 }
 
 std::string ZonesModel::fault() {

@@ -75,9 +75,11 @@ void draw_list(StationsModel& model) {
         ImGui::TableNextColumn();
         ImGui::TextUnformatted(kit::distance(s.distance_m, units).c_str());
         ImGui::TableNextColumn();
-        const std::string se = units == plugin::Units::metric ? kit::number("%.0f", 100 * s.break_se_m)
+        // Tenths where the error is under a centimetre, so that it never reads as none.
+        const char* metric = 100 * s.break_se_m < 0.95 ? "%.1f" : "%.0f";
+        const std::string se = units == plugin::Units::metric ? kit::number(metric, 100 * s.break_se_m)
                                                              : kit::number("%.1f", inches_from_metres(s.break_se_m));
-        const std::string size = units == plugin::Units::metric ? kit::number("%.0f", 100 * s.break_m)
+        const std::string size = units == plugin::Units::metric ? kit::number(metric, 100 * s.break_m)
                                                                : kit::number("%.1f", inches_from_metres(s.break_m));
         ImGui::TextUnformatted((size + " \u00b1 " + se + (units == plugin::Units::metric ? " cm" : " in")).c_str());
         ImGui::TableNextColumn();
