@@ -75,6 +75,7 @@ std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline
     for (std::size_t part = 0; part < parts; ++part) start[part + 1] += start[part];
     progress.step(0.02, "points");
     out.resize(start.back());
+    progress.check();
     for_parts(n, parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
         for (std::size_t k = begin, at = start[part]; k < end; ++k)
             if (chosen[k]) out[at++] = {survey.points[k].x, survey.points[k].y, survey.points[k].z, 1.0};
@@ -111,7 +112,7 @@ std::vector<FitPoint> observed(const std::vector<FitPoint>& points) {
 
 // The quadratic trend; the spline carries any quadratic exactly, so that some of very many points say enough of it.
 Quadratic trend_of(const std::vector<FitPoint>& points) {
-    const std::size_t every = points.size() / 400'000 + 1;
+    const std::size_t every = points.size() / 100'000 + 1;
     if (every == 1) return fit_quadratic(points);
     std::vector<FitPoint> some;
     for (std::size_t k = 0; k < points.size(); k += every) some.push_back(points[k]);
@@ -249,15 +250,18 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     require_surface(points, model.outline.area_m2(), progress);
     progress.check();
     const Quadratic trend = trend_of(points);
+    progress.check();
     for_parts(points.size(), points.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
         for (std::size_t k = begin; k < end; ++k) points[k].z -= trend.at(points[k].x, points[k].y);
     });
 
     // Two layouts of knots: the surface's, and one for the search and the errors.
     const double density = density_of(model.outline, points, progress);
+    progress.check();
     const double cell = choose_cell(survey, options, density, model.outline, points);
     const double node = survey.grid_spacing_m.value_or(0);
     const Vec2 align = node > 0 ? Vec2{points[0].x - node / 2, points[0].y - node / 2} : Vec2{0, 0};
+    progress.check();
     const Box domain = domain_of(model.outline, points, cell);
     const double coarse_cell = std::max(cell, kCoarseCell);
     const SplineGrid coarse = knot_layout(domain, coarse_cell, align);

@@ -43,10 +43,12 @@ void require_surface(const std::vector<FitPoint>& points, double area_m2, const 
         throw Error(fmt::format("the heights span {:.0f} m on a green of {:.0f} m2; they are probably in another unit than "
                                 "the positions", relief, area_m2));
 
+    progress.check();
     // Points by small cells that hold about eight each, in a fixed order.
     Box box{points[0].x, points[0].y, points[0].x, points[0].y};
     for (const FitPoint& p : points)
         box = {std::min(box.x0, p.x), std::min(box.y0, p.y), std::max(box.x1, p.x), std::max(box.y1, p.y)};
+    progress.check();
     const double area = std::max(box.width() * box.height(), 1.0);
     const double cell = std::max({std::clamp(std::sqrt(8 * area / static_cast<double>(points.size())), 0.10, 2.0), std::sqrt(area / 4e6),
                                   box.width() / 1e5, box.height() / 1e5});
