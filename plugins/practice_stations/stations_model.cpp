@@ -222,6 +222,13 @@ void StationsModel::take_over_green() {
     selected_ = -1;
     if (!now().green) return;
     for (const StoredStation& s : now().green->stations) stations_.push_back(s.station);
+    // The lesson shown is the one that they belong to.
+    if (stations_.empty()) return;
+    const std::string& kept = stations_.front().lesson;
+    const auto& kinds = lesson_kinds();
+    if (std::all_of(stations_.begin(), stations_.end(), [&](const PracticeStation& s) { return s.lesson == kept; }) &&
+        std::any_of(kinds.begin(), kinds.end(), [&](const LessonKind& k) { return k.name == kept; }))
+        lesson_ = kept;
 }
 
 std::string tape_text(const std::optional<TapePlan>& plan, plugin::Units units) {
