@@ -1,6 +1,7 @@
 // The only file that includes the option parser (it takes seconds to compile).
 #include "app/commands/command_line.h"
 
+#include "app/commands/output.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "app/window/window.h"
@@ -365,7 +366,9 @@ int run_command_line(int argc, char** argv) {
     }
     const std::string who = speaker(line.app);
     try {
-        return line.run ? line.run() : run_window(line.window);
+        if (line.run) return line.run();
+        if (!line.window.screenshot.empty()) check_output(line.window.screenshot, {line.window.file, line.window.input_script}, ".png", "--screenshot");
+        return run_window(line.window);
     } catch (const Error& e) {
         return fail(who, e.what(), e.kind() == ErrorKind::usage ? 2 : 1, line.json);
     } catch (const std::bad_alloc&) {

@@ -84,6 +84,7 @@ int start_lesson(LessonFile& file, const LessonArguments& a) {
     TerminalProgress terminal;
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
     terminal.finish();
+    if (!a.json) print_warnings(stale_stations(green));
     if (green.revision == 0) throw usage_error(fmt::format("--green: {} is a survey, a green file with stations is wanted", a.green));
     if (green.stations.empty()) throw usage_error(fmt::format("--green: {} holds no stations; brae stations --store keeps some", a.green));
     const SpeedOfDay speed = speed_of_day(green, a.speed_ft);
@@ -111,13 +112,26 @@ int add_putt(LessonFile& file, const LessonArguments& a) {
     const StoredPutt putt = putt_of_fields(fields, l, "FIELDS");
     const std::string id = file.add_putt(l.id, putt);
     const std::size_t count = file.putts(l.id).size();
-    return say(a, {{"putt", id}, {"lesson", l.id}, {"putts", count}}, fmt::format("putt         {} of this lesson, kept", count));
+    return say(a, {{"putt", id}, {"lesson", l.id}, {"putts", count}}, fmt::format("putt         {} of the lesson of {}, kept: station {}, {}", count, file.player(l.player).name,
+                           l.stations[static_cast<std::size_t>(putt.seen.station)].place.label, kOutcomeWords[static_cast<std::size_t>(putt.seen.outcome)]));
 }
 
 int add_card(LessonFile& file, const LessonArguments& a) {
     want(a.csv, "--csv", a.action);
     const StoredLesson l = chosen(file, a);
-    const auto ids = file.add_putts(l.id, read_lesson_card(a.csv, l));
+    const std::vector<StoredPutt> putts = read_lesson_card(a.csv, l);
+    // The same card again would count every putt twice.
+    const std::vector<StoredPutt> kept = file.putts(l.id);
+    const auto same = [](const StoredPutt& x, const StoredPutt& y) {
+        const auto place = [](const SeenPutt& p) { return p.stop ? p.stop->p : Vec2{}; };
+        return x.seen.station == y.seen.station && x.seen.outcome == y.seen.outcome && x.seen.phase == y.seen.phase && x.seen.own_read_m == y.seen.own_read_m &&
+               x.seen.gate == y.seen.gate && x.seen.strike == y.seen.strike && x.seen.stop.has_value() == y.seen.stop.has_value() &&
+               distance(place(x.seen), place(y.seen)) < 1e-6 && x.at == y.at && x.note == y.note;
+    };
+    if (putts.size() >= 3 && kept.size() >= putts.size() && std::equal(putts.begin(), putts.end(), kept.end() - static_cast<std::ptrdiff_t>(putts.size()), same))
+        throw usage_error(fmt::format("--csv: the last {} putts of this lesson are those of {}, which was kept already; a card with putts of its own is wanted",
+                                      putts.size(), a.csv));
+    const auto ids = file.add_putts(l.id, putts);
     return say(a, {{"putts", ids.size()}, {"lesson", l.id}}, fmt::format("card         {} putts, kept", ids.size()));
 }
 

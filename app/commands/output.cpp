@@ -6,13 +6,14 @@
 
 namespace brae::app {
 
-void check_output(const std::filesystem::path& out, const std::vector<std::string>& inputs, const std::string& extension) {
+void check_output(const std::filesystem::path& out, const std::vector<std::string>& inputs, const std::string& extension,
+                  const std::string& option) {
     if (out.extension() != extension)
-        throw usage_error(fmt::format("--out: found '{}', a name that ends in {} is wanted", out.string(), extension));
+        throw usage_error(fmt::format("{}: found '{}', a name that ends in {} is wanted", option, out.string(), extension));
     std::error_code ignored;
     for (const auto& input : inputs)
         if (std::filesystem::equivalent(out, input, ignored))
-            throw usage_error(fmt::format("--out: {} is an input of this command; choose another name", out.string()));
+            throw usage_error(fmt::format("{}: {} is an input of this command; choose another name", option, out.string()));
 }
 
 }  // namespace brae::app

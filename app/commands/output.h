@@ -8,6 +8,7 @@
 namespace brae::app {
 
 // Throws Error(usage) unless `out` ends in `extension` and is none of the inputs.
-void check_output(const std::filesystem::path& out, const std::vector<std::string>& inputs, const std::string& extension);
+void check_output(const std::filesystem::path& out, const std::vector<std::string>& inputs, const std::string& extension,
+                  const std::string& option = "--out");
 
 }  // namespace brae::app

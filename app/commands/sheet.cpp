@@ -47,7 +47,7 @@ int run_sheet(const SheetArguments& a) {
         request.positions = plan.positions;
     } else if (a.hole.empty() && !a.lesson && a.lesson_file.empty() && !a.past_m && !a.speed_ft && !green.stations.empty()) {
         // What the coach kept in the file is what is printed, unless something else was asked for.
-        warnings = stale_stations(green);
+        warnings = request.warnings = stale_stations(green);
         for (const auto& s : green.stations) request.stations.push_back(s.station);
         request.green_speed_ft = request.stations.front().green_speed_ft;
     } else {

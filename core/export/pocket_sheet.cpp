@@ -75,13 +75,17 @@ void draw_card(Document& d, double x, double y, const Green& green, const SheetR
         std::string speeds;
         for (const BreakAtSpeed& b : k < request.speeds.size() ? request.speeds[k] : kept_breaks(s))
             if (std::abs(b.green_speed_ft - s.green_speed_ft) > 1e-6)
-                speeds += fmt::format("{}{:.1f}{}: {}", speeds.empty() ? "" : "  ", b.green_speed_ft, b.usual ? " usual" : "",
+                speeds += fmt::format("{}{:.1f}{}: {}", speeds.empty() ? "" : ",  ", b.green_speed_ft, b.usual ? " usual" : "",
                                       !b.break_m ? std::string("\u2013") : fmt::format("{:.0f}", feet ? *b.break_m / kInch : 100 * *b.break_m));
-        d.text(kTiny, left + 18, at, d.fitted(kTiny, fmt::format("ft and {}: {}", feet ? "in" : "cm", speeds), width - 18));
+        d.text(kTiny, left + 18, at, d.fitted(kTiny, fmt::format("{} at {}", feet ? "in" : "cm", speeds), width - 18));
         at += 9;
         d.text(kTiny, left + 18, at,
                fmt::format("gate {} on, {}", tape_length(gate.ahead_m, feet),
                            feet ? small_length(gate.width_m, true) + " wide" : fmt::format("{:.0f}\u00a0mm wide", 1000 * gate.width_m)));
+        if (!s.note.empty()) {
+            at += 9;
+            d.text(kTiny, left + 18, at, d.fitted(kTiny, s.note, width - 18));
+        }
         at += 4;
         d.line(left, at, right, at, 0.25, 0.6);
     }

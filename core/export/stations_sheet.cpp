@@ -276,6 +276,8 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
         const bool cautions_first = d.numbered_box_height(cautions()) + 8 <= d.room();
         if (cautions_first) d.numbered_box("Before, during and after", cautions());
 
+        for (const std::string& sentence : request.warnings) d.paragraph("Note: " + sentence + ".");
+
         // What each station is.
         std::vector<std::vector<std::string>> rows;
         for (std::size_t k = 0; k < stations.size(); ++k) {

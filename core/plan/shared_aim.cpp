@@ -34,7 +34,8 @@ Vec2 meeting(const std::vector<Line>& lines, const std::vector<std::size_t>& whi
 
 std::optional<SharedAim> shared_aim(const std::vector<PracticeStation>& stations) {
     std::vector<Line> lines;
-    for (const PracticeStation& s : stations) lines.push_back({s.ball, unit(s.start_line_at_1m - s.ball), kAhead * s.distance_m});
+    // An aim inside the hole wants no peg, so it shares none.
+    for (const PracticeStation& s : stations) lines.push_back({s.ball, unit(s.start_line_at_1m - s.ball), s.wants_marker() ? kAhead * s.distance_m : 1e9});
 
     // Each crossing of two lines, with the lines that pass near it, moved to where these meet best.
     std::optional<SharedAim> best;

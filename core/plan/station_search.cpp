@@ -76,6 +76,14 @@ StationPlan plan_stations(const TerrainModel& terrain, const StationRequest& req
         plan.stations.push_back(std::move(*built[k]));
     }
     if (lesson.name == "ring") plan.shared_aim = shared_aim(plan.stations);
+    if (plan.shared_aim) {
+        // Sheet and card say it at each of them.
+        std::string sharing;
+        for (const std::string& l : plan.shared_aim->labels) sharing += (sharing.empty() ? "" : ", ") + l;
+        for (PracticeStation& s : plan.stations)
+            if (std::find(plan.shared_aim->labels.begin(), plan.shared_aim->labels.end(), s.label) != plan.shared_aim->labels.end())
+                s.note += fmt::format("{}one peg, {:.2f} m from the hole, serves {}", s.note.empty() ? "" : "; ", distance(plan.shared_aim->p, s.hole), sharing);
+    }
     progress.step(1, "done");
     return plan;
 }

@@ -337,6 +337,14 @@ Choice choose_by_wishes(const ReadersByPace& readers, const TerrainModel& terrai
     Chooser chooser(options, wishes, request.hole);
     chooser.go(0, 0);
 
+    // Of wishes that ask the same the first ones are those that are met.
+    const auto repeated = [&](std::size_t k) { return std::any_of(wishes.begin(), wishes.end(), [&](const StationWish& w) { return w.like == k; }); };
+    if (chooser.best.size() == wishes.size())
+        for (std::size_t k = 0; k < wishes.size(); ++k)
+            for (std::size_t m = k + 1; m < wishes.size() && !chooser.best[k]; ++m)
+                if (chooser.best[m] && !wishes[k].like && !wishes[m].like && same(wishes[k], wishes[m]) && !repeated(k) && !repeated(m))
+                    std::swap(chooser.best[k], chooser.best[m]);
+
     Choice choice;
     std::vector<std::size_t> place(wishes.size());
     std::vector<std::size_t> open;

@@ -13,6 +13,7 @@ namespace brae {
 namespace {
 
 constexpr std::size_t kMostPutts = 1000;
+constexpr double kFarthestStopM = 40;   // as far as a green is wide
 constexpr std::array kColumns{"station", "outcome", "phase", "own_read_m", "own_read_cm", "own_read_sigma_m", "aim", "aim_sigma_deg", "gate", "strike", "marker_seen",
                               "stop_x_m", "stop_y_m", "beyond_m", "right_m", "stop_source", "stop_sigma_m", "at", "note", "undone", "id"};
 
@@ -43,6 +44,9 @@ public:
         : fields_(fields), lesson_(lesson), where_(where), comma_(comma) {}
 
     StoredPutt go() const {
+        for (std::size_t k = 0; k < fields_.size(); ++k)
+            for (std::size_t m = 0; m < k; ++m)
+                if (fields_[m].first == fields_[k].first) refuse(fmt::format("found {} twice, once is wanted", fields_[k].first));
         for (const CardField& f : fields_)
             if (!known(f.first)) refuse(fmt::format("found a column {}; station, outcome and others of the lesson card are wanted", quote(f.first)));
         StoredPutt out;
@@ -67,6 +71,7 @@ public:
             p.marker_seen = seen[0] == 'y';
         }
         p.stop = stop(p.station);
+        check_stop(p);
         if (p.stop && p.outcome == PuttOutcome::holed) refuse("found a place of rest of a holed putt, none is wanted");
         out.at = text("at"), out.note = text("note");
         return out;
@@ -104,6 +109,18 @@ private:
         }
         if (!found || several) refuse(fmt::format("found {} in {}, one of {} is wanted", quote(text(name)), name, all));
         return found;
+    }
+    // A ball that is short rests before the hole, on its way or a little off it.
+    void check_stop(const SeenPutt& p) const {
+        if (!p.stop) return;
+        const LessonStation& s = lesson_.stations[static_cast<std::size_t>(p.station)].place;
+        const Vec2 along = unit(s.hole - s.ball);
+        const double length = distance(s.hole, s.ball), beyond = dot(p.stop->p - s.hole, along);
+        if (distance(p.stop->p, s.hole) > kFarthestStopM)
+            refuse(fmt::format("found a place of rest {:.0f} m from the hole, at most {:.0f} m is wanted", distance(p.stop->p, s.hole), kFarthestStopM));
+        if (p.outcome != PuttOutcome::short_of) return;
+        if (beyond > kHoleRadius) refuse(fmt::format("found a putt that was short and rests {:.2f} m beyond the hole, a place before it is wanted", beyond));
+        if (beyond < -length - kHoleRadius) refuse(fmt::format("found a putt that was short and rests {:.1f} m behind its own ball spot, a place before the hole is wanted", -beyond - length));
     }
     int station() const {
         const std::string t = text("station");
@@ -176,6 +193,8 @@ std::vector<StoredPutt> read_lesson_card(const std::filesystem::path& file, cons
         if (out.size() == kMostPutts) throw usage_error(fmt::format("{}: found more than {} putts", where, kMostPutts));
         std::vector<CardField> fields;
         for (std::size_t k = 0; k < values.size(); ++k) fields.push_back({names[k], values[k]});
+        // An exported lesson holds the putts that were taken back; they stay taken back.
+        if (std::any_of(fields.begin(), fields.end(), [](const CardField& f) { return f.first == "undone" && lower_case(f.second) == "yes"; })) continue;
         out.push_back(putt_of_fields(fields, lesson, where, separator == ';'));
     }
     if (out.empty()) throw usage_error(fmt::format("{} holds no putts; a first line of column names with station and outcome, then a line for each putt is wanted", file.string()));

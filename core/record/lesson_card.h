@@ -10,8 +10,8 @@ namespace brae {
 
 // The first line names the columns, in any order; station and outcome must be there. Others: phase, own_read_m or
 // own_read_cm, own_read_sigma_m, aim, aim_sigma_deg, gate, strike, marker_seen (yes, no), stop_x_m and stop_y_m, or beyond_m and
-// right_m (from the hole along the ball-hole line and to its right), stop_source, stop_sigma_m, at, note; undone and id of an
-// exported lesson are passed over. Words as in the lesson file, or their first letters where these are one word's alone.
+// right_m (from the hole along the ball-hole line and to its right), stop_source, stop_sigma_m, at, note; of an exported lesson
+// rows with undone = yes are passed over, and so is id. Words as in the lesson file, or their first letters where these are one word's alone.
 // Throws Error, naming file, line, what was found and what is wanted; at most 1,000 putts.
 std::vector<StoredPutt> read_lesson_card(const std::filesystem::path& file, const StoredLesson& lesson);
 

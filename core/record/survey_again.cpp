@@ -7,6 +7,12 @@
 
 namespace brae {
 
+namespace {
+
+constexpr double kNoisier = 1.3;   // times the noise before: what came back does not lie on the turf
+
+}  // namespace
+
 Green green_from_survey(const SurveyOrder& order, const std::string& name, Progress& progress, std::size_t* coded) {
     // The sources as they are before they are read: a file that changes meanwhile is told as changed later.
     SurveyRecord record;
@@ -53,6 +59,15 @@ Green survey_again(const Green& old, const PutBack& put_back, Progress& progress
     if (edge.source() == OutlineSource::drawn) order.edge = Outline(edge.ring(), OutlineSource::drawn);
     Green green = renewed_green(old, green_from_survey(order, old.name, progress, coded));
     if (old.revision == 0) green.revision = green.surface_revision = 0;
+    // What was put back and is no turf shows as noise, and spoils every read near it.
+    const long more = static_cast<long>(green.terrain->points_used) - static_cast<long>(old.terrain->points_used);
+    auto terrain = std::make_shared<TerrainModel>(*green.terrain);
+    if (!put_back.empty() && terrain->noise_m > kNoisier * old.terrain->noise_m)
+        terrain->warnings.push_back(fmt::format("{} points more than before, and the noise rose from {:.1f} to {:.1f} mm: what was put back is "
+                                                "probably no turf; --remove-again all takes it away", more, 1000 * old.terrain->noise_m, 1000 * terrain->noise_m));
+    else if (!put_back.empty())
+        terrain->warnings.push_back(fmt::format("{} points more than before are part of the surface", more));
+    green.terrain = std::move(terrain);
     return green;
 }
 

@@ -171,6 +171,18 @@ TEST_CASE("bytes that are not UTF-8 do no harm to JSON") {
     CHECK(o.json().contains("error"));
 }
 
+TEST_CASE("a picture of the window never takes the place of the green") {
+    const Scratch scratch;
+    const std::string green = (scratch / "g.gpkg").string();
+    std::ofstream(green) << "something";
+    for (const std::string& out : {green, (scratch / "x.txt").string()}) {
+        const Outcome o = run_brae({green, "--frames", "3", "--screenshot", out});
+        CHECK(o.code == 2);
+        CHECK(o.error.find("--screenshot") != std::string::npos);
+    }
+    CHECK(fs::file_size(green) == 9);
+}
+
 TEST_CASE("a verb without its green, and absurd numbers, are wrong use") {
     CHECK(run_brae({"stations"}).code == 2);
     CHECK(run_brae({"stations", "--lesson", "list"}).code == 0);

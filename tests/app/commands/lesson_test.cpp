@@ -35,6 +35,8 @@ TEST_CASE("a lesson goes from a new file over putts and a card to a report, an e
     card += "A,missed,own-read,10,,,0.2,0.3\n";
     write_file(folder / "card.csv", card);
     CHECK(run_brae({"lesson", "card", lesson, "--csv", (folder / "card.csv").string(), "--json"}).json()["putts"] == 15);
+    // The same card once more would count every putt twice.
+    CHECK(says(run_brae({"lesson", "card", lesson, "--csv", (folder / "card.csv").string()}).error, "kept already"));
     write_file(folder / "base.csv", "aim,start\n0.2,0.5\n-0.1,0.1\n0.3,0.4\n");
     const Outcome base = run_brae({"lesson", "baseline", lesson, "--player", "code 17", "--csv", (folder / "base.csv").string(), "--json"});
     REQUIRE(base.code == 0);
@@ -86,6 +88,7 @@ TEST_CASE("a lesson that cannot be meant is refused in one sentence, and nothing
     refused({"lesson", "new", lesson}, 1, "is there already");
     refused({"lesson", "putt", lesson, "station=Z", "outcome=holed"}, 2, "found the station 'Z'");
     refused({"lesson", "putt", lesson, "station=A", "outcome=holed", "own_read_cm=left"}, 2, "found 'left' in own_read_cm, a number is wanted");
+    refused({"lesson", "putt", lesson, "station=A", "station=B", "outcome=holed"}, 2, "found station twice");
     refused({"lesson", "putt", lesson, "station"}, 2, "NAME=VALUE is wanted");
     refused({"lesson", "report", lesson}, 2, "--green");
     const fs::path other = plane_green(folder, 0.01);

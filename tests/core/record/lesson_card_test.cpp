@@ -68,6 +68,9 @@ TEST_CASE("a card that cannot be meant is refused with line, found and wanted") 
     CHECK(says(refusal("station,outcome\nA,holed,1\n"), "found 3 fields, 2 are named"));
     CHECK(says(refusal("station,outcome\n"), "holds no putts"));
     CHECK(says(refusal("station,outcome,outcome\nA,holed,holed\n"), "twice"));
+    CHECK(says(refusal("station,outcome,beyond_m,right_m\nA,short,0.5,0\n"), "short and rests 0.50 m beyond the hole"));
+    CHECK(says(refusal("station,outcome,beyond_m,right_m\nA,short,-30,0\n"), "behind its own ball spot"));
+    CHECK(says(refusal("station,outcome,beyond_m,right_m\nA,passed-left,90,0\n"), "at most 40 m is wanted"));
 }
 
 TEST_CASE("an exported lesson can be typed in again") {
@@ -81,6 +84,9 @@ TEST_CASE("an exported lesson can be typed in again") {
     const std::string id = file.start_lesson(l);
     const auto putts = read("station,outcome,own_read_cm,beyond_m,right_m\nA,passed-left,10,0.3,-0.2\nB,holed,,,\n");
     file.add_putts(id, putts);
+    // One was taken back, and stays so.
+    file.add_putts(id, read("station,outcome\nB,missed\n"));
+    file.undo_last(id);
     const auto again = read(putts_as_csv(file, id));
     REQUIRE(again.size() == 2);
     CHECK(again[0].seen.stop->p.x == doctest::Approx(putts[0].seen.stop->p.x).epsilon(1e-3));
