@@ -12,6 +12,8 @@ namespace brae {
 
 namespace {
 
+constexpr double kLongestOutlineM = 100'000;
+
 Vec2 nearest_on_segment(Vec2 p, Vec2 a, Vec2 b) {
     const Vec2 d = b - a;
     const double len2 = dot(d, d);
@@ -40,6 +42,11 @@ Outline::Outline(std::vector<Vec2> ring, OutlineSource source) : source_(source)
     for (Vec2 p : ring_)
         if (!std::isfinite(p.x) || !std::isfinite(p.y)) throw Error("the outline holds a coordinate that is not a number");
 
+    // No edge of a green is this long; a digit too many makes one.
+    box_ = box_of(ring_);
+    if (const double span = std::max(box_.width(), box_.height()); span > kLongestOutlineM)
+        throw Error(fmt::format("the outline spans {:.0f} km; the edge of one green, at most {:.0f} km, is wanted", span / 1000, kLongestOutlineM / 1000));
+
     // A ring that crosses itself has no inside.
     if (const auto sides = first_crossing(ring_))
         throw Error(fmt::format("the outline crosses itself between its points {} and {}", sides->first + 1, sides->second + 1));
@@ -50,7 +57,6 @@ Outline::Outline(std::vector<Vec2> ring, OutlineSource source) : source_(source)
     }
     if (area_ < 1) throw Error(fmt::format("the outline encloses {:.2f} m2; at least 1 m2 is wanted", area_));
 
-    box_ = box_of(ring_);
     settle_cells();
 }
 
@@ -66,7 +72,7 @@ Outline Outline::with_gaps(std::vector<std::vector<Vec2>> gaps) const {
 
 // Settles the cells that no side crosses; at most about a million of them.
 void Outline::settle_cells() {
-    cell_ = std::max(0.25, std::sqrt(box_.width() * box_.height() / 1e6));
+    cell_ = std::max({0.25, std::sqrt(box_.width() * box_.height() / 1e6), box_.width() / 1e5, box_.height() / 1e5});
     columns_ = static_cast<int>(box_.width() / cell_) + 1;
     rows_ = static_cast<int>(box_.height() / cell_) + 1;
     cells_.assign(static_cast<std::size_t>(columns_) * rows_, 3);

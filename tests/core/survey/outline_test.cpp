@@ -62,3 +62,10 @@ TEST_CASE("a gap without data is outside the green in every query") {
     CHECK_FALSE(o.segment_leaves({2, 8}, {8, 8}));
     CHECK(o.centroid().x == doctest::Approx(5));
 }
+
+TEST_CASE("an outline with a digit too many is refused at once, a long thin one is settled") {
+    CHECK_THROWS_WITH_AS(Outline({{0, 0}, {38, 2}, {36, 28}, {0, 6.6e12}}, OutlineSource::file), doctest::Contains("spans"), Error);
+    const Outline thin({{0, 0}, {0.5, 0}, {0.5, 90000}, {0, 90000}}, OutlineSource::file);
+    CHECK(thin.contains({0.25, 45000}));
+    CHECK_FALSE(thin.contains({0.6, 45000}));
+}
