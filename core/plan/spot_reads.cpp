@@ -1,5 +1,6 @@
 #include "core/plan/spot_reads.h"
 
+#include "core/base/segment.h"
 #include "core/base/units.h"
 #include "core/plan/zones.h"
 #include "core/solve/back_trace.h"
@@ -89,11 +90,8 @@ std::optional<double> SpotReader::offset(const RayFamily& family, Vec2 ball) con
 
 bool SpotReader::runs_over_other_hole(const Ray& ray) const {
     for (Vec2 other : request_.other_holes)
-        for (std::size_t i = 0; i + 1 < ray.points.size(); ++i) {
-            const Vec2 a = ray.points[i].p, d = ray.points[i + 1].p - a;
-            const double t = dot(d, d) > 0 ? std::clamp(dot(other - a, d) / dot(d, d), 0.0, 1.0) : 0.0;
-            if (distance(a + t * d, other) < kPassHoleM) return true;
-        }
+        for (std::size_t i = 0; i + 1 < ray.points.size(); ++i)
+            if (distance(nearest_on_segment(other, ray.points[i].p, ray.points[i + 1].p), other) < kPassHoleM) return true;
     return false;
 }
 

@@ -2,6 +2,7 @@
 #include "core/base/units.h"
 #include "core/plan/spot_reads.h"
 #include "core/plan/station_build.h"
+#include "core/plan/station_facts.h"
 #include "core/roll/green_speed.h"
 
 #include <algorithm>
@@ -14,7 +15,6 @@ namespace brae {
 namespace {
 
 constexpr double kDownhillPct = -0.5;         // steeper falls than this are called downhill
-constexpr double kPegRadiusM = 0.01;          // a tee peg with the clearance that a ball wants beside it
 
 const PuttRead* aimed(const PuttAnswer& answer) {
     for (const PuttRead& r : answer.solutions)
@@ -38,16 +38,6 @@ std::optional<double> break_at(const TerrainModel& terrain, const PuttQuestion& 
     return std::abs(*read->aim_offset_m);
 }
 
-// Does the ball roll over the marker on its way to the hole?
-bool marker_in_the_way(const PracticeStation& s) {
-    for (std::size_t i = 0; i + 1 < s.path.size(); ++i) {
-        const Vec2 a = s.path[i], d = s.path[i + 1] - a;
-        const double t = dot(d, d) > 0 ? std::clamp(dot(s.marker - a, d) / dot(d, d), 0.0, 1.0) : 0.0;
-        if (distance(a + t * d, s.marker) < kBallRadius + kPegRadiusM) return true;
-    }
-    return false;
-}
-
 // What the coach should look at, most important first.
 std::string notes(const TerrainModel& terrain, const StationRequest& request, const PracticeStation& s, const PuttRead& read, std::size_t ways,
                   std::optional<double> slower, std::optional<double> faster) {
@@ -60,7 +50,7 @@ std::string notes(const TerrainModel& terrain, const StationRequest& request, co
         add("the aim is inside the hole: no peg, aim at that part of it");
     else if (!terrain.outline.contains(s.marker))
         add("the marker lies off the green");
-    else if (marker_in_the_way(s))
+    else if (!marker_clearance(s).path)
         add("the ball rolls close by the marker: use a flat one");
     if (s.slope_along_pct < kDownhillPct) {
         if (read.past_on_slope_m)

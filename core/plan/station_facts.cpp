@@ -1,10 +1,10 @@
 #include "core/plan/station_facts.h"
 
+#include "core/base/segment.h"
 #include "core/base/units.h"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 namespace brae {
 
@@ -72,12 +72,7 @@ SlipEffect slip_effect(const PracticeStation& s, double slip_m) {
 
 MarkerClearance marker_clearance(const PracticeStation& s) {
     MarkerClearance c;
-    c.path_m = std::numeric_limits<double>::infinity();
-    for (std::size_t i = 0; i + 1 < s.path.size(); ++i) {
-        const Vec2 a = s.path[i], d = s.path[i + 1] - a;
-        const double t = dot(d, d) > 0 ? std::clamp(dot(s.marker - a, d) / dot(d, d), 0.0, 1.0) : 0.0;
-        c.path_m = std::min(c.path_m, distance(a + t * d, s.marker));
-    }
+    c.path_m = distance_to_path(s.marker, s.path);
     c.path = c.path_m >= kBallRadius + kPegRadiusM;
     const Vec2 start = start_of(s);
     const double along = std::abs(dot(s.marker - s.ball, start)), beside = std::abs(dot(s.marker - s.ball, right_of(start)));

@@ -1,5 +1,6 @@
 #include "core/plan/wish_search.h"
 
+#include "core/base/segment.h"
 #include "core/base/units.h"
 #include "core/plan/zones.h"
 #include "core/solve/hole_chance.h"
@@ -229,11 +230,7 @@ std::vector<Spot> options_for(const SpotReader& reader, const TerrainModel& terr
     return shortlist(std::move(spots), kShortlist);
 }
 
-double from_line(Vec2 p, Vec2 ball, Vec2 hole) {
-    const Vec2 d = hole - ball;
-    const double t = std::clamp(dot(p - ball, d) / dot(d, d), 0.0, 1.0);
-    return distance(p, ball + t * d);
-}
+double from_line(Vec2 p, Vec2 ball, Vec2 hole) { return distance(p, nearest_on_segment(p, ball, hole)); }
 
 // One spot a wish, by branch and bound: a wish may stay open at a price that nothing else reaches.
 struct Chooser {

@@ -1,6 +1,7 @@
 #include "core/survey/outline.h"
 
 #include "core/base/error.h"
+#include "core/base/segment.h"
 #include "core/survey/ring.h"
 
 #include <algorithm>
@@ -13,13 +14,6 @@ namespace brae {
 namespace {
 
 constexpr double kLongestOutlineM = 100'000;
-
-Vec2 nearest_on_segment(Vec2 p, Vec2 a, Vec2 b) {
-    const Vec2 d = b - a;
-    const double len2 = dot(d, d);
-    const double t = len2 > 0 ? std::clamp(dot(p - a, d) / len2, 0.0, 1.0) : 0.0;
-    return a + t * d;
-}
 
 }  // namespace
 

@@ -1,5 +1,6 @@
 #include "plugins/green_setup/ring_editor.h"
 
+#include "core/base/segment.h"
 #include "core/survey/ring.h"
 
 #include <algorithm>
@@ -12,11 +13,7 @@ namespace {
 constexpr std::size_t kMostSteps = 500;
 constexpr double kNudgeM = 0.10, kSmallNudgeM = 0.01;
 
-double to_side(Vec2 p, Vec2 a, Vec2 b) {
-    const Vec2 d = b - a;
-    const double length2 = dot(d, d), t = length2 > 0 ? std::clamp(dot(p - a, d) / length2, 0.0, 1.0) : 0;
-    return distance(p, a + t * d);
-}
+double to_side(Vec2 p, Vec2 a, Vec2 b) { return distance(p, nearest_on_segment(p, a, b)); }
 
 }  // namespace
 
