@@ -1,5 +1,6 @@
 #include "core/record/edit_lock.h"
 
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 
 #include <cerrno>
@@ -18,22 +19,13 @@ namespace {
 
 constexpr const char* kTable = "brae_edit_lock";
 
-std::string utc(std::int64_t seconds) {
-    const std::chrono::sys_seconds when{std::chrono::seconds(seconds)};
-    const auto day = std::chrono::floor<std::chrono::days>(when);
-    const std::chrono::year_month_day date(day);
-    const std::chrono::hh_mm_ss time(when - day);
-    return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
-                       static_cast<unsigned>(date.day()), time.hours().count(), time.minutes().count(), time.seconds().count());
-}
-
 // Seconds since 1970, or nothing where the text is no such time.
 std::optional<std::int64_t> seconds_of(const std::string& text) {
     int y = 0, month = 0, d = 0, h = 0, m = 0, s = 0;
     if (std::sscanf(text.c_str(), "%4d-%2d-%2dT%2d:%2d:%2dZ", &y, &month, &d, &h, &m, &s) != 6) return std::nullopt;
-    const std::chrono::year_month_day date{std::chrono::year(y), std::chrono::month(static_cast<unsigned>(month)), std::chrono::day(static_cast<unsigned>(d))};
-    if (!date.ok()) return std::nullopt;
-    return std::chrono::sys_seconds(std::chrono::sys_days(date)).time_since_epoch().count() + 3600 * h + 60 * m + s;
+    const auto day = day_of(text.substr(0, 10));
+    if (!day) return std::nullopt;
+    return std::chrono::sys_seconds(*day).time_since_epoch().count() + 3600 * h + 60 * m + s;
 }
 
 std::int64_t now_seconds() {
@@ -62,7 +54,7 @@ std::string run_of(std::int64_t pid) {
 LockHolder this_process() {
     char host[256] = {};
     if (gethostname(host, sizeof host - 1) != 0 || host[0] == 0) host[0] = '?';
-    return {getpid(), host, utc(now_seconds()), run_of(getpid())};
+    return {getpid(), host, utc_text(now_seconds()), run_of(getpid())};
 }
 
 // A process of this host that is there and is the one that took the lock.

@@ -1,5 +1,6 @@
 #include "core/record/survey_record.h"
 
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 
 #include <chrono>
@@ -12,11 +13,7 @@ namespace {
 
 std::string text_of(fs::file_time_type when) {
     const auto system = std::chrono::time_point_cast<std::chrono::seconds>(std::chrono::file_clock::to_sys(when));
-    const auto day = std::chrono::floor<std::chrono::days>(system);
-    const std::chrono::year_month_day date(day);
-    const std::chrono::hh_mm_ss time(system - day);
-    return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
-                       static_cast<unsigned>(date.day()), time.hours().count(), time.minutes().count(), time.seconds().count());
+    return utc_text(system.time_since_epoch().count());
 }
 
 std::optional<SourceFault> fault_of(const SurveySource& source) {

@@ -1,10 +1,10 @@
 #include "core/survey/survey_facts.h"
 
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/survey/text_file.h"
 
 #include <array>
-#include <charconv>
 #include <chrono>
 #include <fmt/format.h>
 #include <utility>
@@ -20,20 +20,6 @@ constexpr std::array<std::pair<SurveyMethod, const char*>, 7> kMethods{{{SurveyM
                                                                         {SurveyMethod::drone, "drone"},
                                                                         {SurveyMethod::airborne_lidar, "lidar"},
                                                                         {SurveyMethod::grid, "grid"}}};
-
-std::optional<std::chrono::year_month_day> day_of(const std::string& text) {
-    if (text.size() != 10 || text[4] != '-' || text[7] != '-') return std::nullopt;
-    const auto number = [&](std::size_t at, std::size_t length) {
-        unsigned value = 0;
-        const char* end = text.data() + at + length;
-        const auto [stop, failed] = std::from_chars(text.data() + at, end, value);
-        return failed == std::errc() && stop == end ? static_cast<int>(value) : -1;
-    };
-    const int y = number(0, 4), m = number(5, 2), d = number(8, 2);
-    if (y < 1900 || m < 1 || d < 1) return std::nullopt;
-    const std::chrono::year_month_day day(std::chrono::year(y), std::chrono::month(static_cast<unsigned>(m)), std::chrono::day(static_cast<unsigned>(d)));
-    return day.ok() ? std::optional(day) : std::nullopt;
-}
 
 }  // namespace
 
@@ -65,8 +51,8 @@ std::vector<std::string> age_warnings(const SurveyFacts& facts, const std::strin
                                        no_later, facts.date, end, facts.top_dressed));
     // The same day a year on; 29 February becomes 1 March.
     if (now) {
-        const auto year_on = std::chrono::sys_days(*surveyed + std::chrono::months(12));
-        if (std::chrono::sys_days(*now) > year_on)
+        const auto year_on = std::chrono::sys_days(std::chrono::year_month_day(*surveyed) + std::chrono::months(12));
+        if (*now > year_on)
             warnings.push_back(fmt::format("the survey {}{}{}, more than 12 months before {}; the surface may have changed since", no_later,
                                            facts.date, end, today));
     }
