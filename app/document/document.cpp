@@ -159,12 +159,17 @@ void Document::apply(const plugin::GreenEdit& edit) {
             for (StoredHole& other : next.holes) other.today = false;
         next.holes.push_back(hole);
     }
+    if (edit.skipped) next.skipped = *edit.skipped;
+    if (edit.line_of_play) next.line_of_play = *edit.line_of_play;
+    if (edit.gates) next.gates = *edit.gates;
     if (edit.marks) next.marks = *edit.marks;
     if (edit.zones) next.zones = *edit.zones;
+    next.speeds.insert(next.speeds.end(), edit.add_speeds.begin(), edit.add_speeds.end());
     if (edit.outline) next.terrain = std::make_shared<const TerrainModel>(with_outline(*next.terrain, *edit.outline));
     write(next);
     step();
     now_.green = std::make_shared<const Green>(std::move(next));
+    if (!edit.add_speeds.empty()) now_.green_speed_ft = std::clamp(edit.add_speeds.back().speed_ft, kSlowestGreenFt, kFastestGreenFt);
     settle_putt(now_);
     green_edited_ = true;
     ++revision_;

@@ -1,6 +1,7 @@
 // From judged greens to the plan over days: candidates with thirds, difficulty and wear, history by date, zones until a date.
 #pragma once
 
+#include "core/base/calendar.h"
 #include "core/plan/course_plan.h"
 #include "core/plan/hole_judge.h"
 #include "core/plan/hole_rotation.h"
@@ -33,9 +34,5 @@ GreenThirds thirds_of(const Outline& outline, std::optional<Vec2> play);
 // The fair places as candidates, pruned to `most` diverse ones; holes by hand are appended where they stand.
 CourseGreen course_green(const GreenJudgement& judged, const TerrainModel& terrain, std::optional<Vec2> play, const GreenOverDays& over,
                          double recovery_days, int most = 40);
-
-// Days between two dates as 2026-05-02; empty where one is no date.
-std::optional<int> days_between(const std::string& from, const std::string& to);
-std::string date_after(const std::string& date, int days);   // empty for no date
 
 }  // namespace brae

@@ -17,15 +17,15 @@ std::vector<Vec2> recent_holes(const Green& green, std::size_t count = kRecentHo
 std::vector<std::vector<Vec2>> closed_to_holes(const Green& green);
 std::vector<std::vector<Vec2>> closed_to_stations(const Green& green);
 
-// The holes once today's is at p: one within 30 cm of it is the same hole and goes, the one that was today's stays as a past
-// one, to be kept clear of.
+// The holes once today's is really at p, taped there: one within 30 cm of it is the same hole and goes, unless it is the
+// history of another day; the one that was today's stays as a past one, to be kept clear of.
 std::vector<StoredHole> holes_with_today_at(const Green& green, Vec2 p, const std::string& date, const std::string& set_by);
 
 // The reference marks, as points to lay tapes from.
 std::vector<TapePoint> tape_points(const Green& green);
 
 // The question that a lesson at a hole asks of this green: marks, closed zones, and whether a hole is really cut there
-// (within 5 cm of today's; else a flat disc is the target and today's hole is kept clear of).
+// (within 5 cm of one of today's; else a flat disc is the target); today's other holes are kept clear of.
 StationRequest station_request(const Green& green, Vec2 hole, double green_speed_ft, double past_m, const std::string& lesson);
 
 // Green speed of the day: what is asked for, else the newest reading kept in the green. sigma is the reading's own where

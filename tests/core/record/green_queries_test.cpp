@@ -30,6 +30,11 @@ TEST_CASE("today's hole takes the place of one within 30 cm of it, and the one b
     CHECK(moved[1].date == "2026-05-02");
     CHECK(moved[1].set_by == "taped");
     CHECK(holes_with_today_at(green, {9, 9.6}, "", "").size() == 3);
+    CHECK(moved[1].as_cut);
+    // What was cut there weeks ago is history and stays.
+    green.holes.push_back({"cut", {9, 9}, "2026-04-01", "", false, true});
+    CHECK(holes_with_today_at(green, {9, 9}, "2026-05-02", "taped").size() == 3);
+    CHECK(holes_with_today_at(green, {9, 9}, "2026-04-01", "taped").size() == 2);
 }
 
 TEST_CASE("the speed of the day is what is asked, else the newest reading with its own uncertainty") {
@@ -42,6 +47,18 @@ TEST_CASE("the speed of the day is what is asked, else the newest reading with i
     CHECK(speed_of_day(g, 10.2).sigma_ft == 0.1);
     CHECK(speed_of_day(g, 11.0).speed_ft == 11.0);
     CHECK(speed_of_day(g, 11.0).sigma_ft == kGreenSpeedSigmaFt);
+}
+
+TEST_CASE("stations keep clear of every hole of a practice green but their own") {
+    Green g;
+    g.holes = {{"today", {5, 5}, "", "", true}, {"today", {9, 9}, "", "", true}, {"old", {1, 1}, "2026-05-01", "", false}};
+    const StationRequest own = station_request(g, {9, 9}, 10, 0.3, "ladder");
+    CHECK(own.hole_is_cut);
+    REQUIRE(own.other_holes.size() == 1);
+    CHECK(own.other_holes[0] == Vec2{5, 5});
+    const StationRequest none = station_request(g, {7, 7}, 10, 0.3, "ladder");
+    CHECK_FALSE(none.hole_is_cut);
+    CHECK(none.other_holes.size() == 2);
 }
 
 TEST_CASE("stations of another surface or another hole are named as stale") {
