@@ -160,4 +160,30 @@ void write_coverages(const TerrainModel& terrain, const FileFrame& frame, const 
     }
 }
 
+void copy_coverages(Database& from, Database& db) {
+    for (const char* table : {"elevation", "elevation_standard_error", "slope_standard_error"}) {
+        // The tiles that hold data are others, and with them their rows of statistics.
+        Statement old(db, "DELETE FROM gpkg_2d_gridded_tile_ancillary WHERE tpudt_name = ?");
+        old.put(table).go();
+        db.run(fmt::format("DELETE FROM {}", table));
+        Statement tile(db, fmt::format("INSERT INTO {} (id, zoom_level, tile_column, tile_row, tile_data) VALUES (?, ?, ?, ?, ?)", table));
+        Statement tiles(from, fmt::format("SELECT id, zoom_level, tile_column, tile_row, tile_data FROM {} ORDER BY id", table));
+        while (tiles.row()) {
+            for (int k = 0; k < 4; ++k) tile.put(tiles.integer());
+            tile.put(tiles.bytes()).go();
+        }
+        Statement note(db, "INSERT INTO gpkg_2d_gridded_tile_ancillary (tpudt_name, tpudt_id, scale, offset, min, max, mean, std_dev) "
+                           "VALUES (?, ?, ?, ?, ?, ?, ?, ?)");
+        Statement notes(from, "SELECT tpudt_id, scale, offset, min, max, mean, std_dev FROM gpkg_2d_gridded_tile_ancillary WHERE tpudt_name = ? ORDER BY id");
+        notes.put(table);
+        while (notes.row()) {
+            note.put(table).put(notes.integer());
+            for (int k = 0; k < 6; ++k)
+                if (const double value = notes.number_or_nan(); std::isnan(value)) note.put_null();
+                else note.put(value);
+            note.go();
+        }
+    }
+}
+
 }  // namespace brae

@@ -1,6 +1,7 @@
 #include "core/record/green_tables.h"
 
 #include "core/base/error.h"
+#include "core/base/safe_file.h"
 #include "core/base/version.h"
 
 #include <algorithm>
@@ -57,7 +58,10 @@ constexpr Layer kLayers[] = {
     {"removed_points", "POINT", "Points of the survey that are no turf, and why; thinned to 20,000 a reason",
      "reason TEXT NOT NULL, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL", 3},
     {"survey_sources", "", "The files that the survey came from, as they were when they were read",
-     "role TEXT NOT NULL, path TEXT NOT NULL, size_bytes INTEGER NOT NULL, modified TEXT NOT NULL", 3}};
+     "role TEXT NOT NULL, path TEXT NOT NULL, size_bytes INTEGER NOT NULL, modified TEXT NOT NULL", 3},
+    {"data_reach", "POLYGON", "How far the survey's data reach; the edge may be drawn anew within", "ring_m BLOB NOT NULL", 4},
+    {"check_points", "POINT", "Heights that are no part of the surface and test it",
+     "x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL, over_m DOUBLE NOT NULL", 4}};
 
 // An INSERT with as many places as the list of columns has names.
 std::string insert_into(const char* table, const std::string& columns) {
@@ -207,6 +211,13 @@ void renew_outline(Database& db, const TerrainModel& terrain, const FileFrame& f
     };
     put_grid("height_m", bytes_of(g.height.values));
     put_grid("mask", Bytes(g.mask.begin(), g.mask.end()));
+
+    // What other programs see of them.
+    const PartFile part(db.file());
+    std::filesystem::remove(part.part());
+    write_coverages(terrain, frame, part.part());
+    Database fresh(part.part(), Database::Access::read);
+    copy_coverages(fresh, db);
 }
 
 void write_vectors(Database& db, const Green& green, const FileFrame& frame) {
@@ -295,6 +306,7 @@ void write_meta(Database& db, const Green& green) {
     put.put("top_dressed").put(green.survey.top_dressed).go();
     put.put("survey_options").put(options_to_json(green.record)).go();
     put.put("put_back").put(put_back_to_json(green.record.put_back)).go();
+    put.put("put_back_share").put(put_back_share_to_json(t.put_back)).go();
     if (green.removed) put.put("removed_counts").put(counts_to_json(green.removed->counts)).go();
 }
 

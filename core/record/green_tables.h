@@ -10,7 +10,7 @@
 
 namespace brae {
 
-inline constexpr int kGreenSchema = 3;
+inline constexpr int kGreenSchema = 4;
 // Nothing in the file depends on the clock, so equal greens make equal files.
 inline constexpr const char* kUnchangingDate = "2000-01-01T00:00:00.000Z";
 
@@ -36,16 +36,20 @@ void check_storable(const Green& green);
 // Makes the tables that came after schema `after`: all of them for 0.
 void create_tables(Database& db, const FileFrame& frame, int after = 0);
 void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& frame);
-// Replaces the outline, its gaps and what they let through of the rasters, where the file has another outline; the surface
-// stays. The coverages stay as well: they show the ground as it was surveyed until the file is written anew.
+// Replaces the outline, its gaps and what they let through of the rasters and of the coverages, where the file has another
+// outline; the surface stays. The coverages are made in a part beside the file and their tiles copied into the open transaction.
 void renew_outline(Database& db, const TerrainModel& terrain, const FileFrame& frame);
+// The tiles of the coverages of `from`, and what is said of each, in place of those of `db`. Both have the same rasters.
+void copy_coverages(Database& from, Database& db);
 // Replaces all rows of marks, holes, zones, stations and speed readings, and the extents in gpkg_contents.
 void write_vectors(Database& db, const Green& green, const FileFrame& frame);
 void write_meta(Database& db, const Green& green);
-// The files that the survey came from, and the points that cleaning took away.
+// The files that the survey came from, how far its data reach, check points, and the points that cleaning took away.
 void write_survey(Database& db, const Green& green, const FileFrame& frame);
 std::vector<RemovedPoint> read_removed_points(Database& db);
 void read_survey_sources(Database& db, SurveyRecord& record);
+std::vector<Vec2> read_data_reach(Database& db);    // empty where it is not known
+std::vector<Vec3> read_check_points(Database& db);
 // Tells a GIS how far a layer reaches; points in the file's coordinates.
 void set_extent(Database& db, const char* table, const std::vector<Vec2>& points);
 
@@ -61,6 +65,8 @@ std::string options_to_json(const SurveyRecord& record);
 void options_from_json(const std::string& text, SurveyRecord& record);
 std::string put_back_to_json(const PutBack& put_back);
 PutBack put_back_from_json(const std::string& text);
+std::string put_back_share_to_json(const PutBackShare& share);
+PutBackShare put_back_share_from_json(const std::string& text);
 std::string counts_to_json(const ReasonCounts& counts);
 ReasonCounts counts_from_json(const std::string& text);
 

@@ -8,14 +8,16 @@ using namespace brae::test;
 
 namespace {
 
-// What came with the third schema.
-void without_survey(Database& db) {
-    for (const char* table : {"removed_points", "survey_sources"}) {
+// What came with the fourth schema, and with the third.
+void without_survey(Database& db, bool third = true) {
+    const std::vector<const char*> fourth{"data_reach", "check_points"}, both{"data_reach", "check_points", "removed_points", "survey_sources"};
+    db.run("DELETE FROM brae_meta WHERE key = 'put_back_share'");
+    for (const char* table : third ? both : fourth) {
         db.run(std::string("DROP TABLE ") + table);
         db.run(std::string("DELETE FROM gpkg_geometry_columns WHERE table_name = '") + table + "'");
         db.run(std::string("DELETE FROM gpkg_contents WHERE table_name = '") + table + "'");
     }
-    db.run("DELETE FROM brae_meta WHERE key IN ('survey_options', 'put_back', 'removed_counts')");
+    if (third) db.run("DELETE FROM brae_meta WHERE key IN ('survey_options', 'put_back', 'removed_counts')");
 }
 
 // A file as the first schema had it.
@@ -102,7 +104,7 @@ TEST_CASE("the next change of a file of the second schema gives it the tables of
             CHECK(db.has_table("removed_points"));
             Statement version(db, "SELECT value FROM brae_meta WHERE key = 'schema'");
             REQUIRE(version.row());
-            CHECK(version.text() == "3");
+            CHECK(version.text() == "4");
         }
         const Listener listener;
         std::unique_ptr<GDALDataset> vector(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR));
@@ -117,4 +119,28 @@ TEST_CASE("the next change of a file of the second schema gives it the tables of
         ++green.revision;
         update_green_file(green, file);
     }
+}
+
+TEST_CASE("a green file of the third schema knows neither reach nor check points, and gets their tables by its next change") {
+    const Scratch scratch;
+    Progress progress;
+    const fs::path file = scratch / "old.gpkg";
+    write_green_file(sample_green(), file, progress);
+    {
+        Database db(file, Database::Access::write);
+        without_survey(db, false);
+        db.run("UPDATE brae_meta SET value = '3' WHERE key = 'schema'");
+    }
+    Green green = read_green_file(file);
+    CHECK(green.terrain->reach.empty());
+    CHECK(green.terrain->checks.empty());
+    CHECK(green.terrain->put_back == PutBackShare{});
+    CHECK(green.record.known());
+    CHECK(green.removed->points == sample_green().removed->points);
+    ++green.revision;
+    update_green_file(green, file);
+    Database db(file, Database::Access::read);
+    CHECK(db.has_table("data_reach"));
+    CHECK(db.has_table("check_points"));
+    CHECK(read_green_file(file).revision == green.revision);
 }

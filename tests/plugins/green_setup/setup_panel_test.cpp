@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <fstream>
 
 using namespace brae;
 using namespace brae::test;
@@ -123,6 +124,67 @@ TEST_CASE("a new edge is drawn by clicks, closed by Enter and proposed by anothe
     CHECK(!s.bench.tools.in_hand());
     CHECK(s.model().now().green->terrain->outline.area_m2() == doctest::Approx(132));
     CHECK(has(s.text(Part::outline), "drawn"));
+}
+
+TEST_CASE("an edge past the surface is drawn as far as the survey's data reach, says that the survey is read again, and stays until it was") {
+    Setup s;
+    auto green = std::make_shared<Green>(*s.bench.document.state.green);
+    auto terrain = std::make_shared<TerrainModel>(*green->terrain);
+    const Box box = terrain->outline.box();
+    terrain->reach = {{box.x0 - 5, box.y0 - 5}, {box.x1 + 5, box.y0 - 5}, {box.x1 + 5, box.y1 + 5}, {box.x0 - 5, box.y1 + 5}};
+    green->terrain = terrain;
+    s.bench.document.state.green = green;
+    OutlineModel& outline = s.model().outline;
+    const auto draw = [&](double past) {
+        outline.draw_new();
+        for (Vec2 p : {Vec2{8, 6}, Vec2{box.x1 + past, 6}, Vec2{box.x1 + past, 17}, Vec2{8, 17}}) s.bench.tools.click(p);
+        s.bench.tools.key(K::enter);
+    };
+    draw(3);
+    CHECK(outline.past_surface());
+    CHECK(!outline.fault());
+    CHECK(has(s.text(Part::outline), "is read again when this becomes the edge"));
+    const auto labels = s.drawn().labels;
+    CHECK(std::find(labels.begin(), labels.end(), "the survey's data end here") != labels.end());
+    outline.keep();
+    REQUIRE(s.bench.edits.proposed.size() == 1);
+    CHECK(has(s.bench.edits.proposed[0].sentence, "the survey is read again"));
+    // The host has begun to read; the drawing is there until a new surface comes.
+    s.bench.edits.proposed[0].answered(true);
+    CHECK(outline.editor().busy());
+    CHECK(has(s.text(Part::outline), "being read again"));
+    s.panel.on_event(plugin::Event::green_opened);
+    CHECK(!outline.editor().busy());
+    CHECK(outline.message().empty());
+
+    draw(8);
+    CHECK(!outline.past_surface());
+    s.bench.edits.proposed.clear();
+    outline.keep();
+    CHECK(s.bench.edits.proposed.empty());
+    CHECK(has(s.text(Part::outline), "leaves the surveyed ground by 3.0"));
+}
+
+TEST_CASE("an edge is read from a file to be looked at and changed, and a file that holds none is told") {
+    const Scratch scratch;
+    Setup s;
+    OutlineModel& outline = s.model().outline;
+    std::ofstream(scratch / "edge.geojson") << R"({"type":"Polygon","coordinates":[[[8,6],[20,6],[20,17],[8,17],[8,6]]]})";
+    std::ofstream(scratch / "none.geojson") << R"({"type":"Point","coordinates":[8,6]})";
+    outline.read_from_file();
+    REQUIRE(s.bench.files.chosen);
+    s.bench.files.chosen(scratch / "none.geojson");
+    s.bench.jobs.run();
+    CHECK(!outline.editor().busy());
+    CHECK(has(outline.message(), "none.geojson"));
+    outline.read_from_file();
+    s.bench.files.chosen(scratch / "edge.geojson");
+    s.bench.jobs.run();
+    CHECK(outline.editor().mode() == RingEditor::Mode::shaping);
+    CHECK(outline.area_m2() == doctest::Approx(132));
+    CHECK(s.bench.edits.proposed.empty());
+    outline.keep();
+    CHECK(s.bench.edits.proposed.size() == 1);
 }
 
 TEST_CASE("rings that can be no edge are refused with the reason and the place, and the drawing stays") {
