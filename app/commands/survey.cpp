@@ -105,6 +105,8 @@ std::optional<Green> green_to_renew(const SurveyArguments& a) {
         if (a.replace) return std::nullopt;
         return old;
     } catch (const Error& e) {
+        // One that another program holds may well be a green.
+        if (std::string(e.what()).find("in use by another program") != std::string::npos) throw;
         throw usage_error(fmt::format("--out: {} exists and is not a green file ({}); choose another name", a.out, e.what()));
     }
 }

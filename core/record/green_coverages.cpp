@@ -145,6 +145,8 @@ FileFrame file_frame(const FrameSpec& spec) {
 void write_coverages(const TerrainModel& terrain, const FileFrame& frame, const std::filesystem::path& file) {
     register_survey_drivers();
     const LocalOption date("OGR_CURRENT_DATE", kUnchangingDate);
+    // A part that is synced as a whole before it counts, or thrown away: no waiting for the disk after every step.
+    const LocalOption quick("OGR_SQLITE_SYNCHRONOUS", "OFF");
     const ElevationModel& g = terrain.grid;
     const Coverage coverages[] = {
         {"elevation", "Height of the turf in the survey's vertical datum", "m", "Height", &g.height,

@@ -212,12 +212,14 @@ void renew_outline(Database& db, const TerrainModel& terrain, const FileFrame& f
     put_grid("height_m", bytes_of(g.height.values));
     put_grid("mask", Bytes(g.mask.begin(), g.mask.end()));
 
-    // What other programs see of them.
-    const PartFile part(db.file());
+    // What other programs see of them. A link to the file is followed, as SQLite did.
+    const PartFile part(std::filesystem::canonical(db.file()));
     std::filesystem::remove(part.part());
-    write_coverages(terrain, frame, part.part());
-    Database fresh(part.part(), Database::Access::read);
-    copy_coverages(fresh, db);
+    on_part(part.part(), db.file(), [&] {
+        write_coverages(terrain, frame, part.part());
+        Database fresh(part.part(), Database::Access::read);
+        copy_coverages(fresh, db);
+    });
 }
 
 void write_vectors(Database& db, const Green& green, const FileFrame& frame) {

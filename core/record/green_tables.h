@@ -2,6 +2,7 @@
 // for people.
 #pragma once
 
+#include "core/base/error.h"
 #include "core/record/geopackage.h"
 #include "core/record/green.h"
 
@@ -26,6 +27,19 @@ struct FileFrame {
 // A plain projected system is kept; a geographic one, or one with a distorted scale, becomes a Mercator of the frame's
 // own whose false origin and turn make coordinates equal to local metres. Throws Error for unreadable WKT.
 FileFrame file_frame(const FrameSpec& spec);
+
+// Does work on a part of a file; what goes wrong is said of the file, not of the hidden part.
+template <class F>
+void on_part(const std::filesystem::path& part, const std::filesystem::path& file, F work) {
+    try {
+        work();
+    } catch (const Error& e) {
+        std::string text = e.what();
+        for (std::size_t at = text.find(part.string()); at != std::string::npos; at = text.find(part.string(), at + file.string().size()))
+            text.replace(at, part.string().size(), file.string());
+        throw Error(text, e.kind());
+    }
+}
 
 // Writes the three coverages (elevation, elevation_standard_error, slope_standard_error) into a new file.
 void write_coverages(const TerrainModel& terrain, const FileFrame& frame, const std::filesystem::path& file);
