@@ -109,7 +109,7 @@ CommandLine::CommandLine() {
     s->add_option("--units", survey.units, "m, ft or us-ft; default: from the file, else m")->check(CLI::IsMember({"m", "ft", "us-ft"}));
     s->add_option("--height-units", survey.height_units, "the same for heights where they differ")->check(CLI::IsMember({"m", "ft", "us-ft"}));
     s->add_option("--cell", survey.cell_m, "cell size, m; default: from the density")->check(finite)->check(CLI::Range(0.05, 2.0));
-    s->add_option("--outline", survey.outline, "edge of the green: GeoJSON, GeoPackage or Shapefile");
+    s->add_option("--outline", survey.outline, "edge of the green: GeoJSON, GeoPackage or Shapefile; where FILES is a green file, another edge, for which its survey is read again; default: codes in the survey, else the edge that the green has");
     s->add_option("--clip", survey.clip, "WEST,SOUTH,EAST,NORTH in map coordinates");
     s->add_option("--method", survey.method, "how it was surveyed: total-station, tripod, rtk, drone or lidar")
         ->check(CLI::IsMember({"total-station", "tripod", "rtk", "drone", "lidar"}));

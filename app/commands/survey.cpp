@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <filesystem>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -104,12 +105,28 @@ std::optional<Green> green_to_renew(const SurveyArguments& a) {
         if (a.replace) return std::nullopt;
         return old;
     } catch (const Error& e) {
+        // One that another program holds may well be a green.
+        if (std::string(e.what()).find("in use by another program") != std::string::npos) throw;
         throw usage_error(fmt::format("--out: {} exists and is not a green file ({}); choose another name", a.out, e.what()));
     }
 }
 
 nlohmann::ordered_json json_of(const SurveyQuality& q) {
-    const auto known = [&](double value) { return q.putts > 0 ? nlohmann::ordered_json(tidy(value)) : nlohmann::ordered_json(nullptr); };
+    const auto known_if = [](bool known, double value) { return known ? nlohmann::ordered_json(tidy(value)) : nlohmann::ordered_json(nullptr); };
+    const auto known = [&](double value) { return known_if(q.putts > 0, value); };
+    // The surface less heights that are no part of it.
+    const CheckResult& c = q.check;
+    const nlohmann::ordered_json check{{"count", c.count},
+                                       {"mean_m", known_if(c.count > 0, c.mean_m)},
+                                       {"rms_m", known_if(c.count > 0, c.rms_m)},
+                                       {"dome_m", known_if(c.fitted, c.dome_m)},
+                                       {"dome_se_m", known_if(c.fitted, c.dome_se_m)},
+                                       {"dome_radius_m", known_if(c.fitted, c.radius_m)},
+                                       {"tilt_pct", known_if(c.fitted, percent(std::hypot(c.tilt_x, c.tilt_y)))},
+                                       {"tilt_se_pct", known_if(c.fitted, percent(c.tilt_se))},
+                                       {"point_noise_m", known_if(c.fitted, c.point_noise_m)},
+                                       {"domed", c.domed},
+                                       {"tilted", c.tilted}};
     return {{"verdict", to_text(q.verdict)},
             {"density_per_m2", tidy(q.density_per_m2)},
             {"noise_m", tidy(q.noise_m)},
@@ -119,6 +136,7 @@ nlohmann::ordered_json json_of(const SurveyQuality& q) {
             {"missing_pct", tidy(percent(q.missing))},
             {"aim_se_3m_putt_m", known(q.aim_se_m)},
             {"aim_se_3m_putt_p90_m", known(q.aim_se_p90_m)},
+            {"check_points", check},
             {"advice", q.advice}};
 }
 
@@ -159,6 +177,8 @@ int tell(const SurveyArguments& a, const Green& green, bool renewed, std::size_t
                     {"points_coded", coded},
                     {"removed", json_of(removed)},
                     {"put_back", json_of(green.record.put_back)},
+                    {"put_back_points", t.put_back.points},
+                    {"put_back_scatter_m", t.put_back.points > 0 ? nlohmann::ordered_json(tidy(t.put_back.scatter_m)) : nlohmann::ordered_json(nullptr)},
                     {"removed_above", removed[above_turf]},
                     {"removed_below", removed[below_turf]},
                     {"noise_m", tidy(t.noise_m)},
@@ -193,6 +213,9 @@ int tell(const SurveyArguments& a, const Green& green, bool renewed, std::size_t
     fmt::print("good for    {}", to_text(quality.verdict));
     if (quality.putts > 0) fmt::print("; the survey leaves the aim of a 3 m putt uncertain by {:.1f} cm", 100 * quality.aim_se_m);
     fmt::print("\n");
+    if (const CheckResult& c = quality.check; c.count > 0)
+        fmt::print("checked     against {} height{} beside the survey: {:+.1f} mm mean, {:.1f} mm RMS{}\n", c.count, c.count == 1 ? "" : "s", 1000 * c.mean_m,
+                   1000 * c.rms_m, c.fitted ? fmt::format("; dome {:+.1f} mm (standard error {:.1f})", 1000 * c.dome_m, 1000 * c.dome_se_m) : "");
     for (const std::string& sentence : quality.advice) fmt::print("            {}\n", sentence);
     fmt::print("system      {}, origin {:.2f}, {:.2f}\n", frame.crs_name.empty() ? "none" : frame.crs_name, frame.origin_map.x,
                frame.origin_map.y);
@@ -210,10 +233,10 @@ int read_again(const SurveyArguments& a) {
     std::error_code ignored;
     if (!a.out.empty() && !fs::equivalent(a.out, file, ignored))
         throw usage_error(fmt::format("--out: found '{}'; where the survey of a green file is read again, that file is renewed and --out is left out", a.out));
-    if (!a.crs.empty() || !a.units.empty() || !a.height_units.empty() || !a.outline.empty() || !a.clip.empty() || !a.method.empty() || !a.date.empty() ||
+    if (!a.crs.empty() || !a.units.empty() || !a.height_units.empty() || !a.clip.empty() || !a.method.empty() || !a.date.empty() ||
         !a.top_dressed.empty() || a.height_of_cut_mm > 0 || a.replace)
-        throw usage_error(fmt::format("{} is a green file, whose survey is read again as it was read before: only --put-back, --put-back-box, "
-                                      "--remove-again, --cell and --name go with it", file));
+        throw usage_error(fmt::format("{} is a green file, whose survey is read again as it was read before: only --outline, --put-back, "
+                                      "--put-back-box, --remove-again, --cell and --name go with it", file));
     TerminalProgress terminal;
     Green old = read_green_file(file);
     require_unlocked(file);
@@ -221,6 +244,13 @@ int read_again(const SurveyArguments& a) {
     if (old.record.known())
         if (const auto fault = source_fault(old.record)) throw Error(fmt::format("{}: brae survey FILE --out {}", fault->sentence, file));
     if (a.cell_m > 0) old.record.cell_m = a.cell_m;
+    // Another edge from a file takes the place of the one that the green has, drawn or not.
+    if (!a.outline.empty()) {
+        old.record.outline = source_of(a.outline);
+        auto terrain = std::make_shared<TerrainModel>(*old.terrain);
+        terrain->outline = Outline(terrain->outline.ring(), OutlineSource::file);
+        old.terrain = std::move(terrain);
+    }
     Progress importing(terminal.progress(), 0, 0.95), writing(terminal.progress(), 0.95, 1);
     std::size_t coded = 0;
     Green green = survey_again(old, put_back, importing, &coded);
@@ -259,6 +289,7 @@ int run_survey(const SurveyArguments& a) {
     Progress importing(terminal.progress(), 0, 0.95), writing(terminal.progress(), 0.95, 1);
     const std::string name = a.name.empty() ? fs::path(a.out).stem().string() : a.name;
     std::size_t coded = 0;
+    if (old) order.former_edge = old->terrain->outline;
     Green green = green_from_survey(order, name, importing, &coded);
     green.revision = green.surface_revision = 1;  // stored; a survey that was only opened is 0
     if (old) {

@@ -3,6 +3,7 @@
 #include "app/commands/terminal.h"
 #include "core/base/error.h"
 #include "core/survey/file_kind.h"
+#include "core/survey/import_memory.h"
 
 #include <algorithm>
 #include <atomic>
@@ -194,8 +195,9 @@ int run_survey_folder(const SurveyArguments& a) {
     fs::create_directories(out, fault);
     if (fault) throw Error(fmt::format("--out: the folder {} cannot be made: {}", a.out, fault.message()));
 
-    // As many at a time as there are cores, at most four: each wants memory too.
+    // As many at a time as there are cores, at most four, and no more than fit into three quarters of the memory that is free.
     TerminalProgress terminal;
+    MemoryGate gate(available_memory() / 4 * 3);
     const unsigned workers = std::clamp(std::thread::hardware_concurrency(), 1u, 4u);
     std::atomic<std::size_t> next = 0, done = 0;
     std::atomic<bool> stopped = false;
@@ -204,7 +206,11 @@ int run_survey_folder(const SurveyArguments& a) {
         for (unsigned w = 0; w < workers; ++w)
             threads.emplace_back([&] {
                 for (std::size_t k = next++; k < tasks.size() && !stopped; k = next++) {
-                    if (run_one(a, tasks[k], stopped)) ++done;
+                    const std::uint64_t share = memory_of_import(tasks[k].files);
+                    if (!gate.enter(k, share)) return;
+                    const bool ran = run_one(a, tasks[k], stopped);
+                    gate.leave(share);
+                    if (ran) ++done;
                 }
             });
         // This thread draws the bar and hears Ctrl-C.
@@ -214,6 +220,7 @@ int run_survey_folder(const SurveyArguments& a) {
                                          fmt::format("{} of {} greens", done.load(), tasks.size()));
             } catch (...) {
                 stopped = true;
+                gate.close();
                 threads.clear();
                 throw;
             }

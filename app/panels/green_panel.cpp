@@ -53,6 +53,15 @@ void draw_green_panel(Session& session) {
     if (const SurveyQuality* quality = session.quality()) {
         kit::row("Good for", to_text(quality->verdict));
         if (quality->putts > 0) kit::row("Aim at 3 m, survey", "\u00b1 " + kit::offset(quality->aim_se_m, session.units));
+        // Heights beside the survey that it was tested against.
+        if (const CheckResult& c = quality->check; c.count > 0) {
+            const auto millimetres = [&](double m) { return metric ? kit::number("%+.1f", 1000 * m, "mm") : kit::number("%+.2f", inches_from_metres(m), "in"); };
+            kit::row("Check points", std::to_string(c.count) + ", mean " + millimetres(c.mean_m) + ", RMS " +
+                                         (metric ? kit::number("%.1f", 1000 * c.rms_m, "mm") : kit::number("%.2f", inches_from_metres(c.rms_m), "in")));
+            if (c.fitted) kit::row("Dome in them", millimetres(c.dome_m) + " \u00b1 " + (metric ? kit::number("%.1f", 1000 * c.dome_se_m, "mm") : kit::number("%.2f", inches_from_metres(c.dome_se_m), "in")) + (c.domed ? "" : ", no more than chance"));
+        }
+        for (const QualityFact& fact : quality->facts)
+            if (fact.limits && fact.name == "Put back") kit::remark("Put back: " + fact.value + "; " + fact.meaning + ".");
         // What limits it, and what would help.
         if (!quality->advice.empty() &&
             ImGui::TreeNodeEx("##advice", ImGuiTreeNodeFlags_NoTreePushOnOpen | ImGuiTreeNodeFlags_SpanAvailWidth, "To make it better"))

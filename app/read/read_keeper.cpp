@@ -12,6 +12,8 @@ namespace {
 constexpr double kBearableMs = 12;
 constexpr int kTryAgainAfter = 30;
 
+double machine_ms() { return std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
+
 PuttAnswer solve(const Green& green, const PuttQuestion& question, bool full) {
     PuttOptions options;
     options.window = full;
@@ -52,7 +54,7 @@ void ReadKeeper::update(const DocumentValue& now) {
 }
 
 void ReadKeeper::solve_here(const Question& question) {
-    const auto start = std::chrono::steady_clock::now();
+    const double start = now_ms_ ? now_ms_() : machine_ms();
     try {
         answer_ = std::make_shared<const PuttAnswer>(solve(*question.green, question.putt, false));
         refusal_.clear();
@@ -63,7 +65,7 @@ void ReadKeeper::solve_here(const Question& question) {
     }
     current_ = true;
     ++solved_;
-    const double ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+    const double ms = (now_ms_ ? now_ms_() : machine_ms()) - start;
     slow_ms_ = ms < kBearableMs ? ms : slow_ms_ < kBearableMs ? (slow_ms_ + ms) / 2 : ms;
 }
 

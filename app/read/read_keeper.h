@@ -5,6 +5,7 @@
 #include "app/read/background.h"
 #include "core/solve/putt.h"
 
+#include <functional>
 #include <memory>
 #include <string>
 
@@ -13,6 +14,8 @@ namespace brae::app {
 class ReadKeeper {
 public:
     explicit ReadKeeper(Background& background) : background_(background) {}
+    // Milliseconds that only go up, by which a solve on this thread is judged; tests give their own.
+    void set_clock(std::function<double()> now_ms) { now_ms_ = std::move(now_ms); }
 
     // Call once a frame after the document may have changed. Solves path and aim on this thread, so that they are
     // drawn in the same frame; where solves here take longer than a frame can bear, in the background instead, the
@@ -37,6 +40,7 @@ private:
     void solve_beside(const Question& question, bool interactive);
 
     Background& background_;
+    std::function<double()> now_ms_;   // empty: the machine's
     std::optional<Question> asked_;
     std::shared_ptr<const PuttAnswer> answer_;
     std::string refusal_;

@@ -7,6 +7,7 @@
 #include "core/base/error.h"
 #include "core/record/green_file.h"
 #include "core/record/survey_again.h"
+#include "core/terrain/new_outline.h"
 #include "plugins/api/panel_kit.h"
 
 namespace brae::app {
@@ -161,16 +162,16 @@ void Session::put_back(const PutBack& points) {
     const auto green = document.now().green;
     if (!green) return;
     if (!document.read_only().empty()) return say(document.read_only());
-    put_back_from(green, points);
+    read_again(green, {points, std::nullopt, "", "The points were not put back"});
 }
 
-void Session::put_back_from(std::shared_ptr<const Green> green, const PutBack& points) {
+void Session::read_again(std::shared_ptr<const Green> green, const AgainWish& wish) {
     // A source that has moved or changed is asked for, and then taken as it is.
     if (green->record.known()) {
         if (const auto fault = source_fault(green->record)) {
             say(plugin::kit::capital(fault->sentence));
             file_wish = FileWish{"Which file is " + fault->source.file.filename().string() + " now?", "", "", false,
-                                 [this, green, points, source = fault->source](std::filesystem::path file) {
+                                 [this, green, wish, source = fault->source](std::filesystem::path file) {
                                      message.clear();
                                      auto moved = std::make_shared<Green>(*green);
                                      try {
@@ -178,27 +179,28 @@ void Session::put_back_from(std::shared_ptr<const Green> green, const PutBack& p
                                      } catch (const std::exception& e) {
                                          return say(e.what());
                                      }
-                                     put_back_from(moved, points);
+                                     read_again(moved, wish);
                                  }};
             return wake();
         }
     }
     background.start(
         "survey", "Reading the survey again", true,
-        [this, green, points, stored = document.stored(), file = document.file(), id = document.revision()](Progress& progress) -> Background::TakeIn {
+        [this, green, wish, stored = document.stored(), file = document.file(), id = document.revision()](Progress& progress) -> Background::TakeIn {
             Progress reading(progress, 0, 0.93), writing(progress, 0.93, 0.97);
-            auto fresh = std::make_shared<Green>(survey_again(*green, points, reading));
+            auto fresh = std::make_shared<Green>(survey_again(*green, wish.points, reading, nullptr, wish.edge));
             if (stored) write_green_file(*fresh, file, writing, green->revision);
             // Who cancels from here on has the new file all the same, and is shown it.
             if (stored) file_news_ = true;
             progress.step(0.97, "building the picture");
             Ground ground = ground_of(*fresh->terrain);
-            return [this, fresh, ground, id, stored] {
-                if (document.revision() != id && !stored) return say("The green was changed meanwhile; the points were not put back. Do it once more.");
+            return [this, fresh, ground, wish, id, stored] {
+                if (document.revision() != id && !stored) return say(wish.not_done + ": the green was changed meanwhile; do it once more");
                 follow(std::move(*fresh), ground);
+                if (!wish.done.empty()) say(wish.done);
             };
         },
-        [this](const std::string& sentence) { say("The points were not put back: " + sentence); });
+        [this, wish](const std::string& sentence) { say(wish.not_done + ": " + sentence); });
 }
 
 void Session::save_as(const std::filesystem::path& file) {
@@ -368,12 +370,20 @@ void Session::redo() {
     }
 }
 
+void Session::apply(const plugin::GreenEdit& edit) {
+    // An edge past the surface wants the survey once more; the surface that is there stays until the new one is.
+    const auto green = document.now().green;
+    if (!green || !edit.outline || !needs_new_surface(*green->terrain, *edit.outline)) return document.apply(edit);
+    if (!document.read_only().empty()) throw Error(document.read_only());
+    read_again(green, {green->record.put_back, edit.outline, "The green has its new edge; its survey was read again for it.", "The edge was not changed"});
+}
+
 void Session::confirm_edit(bool keep) {
     const plugin::GreenEdit* edit = host.proposed();
     if (!edit) return;
     if (keep) {
         try {
-            document.apply(*edit);
+            apply(*edit);
         } catch (const std::exception& e) {
             say(std::string("Not kept: ") + e.what());
             keep = false;

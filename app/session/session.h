@@ -81,6 +81,8 @@ public:
     void undo();
     void redo();
     void confirm_edit(bool keep);             // answers the proposed edit
+    // A confirmed edit: at once, or in the background where its edge goes past the surface. Throws Error, with nothing changed.
+    void apply(const plugin::GreenEdit& edit);
     void say(const std::string& sentence) { message = sentence; wake(); }
     void wake() { if (wake_) wake_(); }
     void set_wake(std::function<void()> wake);
@@ -119,7 +121,13 @@ private:
     static Ground ground_of(const TerrainModel& terrain);
     void take_prepared(Green green, const std::filesystem::path& file, bool stored, EditRights rights, Ground ground);
     void follow(Green green, Ground ground);
-    void put_back_from(std::shared_ptr<const Green> green, const PutBack& points);
+    // What a survey is read again for, and how to say that it was or was not done.
+    struct AgainWish {
+        PutBack points;
+        std::optional<std::vector<Vec2>> edge;
+        std::string done, not_done;   // sentences; `done` may be empty
+    };
+    void read_again(std::shared_ptr<const Green> green, const AgainWish& wish);
     void watch_file();
     void green_changed(bool fit_view, Ground ground = {});
     void start_layers();

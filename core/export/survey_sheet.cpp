@@ -8,19 +8,29 @@
 
 namespace brae {
 
+namespace {
+
+constexpr std::size_t kMostChecks = 100;   // drawn; more would hide the plan
+
+}  // namespace
+
 DrawnSheet draw_survey_sheet(const Green& green, const SheetRequest& request) {
     const TerrainModel& terrain = *green.terrain;
     const GreenPlan plan = fit_plan(green, {}, {}, request, 0.55);   // room for the words on the same page
     Progress progress;
     const SurveyQuality quality = survey_quality(terrain, progress);
     const SlopeSummary& slope = plan.slope;
+    const std::vector<Vec3> checks = checks_on_green(terrain.checks, terrain.outline);
 
     const auto draw = [&](int total_pages) {
         Document d(request.paper,
                    {"Survey report", green.name, {request.date, fmt::format("Plan 1:{}", plan.scale)}, sheet_foot(green),
                     "What the survey is worth."},
                    total_pages);
-        draw_plan(d, green, plan, {}, [](PlanView&) {});
+        const std::size_t every = checks.size() / kMostChecks + 1;
+        draw_plan(d, green, plan, checks.empty() ? std::vector<LegendItem>{} : std::vector<LegendItem>{{"diamond", "check point"}}, [&](PlanView& view) {
+            for (std::size_t k = 0; k < checks.size(); k += every) view.diamond({checks[k].x, checks[k].y}, 2.0);
+        });
 
         // The verdict first, then why.
         std::string verdict = "Good for: " + to_text(quality.verdict) + ".";

@@ -125,10 +125,11 @@ SurveyQuality survey_quality(const TerrainModel& t, Progress& progress, const Qu
     const bool folded = q.bent && q.check.dome_slope() > limits.hole_slope_se;
 
     // The verdict: what fails holds it down.
+    const bool turf = !t.put_back.no_turf();
     const bool covered = q.missing <= limits.most_missing;
     const bool slopes = q.slope_se <= limits.hole_slope_se;
     const bool aimed = q.putts > 0 && q.aim_se_m <= limits.station_aim_se_m;
-    q.verdict = !covered || !slopes || folded ? SurveyVerdict::overview_only
+    q.verdict = !covered || !slopes || folded || !turf ? SurveyVerdict::overview_only
                 : aimed && !q.bent          ? SurveyVerdict::stations
                                             : SurveyVerdict::hole_positions;
 
@@ -142,6 +143,11 @@ SurveyQuality survey_quality(const TerrainModel& t, Progress& progress, const Qu
         {"Without data", fmt::format("{:.1f} %", percent(q.missing)), "share of the green inside its edge", !covered}};
     if (t.error.correlated_se_m > 0) q.facts.push_back(shared_error(t.error, q.check.fitted));
     add_checks(q.check, q.bent, q.facts);
+    if (t.put_back.points > 0)
+        q.facts.push_back({"Put back", fmt::format("{} points", t.put_back.points),
+                           turf ? fmt::format("they scatter by {:.1f} mm about the surface and lie on it as turf does", 1000 * t.put_back.scatter_m)
+                                : fmt::format("they scatter by {:.0f} mm about the surface and are probably no turf; every figure here is worse for it",
+                                              1000 * t.put_back.scatter_m), !turf});
     const std::string aim_means = q.putts == 0 ? "no putt of 3 m could be solved on this green"
                                                 : fmt::format("one standard error from the survey alone, {} putts at green speed {:.0f} ft; one in ten is worse than {}",
                                                               q.putts, kGreenSpeedFt, centimetres(q.aim_se_p90_m));
@@ -160,6 +166,8 @@ SurveyQuality survey_quality(const TerrainModel& t, Progress& progress, const Qu
             q.advice.push_back(fmt::format("Points are {:.1f} m apart on average: closer points, where the slope changes most, would help.",
                                            std::sqrt(1 / std::max(q.density_per_m2, 1e-6))));
     }
+    if (!turf)
+        q.advice.push_back("Take the points that were put back away again: they are probably no turf, and reads near them are spoilt.");
     if (q.bent)
         q.advice.push_back(fmt::format("The surface {} in the middle by {:.0f} mm against the check points, as photo surveys do whose lens is not well "
                                        "known: have it worked out again with control points in the middle and at the edge, or with slanted pictures too, "

@@ -145,6 +145,8 @@ FileFrame file_frame(const FrameSpec& spec) {
 void write_coverages(const TerrainModel& terrain, const FileFrame& frame, const std::filesystem::path& file) {
     register_survey_drivers();
     const LocalOption date("OGR_CURRENT_DATE", kUnchangingDate);
+    // A part that is synced as a whole before it counts, or thrown away: no waiting for the disk after every step.
+    const LocalOption quick("OGR_SQLITE_SYNCHRONOUS", "OFF");
     const ElevationModel& g = terrain.grid;
     const Coverage coverages[] = {
         {"elevation", "Height of the turf in the survey's vertical datum", "m", "Height", &g.height,
@@ -157,6 +159,32 @@ void write_coverages(const TerrainModel& terrain, const FileFrame& frame, const 
     for (const Coverage& c : coverages) {
         write_coverage(c, terrain, frame, file, first);
         first = false;
+    }
+}
+
+void copy_coverages(Database& from, Database& db) {
+    for (const char* table : {"elevation", "elevation_standard_error", "slope_standard_error"}) {
+        // The tiles that hold data are others, and with them their rows of statistics.
+        Statement old(db, "DELETE FROM gpkg_2d_gridded_tile_ancillary WHERE tpudt_name = ?");
+        old.put(table).go();
+        db.run(fmt::format("DELETE FROM {}", table));
+        Statement tile(db, fmt::format("INSERT INTO {} (id, zoom_level, tile_column, tile_row, tile_data) VALUES (?, ?, ?, ?, ?)", table));
+        Statement tiles(from, fmt::format("SELECT id, zoom_level, tile_column, tile_row, tile_data FROM {} ORDER BY id", table));
+        while (tiles.row()) {
+            for (int k = 0; k < 4; ++k) tile.put(tiles.integer());
+            tile.put(tiles.bytes()).go();
+        }
+        Statement note(db, "INSERT INTO gpkg_2d_gridded_tile_ancillary (tpudt_name, tpudt_id, scale, offset, min, max, mean, std_dev) "
+                           "VALUES (?, ?, ?, ?, ?, ?, ?, ?)");
+        Statement notes(from, "SELECT tpudt_id, scale, offset, min, max, mean, std_dev FROM gpkg_2d_gridded_tile_ancillary WHERE tpudt_name = ? ORDER BY id");
+        notes.put(table);
+        while (notes.row()) {
+            note.put(table).put(notes.integer());
+            for (int k = 0; k < 6; ++k)
+                if (const double value = notes.number_or_nan(); std::isnan(value)) note.put_null();
+                else note.put(value);
+            note.go();
+        }
     }
 }
 

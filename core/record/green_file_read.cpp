@@ -202,6 +202,11 @@ private:
         };
         if (!same(t.grid.height_se) || !same(t.grid.slope_se) || mask.size() != t.grid.height.values.size())
             damaged("its rasters differ in size");
+
+        // What is known of its survey.
+        if (schema_ >= 4) t.reach = read_data_reach(db_), t.checks = read_check_points(db_);
+        if (const std::string text = meta_or_empty("put_back_share"); !text.empty())
+            parsed("judgement of what was put back", [&] { t.put_back = put_back_share_from_json(text); });
         return t;
     }
 

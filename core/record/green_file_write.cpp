@@ -70,11 +70,11 @@ void write_green_file(const Green& green, const fs::path& file, Progress& progre
     // The coverages make the GeoPackage; GDAL wants no file there.
     progress.step(0.05, "writing the elevation");
     fs::remove(part.part());
-    write_coverages(*green.terrain, frame, part.part());
+    on_part(part.part(), file, [&] { write_coverages(*green.terrain, frame, part.part()); });
 
     // Everything else in one transaction.
     progress.step(0.5, "writing the tables");
-    {
+    on_part(part.part(), file, [&] {
         Database db(part.part(), Database::Access::write);
         Transaction transaction(db);
         Statement srs(db, "SELECT srs_id FROM gpkg_contents WHERE table_name = 'elevation'");
@@ -88,7 +88,7 @@ void write_green_file(const Green& green, const fs::path& file, Progress& progre
         old.pass_lock_to(db);
         progress.step(0.8, "writing the tables");
         transaction.commit();
-    }
+    });
     {
         Database db(part.part(), Database::Access::read);
         if (!db.sound()) throw Error(fmt::format("cannot write {}: what was written does not read back", file.string()));

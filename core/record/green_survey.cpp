@@ -68,6 +68,16 @@ void options_from_json(const std::string& text, SurveyRecord& record) {
 std::string put_back_to_json(const PutBack& put_back) { return text_of(json_of(put_back)); }
 PutBack put_back_from_json(const std::string& text) { return put_back_from(json::parse(text)); }
 
+std::string put_back_share_to_json(const PutBackShare& share) {
+    return text_of({{"points", share.points}, {"scatter_m", share.scatter_m}, {"noise_rise", share.noise_rise}});
+}
+PutBackShare put_back_share_from_json(const std::string& text) {
+    const json j = json::parse(text);
+    PutBackShare out{j.at("points").get<std::size_t>(), j.at("scatter_m").get<double>(), j.at("noise_rise").get<double>()};
+    if (!(out.scatter_m >= 0) || !(out.noise_rise >= 0)) throw std::runtime_error("a scatter that is none");
+    return out;
+}
+
 std::string counts_to_json(const ReasonCounts& counts) {
     json j = json::object();
     for (std::size_t k = 1; k < kRemovalReasons; ++k) j[word_of(static_cast<RemovalReason>(k))] = counts[k];
@@ -95,8 +105,25 @@ void write_survey(Database& db, const Green& green, const FileFrame& frame) {
     for (const SurveySource& s : green.record.files) put("survey", s);
     if (green.record.outline) put("outline", *green.record.outline);
 
-    if (!green.removed) return;
+    // How far the data reach, and what tests the surface: how much it lies over each height.
     std::vector<Vec2> places;
+    const TerrainModel& terrain = *green.terrain;
+    if (terrain.reach.size() >= 3) {
+        for (const Vec2& p : terrain.reach) places.push_back(frame.to_file(p));
+        Statement reach(db, "INSERT INTO data_reach (geom, ring_m) VALUES (?, ?)");
+        reach.put(polygon_geometry(places, {}, frame.srs)).put(bytes_of(terrain.reach)).go();
+        set_extent(db, "data_reach", places);
+    }
+    places.clear();
+    Statement check(db, "INSERT INTO check_points (geom, x_m, y_m, z_m, over_m) VALUES (?, ?, ?, ?, ?)");
+    for (const Vec3& p : terrain.checks) {
+        places.push_back(frame.to_file({p.x, p.y}));
+        check.put(point_geometry(places.back(), frame.srs)).put(p.x).put(p.y).put(p.z).put(terrain.surface->height(p.x, p.y) - p.z).go();
+    }
+    set_extent(db, "check_points", places);
+
+    if (!green.removed) return;
+    places.clear();
     Statement point(db, "INSERT INTO removed_points (geom, reason, x_m, y_m, z_m) VALUES (?, ?, ?, ?, ?)");
     for (const RemovedPoint& r : green.removed->points) {
         places.push_back(frame.to_file({r.p.x, r.p.y}));
@@ -113,6 +140,25 @@ std::vector<RemovedPoint> read_removed_points(Database& db) {
         r.reason = known_reason(row.text(), db.file());
         r.p.x = row.number(), r.p.y = row.number(), r.p.z = row.number();
         out.push_back(r);
+    }
+    return out;
+}
+
+std::vector<Vec2> read_data_reach(Database& db) {
+    Statement row(db, "SELECT ring_m FROM data_reach");
+    if (!row.row()) return {};
+    const auto ring = points_of(row.bytes());
+    if (!ring || ring->size() < 3) throw Error(fmt::format("{} is damaged: the ring round its data is none", db.file().string()));
+    return *ring;
+}
+
+std::vector<Vec3> read_check_points(Database& db) {
+    std::vector<Vec3> out;
+    Statement row(db, "SELECT x_m, y_m, z_m FROM check_points ORDER BY fid");
+    while (row.row()) {
+        Vec3 p;
+        p.x = row.number(), p.y = row.number(), p.z = row.number();
+        out.push_back(p);
     }
     return out;
 }

@@ -1,6 +1,7 @@
 #include "core/record/green_tables.h"
 
 #include "core/base/error.h"
+#include "core/base/safe_file.h"
 #include "core/base/version.h"
 
 #include <algorithm>
@@ -59,6 +60,9 @@ constexpr Layer kLayers[] = {
      "reason TEXT NOT NULL, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL", 3},
     {"survey_sources", "", "The files that the survey came from, as they were when they were read",
      "role TEXT NOT NULL, path TEXT NOT NULL, size_bytes INTEGER NOT NULL, modified TEXT NOT NULL", 3},
+    {"data_reach", "POLYGON", "How far the survey's data reach; the edge may be drawn anew within", "ring_m BLOB NOT NULL", 4},
+    {"check_points", "POINT", "Heights that are no part of the surface and test it",
+     "x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL, over_m DOUBLE NOT NULL", 4},
     {"skipped_days", "", "Days on which no hole was cut: the one before stayed", "date TEXT NOT NULL, reason TEXT, set_by TEXT", 5},
     {"line_of_play", "LINESTRING", "The way the green is played, over it",
      "direction_x DOUBLE NOT NULL, direction_y DOUBLE NOT NULL, approach_m BLOB NOT NULL", 5},
@@ -212,6 +216,15 @@ void renew_outline(Database& db, const TerrainModel& terrain, const FileFrame& f
     };
     put_grid("height_m", bytes_of(g.height.values));
     put_grid("mask", Bytes(g.mask.begin(), g.mask.end()));
+
+    // What other programs see of them. A link to the file is followed, as SQLite did.
+    const PartFile part(std::filesystem::canonical(db.file()));
+    std::filesystem::remove(part.part());
+    on_part(part.part(), db.file(), [&] {
+        write_coverages(terrain, frame, part.part());
+        Database fresh(part.part(), Database::Access::read);
+        copy_coverages(fresh, db);
+    });
 }
 
 void write_vectors(Database& db, const Green& green, const FileFrame& frame) {
@@ -304,6 +317,7 @@ void write_meta(Database& db, const Green& green) {
     put.put("top_dressed").put(green.survey.top_dressed).go();
     put.put("survey_options").put(options_to_json(green.record)).go();
     put.put("put_back").put(put_back_to_json(green.record.put_back)).go();
+    put.put("put_back_share").put(put_back_share_to_json(t.put_back)).go();
     if (green.removed) put.put("removed_counts").put(counts_to_json(green.removed->counts)).go();
 }
 

@@ -47,7 +47,7 @@ Green make_green(Survey survey, const std::string& name, const BuildOptions& opt
     green.id = new_uuid();
     green.name = name;
     green.survey = survey.facts;
-    green.removed = std::make_shared<const RemovedPoints>(removed_points(survey));
+    green.removed = std::make_shared<const RemovedPoints>(removed_points(survey, terrain.outline));
     green.marks = std::move(survey.marks);
     if (survey.todays_hole)
         green.holes.push_back({"surveyed", {survey.todays_hole->x, survey.todays_hole->y}, "", "", true});

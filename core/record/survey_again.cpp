@@ -2,16 +2,13 @@
 
 #include "core/base/error.h"
 #include "core/record/green_file.h"
+#include "core/terrain/data_reach.h"
+#include "core/terrain/new_outline.h"
+#include "core/terrain/put_back_share.h"
 
 #include <fmt/format.h>
 
 namespace brae {
-
-namespace {
-
-constexpr double kNoisier = 1.3;   // times the noise before: what came back does not lie on the turf
-
-}  // namespace
 
 Green green_from_survey(const SurveyOrder& order, const std::string& name, Progress& progress, std::size_t* coded) {
     // The sources as they are before they are read: a file that changes meanwhile is told as changed later.
@@ -30,22 +27,47 @@ Green green_from_survey(const SurveyOrder& order, const std::string& name, Progr
     record.cell_m = order.cell_m;
     record.put_back = order.put_back;
 
-    Progress reading(progress, 0, 0.4), cleaning(progress, 0.4, 0.55), fitting(progress, 0.55, 1);
+    const bool puts_back = !order.put_back.empty();
+    Progress reading(progress, 0, 0.4), reaching(progress, 0.4, 0.42), judging(progress, 0.42, puts_back ? 0.49 : 0.42),
+        cleaning(progress, puts_back ? 0.49 : 0.42, 0.55), fitting(progress, 0.55, 1);
     reading.step(0, "reading");
     Survey survey = read_survey(order.files, order.read, reading);
     if (coded != nullptr) *coded = survey.coded.size();
     if (order.edge) survey.outline = order.edge;
-    clean_survey(survey, cleaning, order.put_back);
+    std::vector<Vec2> reach;
+    keep_former_edge(survey, order.former_edge, reach, reaching);
+
+    // What is put back is told from the rest by a cleaning that knows nothing of it.
+    PutBackSample sample;
+    if (puts_back) {
+        clean_survey(survey, judging);
+        const std::vector<std::uint8_t> without = std::move(survey.removed);
+        survey.removed.clear();
+        clean_survey(survey, cleaning, order.put_back);
+        sample = put_back_sample(survey, without);
+    } else {
+        clean_survey(survey, cleaning);
+    }
     BuildOptions build;
     build.cell_m = order.cell_m;
     Green green = make_green(std::move(survey), name, build, fitting);
+    auto terrain = std::make_shared<TerrainModel>(*green.terrain);
+    terrain->reach = reach.empty() ? terrain->outline.ring() : std::move(reach);
+    terrain->put_back = put_back_share(*terrain, sample);
+    if (const PutBackShare& back = terrain->put_back; back.no_turf())
+        terrain->warnings.push_back(fmt::format("{} points on the green that were put back scatter by {:.0f} mm about the surface: they are probably no "
+                                                "turf; --remove-again all takes them away", back.points, 1000 * back.scatter_m));
+    else if (back.points > 0)
+        terrain->warnings.push_back(fmt::format("{} points that were put back are part of the surface", back.points));
+    green.terrain = std::move(terrain);
     green.record = std::move(record);
     return green;
 }
 
-Green survey_again(const Green& old, const PutBack& put_back, Progress& progress, std::size_t* coded) {
+Green survey_again(const Green& old, const PutBack& put_back, Progress& progress, std::size_t* coded,
+                   const std::optional<std::vector<Vec2>>& edge) {
     if (!old.record.known())
-        throw Error(fmt::format("the green '{}' does not say which survey it came from; import the survey once more, then points can be put back",
+        throw Error(fmt::format("the green '{}' does not say which survey it came from; import the survey once more, then it can be read again",
                                 old.name));
     if (const auto fault = source_fault(old.record)) throw Error(fault->sentence);
     SurveyOrder order;
@@ -55,19 +77,12 @@ Green survey_again(const Green& old, const PutBack& put_back, Progress& progress
     order.read.frame = old.terrain->frame.spec();
     order.cell_m = old.record.cell_m;
     order.put_back = put_back;
-    const Outline& edge = old.terrain->outline;
-    if (edge.source() == OutlineSource::drawn) order.edge = Outline(edge.ring(), OutlineSource::drawn);
+    const Outline& now = old.terrain->outline;
+    if (edge) order.edge = Outline(*edge, OutlineSource::drawn);
+    else if (now.source() == OutlineSource::drawn) order.edge = Outline(now.ring(), OutlineSource::drawn);
+    order.former_edge = now;
     Green green = renewed_green(old, green_from_survey(order, old.name, progress, coded));
     if (old.revision == 0) green.revision = green.surface_revision = 0;
-    // What was put back and is no turf shows as noise, and spoils every read near it.
-    const long more = static_cast<long>(green.terrain->points_used) - static_cast<long>(old.terrain->points_used);
-    auto terrain = std::make_shared<TerrainModel>(*green.terrain);
-    if (!put_back.empty() && terrain->noise_m > kNoisier * old.terrain->noise_m)
-        terrain->warnings.push_back(fmt::format("{} points more than before, and the noise rose from {:.1f} to {:.1f} mm: what was put back is "
-                                                "probably no turf; --remove-again all takes it away", more, 1000 * old.terrain->noise_m, 1000 * terrain->noise_m));
-    else if (!put_back.empty())
-        terrain->warnings.push_back(fmt::format("{} points more than before are part of the surface", more));
-    green.terrain = std::move(terrain);
     return green;
 }
 

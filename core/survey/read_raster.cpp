@@ -111,8 +111,9 @@ RawSurvey read_raster(const std::filesystem::path& path, Progress& progress) {
     for (int j = 0; j < rows; ++j) {
         progress.step(0.5 + 0.5 * j / rows, "reading " + name);
         if (band.RasterIO(GF_Read, 0, j, columns, 1, line.data(), columns, 1, GDT_Float64, 0, 0) != CE_None)
-            throw Error(fmt::format("'{}' cannot be read at row {}{}{}; the file is cut short or damaged", name, j + 1,
-                                    quiet.message().empty() ? "" : ": ", quiet.message()));
+            // That bytes are missing is said below; a packing that this machine lacks is worth naming.
+            throw Error(fmt::format("'{}' cannot be read at row {}{}; the file is cut short or damaged", name, j + 1,
+                                    quiet.message().empty() || quiet.message().find("ead error") != std::string::npos ? "" : ": " + quiet.message()));
         for (int i = 0; i < columns; ++i) {
             const double v = line[static_cast<std::size_t>(i)];
             if (!std::isfinite(v)) continue;

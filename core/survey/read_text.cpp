@@ -14,6 +14,18 @@ namespace brae {
 
 namespace {
 
+// Where another sign would part a line into as many columns as the rows before: "; semicolons stand between its columns, ...".
+std::string another_sign(std::string_view line, const TextLayout& layout) {
+    constexpr std::pair<char, const char*> kSigns[] = {{',', "commas"}, {';', "semicolons"}, {'\t', "tabs"}, {'|', "bars"}, {' ', "blanks"}};
+    std::vector<std::string_view> fields;
+    for (const auto& [sign, word] : kSigns) {
+        if (sign == layout.separator || !split_fields(line, sign, fields) || fields.size() != layout.columns) continue;
+        for (const auto& [own, own_word] : kSigns)
+            if (own == layout.separator) return fmt::format("; {} stand between its columns, {} between those of the first row", word, own_word);
+    }
+    return {};
+}
+
 // One coordinate, or the sentence that says why it is none.
 double coordinate(const std::vector<std::string_view>& fields, int column, const TextLayout& layout, const char* what,
                   const std::string& name, std::size_t line) {
@@ -144,8 +156,8 @@ RawSurvey read_text(const std::filesystem::path& path, Progress& progress, const
         const bool whole = split_fields(line, layout.separator, fields);
         const bool fits = whole && fields.size() >= layout.fewest && (layout.open_end || fields.size() == layout.columns);
         if (!fits)
-            throw Error(fmt::format("'{}', line {}: {}{} column{} in {} where the first row has {}", name, number, whole ? "" : "more than ",
-                                    fields.size(), fields.size() == 1 ? "" : "s", quote(line), layout.columns));
+            throw Error(fmt::format("'{}', line {}: {}{} column{} in {} where the first row has {}{}", name, number, whole ? "" : "more than ",
+                                    fields.size(), fields.size() == 1 ? "" : "s", quote(line), layout.columns, another_sign(line, layout)));
         return Vec3{coordinate(fields, layout.x, layout, "easting", name, number), coordinate(fields, layout.y, layout, "northing", name, number),
                     coordinate(fields, layout.z, layout, "height", name, number)};
     };

@@ -40,19 +40,25 @@ std::string words_to_put_back() {
 
 std::size_t RemovedPoints::total() const { return std::accumulate(counts.begin(), counts.end(), std::size_t{0}); }
 
-RemovedPoints removed_points(const Survey& survey, std::size_t most) {
+RemovedPoints removed_points(const Survey& survey, const Outline& edge, std::size_t most) {
     RemovedPoints out;
-    for (const std::uint8_t reason : survey.removed)
-        if (reason != kept && reason < kRemovalReasons) ++out.counts[reason];
-    // One pass a reason keeps them together; every n-th, so that they lie where all of them lie.
-    for (std::size_t reason = 1; reason < kRemovalReasons; ++reason) {
-        if (out.counts[reason] == 0 || most == 0) continue;
-        const std::size_t every = (out.counts[reason] + most - 1) / most;
-        std::size_t seen = 0;
-        for (std::size_t k = 0; k < survey.removed.size(); ++k)
-            if (survey.removed[k] == reason && seen++ % every == 0)
-                out.points.push_back({survey.points[k], static_cast<RemovalReason>(reason)});
-    }
+    const auto reason_at = [&](std::size_t k) {
+        const auto reason = static_cast<RemovalReason>(survey.removed[k]);
+        if (reason == kept || reason >= kRemovalReasons || reason == outside_clip || edge.empty()) return reason;
+        return edge.contains({survey.points[k].x, survey.points[k].y}) ? reason : outside_clip;
+    };
+    std::array<std::size_t, kRemovalReasons> every{}, seen{};
+    for (std::size_t k = 0; k < survey.removed.size(); ++k)
+        if (const auto reason = reason_at(k); reason != kept && reason < kRemovalReasons) ++out.counts[reason];
+    if (most == 0) return out;
+
+    // Every n-th, so that they lie where all of them lie; those of one reason together.
+    std::array<std::vector<RemovedPoint>, kRemovalReasons> by_reason;
+    for (std::size_t reason = 1; reason < kRemovalReasons; ++reason) every[reason] = std::max<std::size_t>(1, (out.counts[reason] + most - 1) / most);
+    for (std::size_t k = 0; k < survey.removed.size(); ++k)
+        if (const auto reason = reason_at(k); reason != kept && reason < kRemovalReasons && seen[reason]++ % every[reason] == 0)
+            by_reason[reason].push_back({survey.points[k], reason});
+    for (const auto& part : by_reason) out.points.insert(out.points.end(), part.begin(), part.end());
     return out;
 }
 

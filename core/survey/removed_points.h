@@ -49,6 +49,8 @@ struct RemovedPoints {
     ReasonCounts counts{};              // counts[kept] is 0
     std::size_t total() const;
 };
-RemovedPoints removed_points(const Survey& survey, std::size_t most = kMostRemovedPoints);
+// Points outside `edge` are counted and kept as outside it, whatever cleaning said of them: longer grass round the green is no
+// clutter on it. An empty edge: as cleaning said.
+RemovedPoints removed_points(const Survey& survey, const Outline& edge = {}, std::size_t most = kMostRemovedPoints);
 
 }  // namespace brae

@@ -45,23 +45,27 @@ Fit fit_trend(const Eigen::MatrixXd& surface, double noise, const Eigen::MatrixX
 
 }  // namespace
 
-std::vector<Vec3> check_points(const Survey& survey, const Outline& outline) {
+std::vector<Vec3> checks_on_green(const std::vector<Vec3>& checks, const Outline& outline) {
     std::vector<Vec3> out;
-    const auto take = [&](const Vec3& p) {
-        if (std::isfinite(p.z) && outline.contains({p.x, p.y}) && outline.signed_distance({p.x, p.y}) >= kCheckInsideM) out.push_back(p);
-    };
-    for (const Vec3& p : survey.checks) take(p);
-    for (const ReferenceMark& mark : survey.marks) take(mark.p);
+    for (const Vec3& p : checks)
+        if (std::isfinite(p.z) && (outline.empty() || (outline.contains({p.x, p.y}) && outline.signed_distance({p.x, p.y}) >= kCheckInsideM))) out.push_back(p);
     return out;
+}
+
+std::vector<Vec3> check_points(const Survey& survey, const Outline& outline) {
+    std::vector<Vec3> all = survey.checks;
+    for (const ReferenceMark& mark : survey.marks) all.push_back(mark.p);
+    return checks_on_green(all, outline);
 }
 
 CheckResult compare_with_checks(const TerrainModel& t) {
     CheckResult out;
-    out.count = t.checks.size();
+    const std::vector<Vec3> checks = checks_on_green(t.checks, t.outline);
+    out.count = checks.size();
     if (out.count == 0 || !t.surface) return out;
     const auto difference = [&](const Vec3& p) { return t.surface->height(p.x, p.y) - p.z; };
     double squares = 0;
-    for (const Vec3& p : t.checks) {
+    for (const Vec3& p : checks) {
         const double d = difference(p);
         out.mean_m += d / static_cast<double>(out.count), squares += d * d;
     }
@@ -71,7 +75,7 @@ CheckResult compare_with_checks(const TerrainModel& t) {
     // Middle and half width of what the points cover.
     std::vector<Vec3> points;
     const std::size_t step = (out.count + kMost - 1) / kMost;
-    for (std::size_t k = 0; k < out.count; k += step) points.push_back(t.checks[k]);
+    for (std::size_t k = 0; k < out.count; k += step) points.push_back(checks[k]);
     const auto n = static_cast<Eigen::Index>(points.size());
     Box box{points[0].x, points[0].y, points[0].x, points[0].y};
     for (const Vec3& p : points)

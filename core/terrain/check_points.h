@@ -17,6 +17,8 @@ namespace brae {
 // there is nothing to compare with. Only points `kCheckInsideM` inside the outline and not in a gap.
 inline constexpr double kCheckInsideM = 0.5;
 std::vector<Vec3> check_points(const Survey& survey, const Outline& outline);
+// Those of them that lie so far inside an outline, which may be another one than that of the survey.
+std::vector<Vec3> checks_on_green(const std::vector<Vec3>& checks, const Outline& outline);
 
 // Surface less check points, m, and the trend of the differences, by generalised least squares:
 //   a + t . (p - c) - dome |p - c|^2 / R^2,   c the middle and R the half width of the check points,
@@ -34,7 +36,7 @@ struct CheckResult {
     bool tilted = false, domed = false;     // beyond two standard errors, widened to Student's t where points are few
     double dome_slope() const { return radius_m > 0 ? 2 * std::abs(dome_m) / radius_m : 0; }   // at R from the middle, ratio
 };
-CheckResult compare_with_checks(const TerrainModel& terrain);
+CheckResult compare_with_checks(const TerrainModel& terrain);   // of checks_on_green
 
 // One sentence for the warnings where the surface is domed; empty where it is not.
 std::string dome_sentence(const CheckResult& check);

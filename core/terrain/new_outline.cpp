@@ -40,8 +40,10 @@ Vec2 crossing_of(Vec2 a, Vec2 b, Vec2 c, Vec2 d) {
 // Ground that was surveyed, inside the present outline or not.
 class SurveyedGround {
 public:
-    explicit SurveyedGround(const TerrainModel& model)
-        : se_(model.grid.height_se), outer_(model.outline.ring()), outline_(model.outline), slack_(kSlackCells * se_.cell) {}
+    SurveyedGround(const TerrainModel& model, OutlineGround ground)
+        : se_(model.grid.height_se), outer_(model.outline.ring()), outline_(model.outline), slack_(kSlackCells * se_.cell) {
+        if (ground == OutlineGround::data && model.reach.size() >= 3) reach_ = &model.reach;
+    }
 
     bool known(int i, int j) const {
         if (i < 0 || j < 0 || i >= se_.columns || j >= se_.rows) return false;
@@ -56,6 +58,7 @@ public:
         for (int j = cj - 1; j <= cj + 1; ++j)
             for (int i = ci - 1; i <= ci + 1; ++i)
                 if (known(i, j) && to_cell(i, j, p) <= slack_) return true;
+        if (reach_ != nullptr && (side_of_ring(*reach_, p) >= 0 || to_reach(p) <= slack_)) return true;
         return distance(p, outline_.nearest_edge_point(p)) < kOnEdgeM;
     }
     // How far p lies from the nearest ground, m.
@@ -63,7 +66,7 @@ public:
         if (border_.empty()) find_border();
         double least = distance(p, outline_.nearest_edge_point(p));
         for (const auto& [i, j] : border_) least = std::min(least, to_cell(i, j, p));
-        return least;
+        return reach_ != nullptr ? std::min(least, to_reach(p)) : least;
     }
 
 private:
@@ -75,6 +78,15 @@ private:
         const double half = 0.5 * se_.cell;
         return std::hypot(std::max(std::abs(p.x - c.x) - half, 0.0), std::max(std::abs(p.y - c.y) - half, 0.0));
     }
+    double to_reach(Vec2 p) const {
+        double least = INFINITY;
+        for (std::size_t k = 0; k < reach_->size(); ++k) {
+            const Vec2 a = (*reach_)[k], side = (*reach_)[(k + 1) % reach_->size()] - a;
+            const double length2 = dot(side, side), t = length2 > 0 ? std::clamp(dot(p - a, side) / length2, 0.0, 1.0) : 0;
+            least = std::min(least, distance(p, a + t * side));
+        }
+        return least;
+    }
     void find_border() {
         for (int j = 0; j < se_.rows; ++j)
             for (int i = 0; i < se_.columns; ++i)
@@ -85,6 +97,7 @@ private:
     const Raster& se_;
     const std::vector<Vec2>& outer_;
     const Outline& outline_;
+    const std::vector<Vec2>* reach_ = nullptr;
     double slack_;
     std::vector<std::pair<int, int>> border_;
 };
@@ -112,7 +125,7 @@ std::string to_text(const OutlineFault& fault, bool feet) {
                        feet ? fmt::format("{:.1f} ft", fault.amount / kFoot) : fmt::format("{:.2f} m", fault.amount), place());
 }
 
-std::optional<OutlineFault> outline_fault(const TerrainModel& model, const std::vector<Vec2>& drawn) {
+std::optional<OutlineFault> outline_fault(const TerrainModel& model, const std::vector<Vec2>& drawn, OutlineGround on) {
     using Kind = OutlineFault::Kind;
     for (Vec2 p : drawn)
         if (!std::isfinite(p.x) || !std::isfinite(p.y)) return OutlineFault{Kind::not_a_number, std::nullopt, 0, 0, 0};
@@ -129,7 +142,7 @@ std::optional<OutlineFault> outline_fault(const TerrainModel& model, const std::
     if (area < kSmallestGreenM2 || area > kLargestGreenM2) return OutlineFault{Kind::area, ring_centroid(ring), area, 0, 0};
 
     // Every side over surveyed ground, looked at twice a cell; the place farthest beyond is named.
-    SurveyedGround ground(model);
+    SurveyedGround ground(model, on);
     const double step = 0.5 * std::max(model.grid.height.cell, 0.05);
     OutlineFault worst{Kind::beyond, std::nullopt, 0, 0, 0};
     for (std::size_t k = 0; k < ring.size(); ++k) {
@@ -150,13 +163,18 @@ std::optional<OutlineFault> outline_fault(const TerrainModel& model, const std::
     return std::nullopt;
 }
 
+bool needs_new_surface(const TerrainModel& model, const std::vector<Vec2>& ring) {
+    const auto fault = outline_fault(model, ring);
+    return fault && fault->kind == OutlineFault::Kind::beyond && !outline_fault(model, ring, OutlineGround::data);
+}
+
 TerrainModel with_outline(const TerrainModel& model, const std::vector<Vec2>& ring) {
     if (const auto fault = outline_fault(model, ring)) throw Error(to_text(*fault));
     TerrainModel out = model;
     out.outline = Outline(ring, OutlineSource::drawn);
 
     // Cells inside that have data; their heights are the surface's own, also where an earlier mask left them out.
-    const SurveyedGround ground(model);
+    const SurveyedGround ground(model, OutlineGround::surface);
     ElevationModel& grid = out.grid;
     std::size_t missing = 0, before = 0, now = 0;
     for (int j = 0; j < grid.height.rows; ++j)

@@ -19,6 +19,16 @@ struct ErrorModel {
     double correlated_se_m = 0, correlated_length_m = 3;
 };
 
+// Points that cleaning had taken away and that were put back, against the surface that they are now part of.
+struct PutBackShare {
+    std::size_t points = 0;             // of them on the green
+    double scatter_m = 0;               // their root mean square about the surface, m
+    double noise_rise = 1;              // by how much they raise the scatter of all the points, as a ratio
+    // Beyond this ratio they are probably no turf, and every read near them is spoilt.
+    bool no_turf() const { return noise_rise > 1.3; }
+    friend bool operator==(const PutBackShare&, const PutBackShare&) = default;
+};
+
 struct TerrainModel {
     Frame frame;
     Outline outline;
@@ -28,7 +38,9 @@ struct TerrainModel {
     double smoothing = 0;               // penalty on third derivatives, see docs/surface.md
     ErrorModel error;
     std::size_t points_read = 0, points_used = 0;
-    std::vector<Vec3> checks;           // independent heights on the green, no part of the fit (check_points.h); not stored
+    std::vector<Vec3> checks;           // independent heights, no part of the fit (check_points.h)
+    std::vector<Vec2> reach;            // ring round the survey's data, in which the edge may be drawn anew (data_reach.h); empty: not known
+    PutBackShare put_back;              // put_back_share.h
     std::vector<std::string> warnings;
 };
 

@@ -110,7 +110,9 @@ struct GreenEdit {
     std::optional<std::vector<Zone>> zones;
     std::vector<SpeedReading> add_speeds;           // the last of them becomes the green speed of the day
     // Another edge on the same ground, see core/terrain/new_outline.h. Holes, stations and zones stay as they are; ball and
-    // hole on show move onto the green where they lie outside.
+    // hole on show move onto the green where they lie outside. One that goes past the surface but stays on the survey's data
+    // (needs_new_surface) has the survey read again in the background: a new surface, which undo does not take back. It comes
+    // alone in its edit, and `answered` says only that it was asked for.
     std::optional<std::vector<Vec2>> outline;
     bool ask = true;                                // false: at once, where a button just pressed says what will happen
     std::function<void(bool kept)> answered;        // (optional)

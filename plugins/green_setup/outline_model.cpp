@@ -2,6 +2,7 @@
 
 #include "core/base/error.h"
 #include "core/base/units.h"
+#include "core/survey/read_outline.h"
 #include "core/survey/ring.h"
 #include "plugins/green_setup/typed.h"
 
@@ -91,18 +92,57 @@ void OutlineModel::use_typed(const std::string& text) {
 
 double OutlineModel::area_m2() const { return editor_.ring().size() < 3 ? 0 : std::abs(signed_area(editor_.ring())); }
 
-const std::optional<OutlineFault>& OutlineModel::fault() {
+void OutlineModel::judge() {
     if (!now().green || !editor_.busy() || editor_.ring().size() < 3) {
         fault_.reset();
+        past_surface_ = false;
         judged_version_ = judged_revision_ = 0;
-        return fault_;
+        return;
     }
-    if (judged_version_ != editor_.version() || judged_revision_ != now().revision) {
-        fault_ = outline_fault(*now().green->terrain, editor_.ring());
-        judged_version_ = editor_.version();
-        judged_revision_ = now().revision;
-    }
+    if (judged_version_ == editor_.version() && judged_revision_ == now().revision) return;
+    const TerrainModel& terrain = *now().green->terrain;
+    past_surface_ = needs_new_surface(terrain, editor_.ring());
+    fault_ = outline_fault(terrain, editor_.ring(), OutlineGround::data);
+    judged_version_ = editor_.version();
+    judged_revision_ = now().revision;
+}
+
+const std::optional<OutlineFault>& OutlineModel::fault() {
+    judge();
     return fault_;
+}
+
+bool OutlineModel::past_surface() {
+    judge();
+    return past_surface_;
+}
+
+void OutlineModel::read_from_file() {
+    if (!now().green) return;
+    message_.clear();
+    services_.files.ask_open("An edge: GeoJSON, GeoPackage or Shapefile", [this](std::filesystem::path file) {
+        const auto green = now().green;
+        if (!green) return;
+        plugin::Job job;
+        job.key = "edge-file";
+        job.title = "Reading the edge";
+        job.work = [this, file, green](Progress& progress) -> std::function<void()> {
+            progress.step(0.1);
+            const TerrainModel& terrain = *green->terrain;
+            auto words = std::make_shared<std::vector<std::string>>();
+            const Outline edge = brae::read_outline(file, terrain.frame, terrain.outline.box(), *words);
+            return [this, ring = edge.ring(), words] {
+                editor_.shape(ring);
+                message_ = words->empty() ? "" : words->front();
+                take_tool();
+            };
+        };
+        job.failed = [this](const std::string& sentence) {
+            message_ = sentence;
+            services_.document.redraw();
+        };
+        services_.jobs.start(std::move(job));
+    });
 }
 
 std::string OutlineModel::left_outside() const {
@@ -147,9 +187,17 @@ void OutlineModel::keep() {
     const bool ball = outside(now().ball), hole = outside(now().hole);
     if (ball || hole)
         edit.sentence += fmt::format(" {} on show {} onto the green.", ball && hole ? "Ball and hole" : ball ? "The ball" : "The hole", ball && hole ? "move" : "moves");
+    const bool again = past_surface();
+    if (again) edit.sentence += " It takes in ground that the surface does not reach yet, so the survey is read again: stations and reads belong to the old surface then.";
     edit.outline = editor_.ring();
-    edit.answered = [this](bool kept) {
+    edit.answered = [this, again](bool kept) {
         if (!kept) return;  // the drawing stays as it is
+        if (again) {
+            // It stays as well until the new surface is there, which clears it; should the survey be gone, nothing is lost.
+            services_.tools.put_down();
+            message_ = "The survey is being read again for this edge.";
+            return;
+        }
         editor_.stop();
         services_.tools.put_down();
         message_ = "The green has its new edge. Undo brings the old one back.";

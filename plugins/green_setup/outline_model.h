@@ -21,10 +21,13 @@ public:
     void leave();                              // the drawing goes, the green keeps its edge
     void take_tool();                          // in hand again, after Escape or another part of the panel
     void use_typed(const std::string& place);  // a corner more while drawing, else the selected corner goes there
+    void read_from_file();                     // asks for a file with an edge, to be looked at and changed before it is kept
     void keep();                               // asks, and applies
 
     // Why the ring as it is cannot be the edge; empty while it is fine or still a line with fewer than three corners.
     const std::optional<OutlineFault>& fault();
+    // It goes past the surface, onto data that the survey has: keeping it reads the survey again.
+    bool past_surface();
     double area_m2() const;
     // Holes, stations and zones that the ring would leave outside, in words; empty for none.
     std::string left_outside() const;
@@ -38,7 +41,10 @@ private:
     plugin::Services& services_;
     RingEditor editor_;
     std::string message_;
+    void judge();
+
     std::optional<OutlineFault> fault_;
+    bool past_surface_ = false;
     std::uint64_t judged_version_ = 0, judged_revision_ = 0;
 };
 

@@ -30,9 +30,10 @@ void draw_outline_part(SetupModel& model) {
         if (ImGui::Button("Change it", {half, 0})) outline.shape_present();
         ImGui::SameLine();
         if (ImGui::Button("Draw a new one", {half, 0})) outline.draw_new();
+        if (ImGui::Button("Read one from a file\u2026", {-1, 0})) outline.read_from_file();
         refusal(outline.message());
-        kit::remark("Keys: E changes it, Shift+E draws a new one. The surface stays as it was surveyed; area, slopes and quality follow the edge. "
-                    "Ground that was not surveyed cannot be taken in.");
+        kit::remark("Keys: E changes it, Shift+E draws a new one. Within the surface only the edge moves; area, slopes and quality follow it. Past the "
+                    "surface the survey is read again for it, as far as its data reach.");
         return;
     }
 
@@ -46,6 +47,8 @@ void draw_outline_part(SetupModel& model) {
     const bool feet = model.now().units == plugin::Units::feet;
     if (const auto& fault = outline.fault(); fault && editor.mode() == RingEditor::Mode::shaping) refusal(to_text(*fault, feet));
     else refusal(outline.message());
+    if (outline.past_surface() && editor.mode() == RingEditor::Mode::shaping)
+        kit::remark("It takes in ground past the surface that is there. The survey has data on it and is read again when this becomes the edge.");
     if (const std::string outside = outline.left_outside(); !outside.empty() && !outline.fault() && editor.mode() == RingEditor::Mode::shaping)
         kit::remark("Outside it: " + outside + ".");
 }

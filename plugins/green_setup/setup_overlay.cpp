@@ -93,6 +93,9 @@ void draw_setup(SetupModel& model, plugin::OverlayCanvas& canvas) {
     const auto pointer = model.services().tools.in_hand() ? model.now().pointer : std::nullopt;
     switch (model.part()) {
         case Part::outline:
+            // How far an edge may go, while one is drawn.
+            if (const auto& reach = model.now().green->terrain->reach; model.outline.editor().busy() && reach.size() >= 3)
+                canvas.polygon(reach, {0, 0, 0, 0}, {ink::quiet, 1.2f, Dash::dotted}, "the survey's data end here");
             draw_ring(model.outline.editor(), pointer, canvas);
             if (const auto& fault = model.outline.fault(); fault && fault->where && model.outline.editor().mode() == RingEditor::Mode::shaping)
                 canvas.marker(*fault->where, MarkerShape::cross, ink::dark, 13,

@@ -27,6 +27,7 @@ public:
         int w = 0, h = 0;
         io.Fonts->GetTexDataAsAlpha8(&pixels, &w, &h);
         session = std::make_unique<app::Session>();
+        session->reads.set_clock([] { return 0.0; });  // every read costs nothing, however busy the machine is
         bench = std::make_unique<app::Workbench>(*session);
         if (with_green) session->take(demo_green(), "demo.gpkg", false);
     }

@@ -335,3 +335,60 @@ TEST_CASE("what the user waits for says its step and how far it is, and Cancel i
     CHECK(ended);
     CHECK_FALSE(b.session->has_green());
 }
+
+TEST_CASE("an edge drawn past the surface has the survey read again in the background; cancelled or without its file the old edge stays") {
+    const Scratch scratch;
+    const fs::path file = scratch / "lawn.gpkg";
+    write_cloud(scratch / "cloud.xyz");
+    std::ofstream(scratch / "edge.geojson") << R"({"type":"Polygon","coordinates":[[[3,3],[8,3],[8,8],[3,8],[3,3]]]})";
+    {
+        Progress progress;
+        SurveyOrder order;
+        order.files = {scratch / "cloud.xyz"};
+        order.read.outline = scratch / "edge.geojson";
+        Green green = green_from_survey(order, "lawn", progress);
+        green.revision = green.surface_revision = 1;
+        write_green_file(green, file, progress);
+    }
+    Bench b(false);
+    open(b, file);
+    const app::Document& document = b.session->document;
+    const auto before = document.now().green;
+    const auto local = [&](double x, double y) { return before->terrain->frame.from_map({x, y}); };
+    plugin::GreenEdit edit;
+    edit.outline = std::vector<Vec2>{local(1, 1), local(11, 1), local(11, 11), local(1, 11)};
+
+    // Stopped: nothing happened.
+    b.session->apply(edit);
+    CHECK(document.now().green == before);
+    b.session->cancel_wait();
+    b.settle();
+    CHECK(document.now().green == before);
+    CHECK(read_green_file(file).revision == 1);
+
+    // The survey is not there: it is asked for, and the edge stays.
+    fs::rename(scratch / "cloud.xyz", scratch / "elsewhere.xyz");
+    b.session->apply(edit);
+    CHECK(b.session->message.find("is not where it was") != std::string::npos);
+    REQUIRE(b.session->file_wish);
+    const auto chosen = b.session->file_wish->chosen;
+    b.session->file_wish.reset();
+    CHECK(document.now().green == before);
+
+    // Named, it is read.
+    chosen(scratch / "elsewhere.xyz");
+    b.settle();
+    CHECK(document.now().green->terrain->outline.area_m2() == doctest::Approx(100).epsilon(1e-6));
+    CHECK(document.now().green->surface_revision == 2);
+    CHECK(b.session->message.find("has its new edge") != std::string::npos);
+    CHECK(read_green_file(file).terrain->outline.source() == OutlineSource::drawn);
+
+    // Within the surface it is at once, and beyond the data it is refused.
+    edit.outline = std::vector<Vec2>{local(2, 2), local(10, 2), local(10, 10), local(2, 10)};
+    b.session->apply(edit);
+    CHECK(document.now().green->terrain->outline.area_m2() == doctest::Approx(64).epsilon(1e-6));
+    CHECK(document.now().green->surface_revision == 2);
+    edit.outline = std::vector<Vec2>{local(2, 2), local(14, 2), local(10, 10), local(2, 10)};
+    CHECK_THROWS_AS(b.session->apply(edit), Error);
+    CHECK(document.now().green->terrain->outline.area_m2() == doctest::Approx(64).epsilon(1e-6));
+}

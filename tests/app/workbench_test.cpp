@@ -78,6 +78,31 @@ TEST_CASE("dragging the hole moves it under the mouse and the read follows in th
     CHECK(distance(*b.session->document.now().hole, wanted) < kPixel);
 }
 
+TEST_CASE("where a read takes longer than a frame can bear it is worked out beside the window, and tried there again now and then") {
+    // A clock on which every solve takes 30 ms, then one on which it takes 1.
+    Bench b;
+    double now = 0, step = 30;
+    b.session->reads.set_clock([&] { return now += step; });
+    b.settle();
+    auto moved = [&, k = 0]() mutable {
+        b.session->document.put_ball({12 + 0.01 * ++k, 9});
+        b.session->refresh();
+        return b.session->reads.current();
+    };
+    // The first is found to be slow; from then on they are asked for and come later.
+    CHECK(moved());
+    CHECK_FALSE(moved());
+    b.settle();
+    CHECK(b.session->reads.current());
+    CHECK(b.session->reads.complete());
+    step = 1;
+    int here = 0;
+    for (int k = 0; k < 40; ++k) here += moved();
+    CHECK(here >= 10);   // tried after 30, quick, and kept
+    CHECK(moved());
+    b.settle();
+}
+
 TEST_CASE("B and a click put the ball there; a click off the green does nothing and keeps the tool") {
     Bench b;
     b.settle();

@@ -130,6 +130,15 @@ double least(const std::vector<Run>& runs) {
     return best;
 }
 
+// Gone with everything in it at the end, whatever the end is.
+struct OwnFolder {
+    fs::path path;
+    ~OwnFolder() {
+        std::error_code ignored;
+        fs::remove_all(path, ignored);
+    }
+};
+
 }  // namespace
 
 int main(int count, char** words) {
@@ -144,8 +153,17 @@ int main(int count, char** words) {
         std::fprintf(stderr, "no folder for temporary files: %s\n", pattern.c_str());
         return 2;
     }
-    const fs::path folder = pattern;
+    const OwnFolder own{pattern};
+    const fs::path& folder = own.path;
     const auto points = static_cast<std::uint64_t>(count > 3 ? std::atoll(words[3]) : 10'000'000), more = static_cast<std::uint64_t>(count > 4 ? std::atoll(words[4]) : 100'000'000);
+    // Text and LAS of the first size are there together, then LAS of the second, and what the programs write.
+    std::error_code unknown;
+    const auto wanted = points * 90 + more * 36, room = fs::space(folder, unknown).available;
+    if (!unknown && room < wanted) {
+        std::fprintf(stderr, "%s has %.1f GB free; %.1f GB are wanted, name another folder or fewer points\n", folder.parent_path().c_str(), 1e-9 * static_cast<double>(room),
+                     1e-9 * static_cast<double>(wanted));
+        return 2;
+    }
     const fs::path xyz = folder / "points.xyz", las = folder / "points.las", said = folder / "said.txt";
     write_import_points(points, xyz, las);
     std::printf("Import of %.3g points on %.0f x %.0f m: %.0f MiB of text, %.0f MiB of LAS 1.4\n", static_cast<double>(points), kImportEast - kImportWest,
@@ -204,6 +222,5 @@ int main(int count, char** words) {
             fs::remove(file);
         }
     }
-    fs::remove_all(folder);
     return good ? 0 : 1;
 }

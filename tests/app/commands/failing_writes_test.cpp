@@ -218,7 +218,8 @@ TEST_CASE("a green file that another program holds is left to it") {
         for (const std::vector<std::string>& words : {std::vector<std::string>{"speed", "OUT", "--ramp", "9", "--back", "9.2", "--store"},
                                                       std::vector<std::string>{"survey", "SURVEY", "--out", "OUT", "--replace"}}) {
             const Outcome o = run_brae(desk.words({"s.gpkg", words}, out / "s.gpkg"));
-            CHECK(o.code != 0);
+            CHECK(o.code == 1);
+            CHECK_MESSAGE(o.error.find("not a green file") == std::string::npos, o.error);
             CHECK_MESSAGE(o.error.find("in use by another program") != std::string::npos, o.error);
         }
     }

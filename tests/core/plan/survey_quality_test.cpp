@@ -138,3 +138,26 @@ TEST_CASE("a dome against check points is told with advice and holds the verdict
     CHECK(two.check.count == 2);
     CHECK(fact(two, "Dome and tilt").value == "not known");
 }
+
+TEST_CASE("points put back that are no turf make an overview of the best survey, with the reason; such that are turf change nothing") {
+    Progress progress;
+    TerrainModel t = disc({0.001, 0.8, 0.002, 3}, 0.0015);
+    const auto fact = [](const SurveyQuality& q) {
+        for (const QualityFact& f : q.facts)
+            if (f.name == "Put back") return f;
+        return QualityFact{};
+    };
+    CHECK(survey_quality(t, progress).verdict == SurveyVerdict::stations);
+    CHECK(fact(survey_quality(t, progress)).value.empty());
+    t.put_back = {900, 0.004, 1.01};
+    const SurveyQuality turf = survey_quality(t, progress);
+    CHECK(turf.verdict == SurveyVerdict::stations);
+    CHECK(fact(turf).value == "900 points");
+    CHECK(!fact(turf).limits);
+    t.put_back = {900, 0.21, 7};
+    const SurveyQuality thing = survey_quality(t, progress);
+    CHECK(thing.verdict == SurveyVerdict::overview_only);
+    CHECK(fact(thing).limits);
+    CHECK(fact(thing).meaning.find("210 mm about the surface and are probably no turf") != std::string::npos);
+    CHECK(thing.advice.front().find("put back away again") != std::string::npos);
+}

@@ -38,6 +38,9 @@ TEST_CASE("a green comes back from its file bit for bit") {
     CHECK(t.points_read == 12345u);
     CHECK(t.points_used == 12001u);
     CHECK(t.warnings == s.warnings);
+    CHECK(t.checks == s.checks);
+    CHECK(t.reach == s.reach);
+    CHECK(t.put_back == s.put_back);
 
     CHECK(b.marks == a.marks);
     REQUIRE(b.holes.size() == 2);
@@ -118,7 +121,7 @@ TEST_CASE("GDAL opens every layer and coverage without a word, where the survey 
     // Vectors: all layers are there and lie at origin + local.
     std::unique_ptr<GDALDataset> file(GDALDataset::Open((scratch / "a.gpkg").c_str(), GDAL_OF_VECTOR));
     REQUIRE(file);
-    for (const char* name : {"outline", "outline_gaps", "reference_marks", "holes", "zones", "stations", "speed_readings", "removed_points", "survey_sources", "brae_meta",
+    for (const char* name : {"outline", "outline_gaps", "reference_marks", "holes", "zones", "stations", "speed_readings", "removed_points", "survey_sources", "data_reach", "check_points", "brae_meta",
                              "brae_surface", "brae_grids"}) {
         CAPTURE(std::string(name));
         OGRLayer* layer = file->GetLayerByName(name);
@@ -320,6 +323,45 @@ TEST_CASE("an update stores a new outline with its gaps and mask in the same tra
         CHECK(box.MaxX == doctest::Approx(120.5));
         CHECK(listener.said.empty());
     }
+    // What a GIS sees of the rasters is that of a file written anew, statistics of the tiles too.
+    write_green_file(green, scratch / "anew.gpkg", progress);
+    const auto tiles = [](const fs::path& path) {
+        Database db(path, Database::Access::read);
+        std::string all;
+        for (const char* table : {"elevation", "elevation_standard_error", "slope_standard_error"}) {
+            Statement row(db, std::string("SELECT zoom_level, tile_column, tile_row, tile_data, min, max, mean, std_dev FROM ") + table +
+                                  " t LEFT JOIN gpkg_2d_gridded_tile_ancillary a ON a.tpudt_id = t.id AND a.tpudt_name = '" + table + "' ORDER BY t.id");
+            while (row.row()) {
+                for (int k = 0; k < 3; ++k) all += std::to_string(row.integer()) + " ";
+                const Bytes tile = row.bytes();
+                all.append(tile.begin(), tile.end());
+                for (int k = 0; k < 4; ++k) all += std::to_string(row.number()) + " ";
+            }
+        }
+        return all;
+    };
+    CHECK(tiles(file).size() > 1000);
+    CHECK(tiles(file) == tiles(scratch / "anew.gpkg"));
+    for (const char* table : {"elevation", "elevation_standard_error", "slope_standard_error"}) {
+        CAPTURE(std::string(table));
+        Listener listener;
+        const char* const options[] = {nullptr};
+        const std::unique_ptr<GDALDataset> data(GDALDataset::Open(("GPKG:" + file.string() + ":" + table).c_str(), GDAL_OF_RASTER, nullptr, options));
+        REQUIRE(data);
+        const ElevationModel& g = green.terrain->grid;
+        REQUIRE(data->GetRasterXSize() == g.height.columns);
+        std::vector<float> seen(g.mask.size());
+        REQUIRE(data->GetRasterBand(1)->RasterIO(GF_Read, 0, 0, g.height.columns, g.height.rows, seen.data(), g.height.columns, g.height.rows, GDT_Float32, 0, 0,
+                                                 nullptr) == CE_None);
+        const float none = static_cast<float>(data->GetRasterBand(1)->GetNoDataValue());
+        std::size_t wrong = 0;
+        for (int j = 0; j < g.height.rows; ++j)
+            for (int i = 0; i < g.height.columns; ++i)
+                wrong += (seen[g.height.index(i, g.height.rows - 1 - j)] != none) != g.has(i, j);
+        CHECK(wrong == 0);
+        CHECK(listener.said.empty());
+    }
+    CHECK(files_in(scratch.path()) == 2);
 
     // A failure later in the transaction leaves the outline as it was.
     Green broken = before;

@@ -20,9 +20,16 @@ void without_play(Database& db) {
     for (const char* column : {"as_cut", "speed_ft", "remark"}) db.run(std::string("ALTER TABLE holes DROP COLUMN ") + column);
 }
 
-// What came with the third schema.
-void without_survey(Database& db) {
+// What came with the fourth schema and later.
+void without_reach(Database& db) {
     without_play(db);
+    for (const char* table : {"data_reach", "check_points"}) without_table(db, table);
+    db.run("DELETE FROM brae_meta WHERE key = 'put_back_share'");
+}
+
+// What came with the third schema and later.
+void without_survey(Database& db) {
+    without_reach(db);
     for (const char* table : {"removed_points", "survey_sources"}) without_table(db, table);
     db.run("DELETE FROM brae_meta WHERE key IN ('survey_options', 'put_back', 'removed_counts')");
 }
@@ -127,6 +134,30 @@ TEST_CASE("the next change of a file of the second schema gives it the tables of
         ++green.revision;
         update_green_file(green, file);
     }
+}
+
+TEST_CASE("a green file of the third schema knows neither reach nor check points, and gets their tables by its next change") {
+    const Scratch scratch;
+    Progress progress;
+    const fs::path file = scratch / "old.gpkg";
+    write_green_file(sample_green(), file, progress);
+    {
+        Database db(file, Database::Access::write);
+        without_reach(db);
+        db.run("UPDATE brae_meta SET value = '3' WHERE key = 'schema'");
+    }
+    Green green = read_green_file(file);
+    CHECK(green.terrain->reach.empty());
+    CHECK(green.terrain->checks.empty());
+    CHECK(green.terrain->put_back == PutBackShare{});
+    CHECK(green.record.known());
+    CHECK(green.removed->points == sample_green().removed->points);
+    ++green.revision;
+    update_green_file(green, file);
+    Database db(file, Database::Access::read);
+    CHECK(db.has_table("data_reach"));
+    CHECK(db.has_table("check_points"));
+    CHECK(read_green_file(file).revision == green.revision);
 }
 
 TEST_CASE("a green file older than the history of its holes has them as planned, and gets line of play and gates with its next change") {

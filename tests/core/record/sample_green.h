@@ -49,6 +49,9 @@ inline Green sample_green(const FrameSpec& spec = plain_frame()) {
     t->error = {0.001 / 3, 0.9, 0.004 / 3, 3.1};
     t->points_read = 12345;
     t->points_used = 12001;
+    t->checks = {{12.3, 9.1, 0.5 + 1.0 / 7}, {16.1, 13.9, 0.6}};
+    t->reach = {{1.0 / 3, 0.7}, {33, 1}, {32, 23.1}, {0, 22}};
+    t->put_back = {1204, 0.212, 1.0 / 3};
     t->warnings = {"the file names no coordinate system; its coordinates are taken as metres"};
 
     Green green;

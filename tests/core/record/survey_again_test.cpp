@@ -2,6 +2,8 @@
 #include "core/record/survey_again.h"
 
 #include "core/base/random.h"
+#include "core/survey/ring.h"
+#include "core/terrain/new_outline.h"
 #include "tests/core/record/green_file_checks.h"
 
 #include <fmt/format.h>
@@ -67,13 +69,22 @@ TEST_CASE("what was removed can be put back by reason or by box, stays so, and c
         CHECK(again.terrain->frame.spec() == green.terrain->frame.spec());
         CHECK(again.removed->counts[above_turf] < green.removed->counts[above_turf] / 4);
         CHECK(again.terrain->points_used > green.terrain->points_used + 90);
-        // The surface rises towards the mat.
+        // The surface rises towards the mat, which is no turf, and that is known.
         CHECK(bump(again) > 0.03);
+        CHECK(green.terrain->put_back == PutBackShare{});
+        CHECK(again.terrain->put_back.points >= 100);
+        CHECK(again.terrain->put_back.scatter_m > 0.05);
+        CHECK(again.terrain->put_back.no_turf());
+        const auto said = [](const Green& g) {
+            return std::count_if(g.terrain->warnings.begin(), g.terrain->warnings.end(), [](const std::string& w) { return holds(w, "probably no turf"); });
+        };
+        CHECK(said(again) == 1);
 
         // Through the file, and back again: the first surface, bit for bit.
         write_green_file(again, scratch / "lawn.gpkg", progress, 1);
         const Green read = read_green_file(scratch / "lawn.gpkg");
         CHECK(read.record.put_back == points);
+        CHECK(read.terrain->put_back == again.terrain->put_back);
         const Green out = survey_again(read, {}, progress);
         CHECK(out.removed->counts == green.removed->counts);
         CHECK(same_bits(out.terrain->surface->grid().coefficients, green.terrain->surface->grid().coefficients));
@@ -172,4 +183,75 @@ TEST_CASE("a survey that is read again can be stopped at every step, and a file 
     update_green_file(green, scratch / "lawn.gpkg");
     CHECK(holds(refusal([&] { write_green_file(again, scratch / "lawn.gpkg", progress, 1); }), "has changed meanwhile"));
     CHECK(read_green_file(scratch / "lawn.gpkg").holes.size() == 1);
+}
+
+TEST_CASE("an edge drawn past the surface is taken by reading the survey again: the ground there is that of the survey") {
+    const Scratch scratch;
+    Progress progress;
+    write_cloud(scratch / "cloud.xyz");
+    std::ofstream(scratch / "edge.geojson") << R"({"type":"Polygon","coordinates":[[[503,703],[508,703],[508,708],[503,708],[503,703]]]})";
+    SurveyOrder order;
+    order.files = {scratch / "cloud.xyz"};
+    order.read.outline = scratch / "edge.geojson";
+    Green green = green_from_survey(order, "lawn", progress);
+    green.revision = green.surface_revision = 1;
+    green.holes = {{"today", green.terrain->frame.from_map({504, 704}), "", "", true}};
+    write_green_file(green, scratch / "lawn.gpkg", progress);
+    green = read_green_file(scratch / "lawn.gpkg");
+    CHECK(green.terrain->outline.area_m2() == doctest::Approx(25).epsilon(1e-6));
+
+    // The reach is the whole cloud of 12 x 12 m, within its spacing.
+    const auto local = [&](double x, double y) { return green.terrain->frame.from_map({x, y}); };
+    CHECK(std::abs(signed_area(green.terrain->reach)) == doctest::Approx(144).epsilon(0.02));
+    const std::vector<Vec2> ring{local(501, 701), local(511, 701), local(511, 711), local(501, 711)};
+    CHECK(needs_new_surface(*green.terrain, ring));
+    CHECK_FALSE(needs_new_surface(*green.terrain, {local(499, 701), local(511, 701), local(511, 711)}));
+    const Green wider = survey_again(green, green.record.put_back, progress, nullptr, ring);
+    CHECK(wider.terrain->outline.source() == OutlineSource::drawn);
+    CHECK(wider.terrain->outline.area_m2() == doctest::Approx(100).epsilon(1e-6));
+    CHECK(wider.terrain->outline.gaps().empty());
+    CHECK(wider.surface_revision == 2);
+    CHECK(wider.holes.size() == 1);
+    CHECK(wider.id == green.id);
+    for (const auto& [x, y] : {std::pair{502.0, 702.0}, {510, 702}, {510, 710}, {502, 710}}) {
+        const Vec2 p = local(x, y);
+        CHECK(wider.terrain->surface->height(p.x, p.y) + green.terrain->frame.spec().origin_height_m == doctest::Approx(20 - 0.02 * (x - 500)).epsilon(1e-4));
+    }
+    // And it stays when the survey is read once more, and through the file.
+    write_green_file(wider, scratch / "lawn.gpkg", progress, 1);
+    const Green again = survey_again(read_green_file(scratch / "lawn.gpkg"), {}, progress);
+    CHECK(again.terrain->outline.ring() == wider.terrain->outline.ring());
+    CHECK(again.terrain->reach == wider.terrain->reach);
+}
+
+TEST_CASE("a new survey without an outline keeps the edge that the green had, and reading that again keeps it too") {
+    const Scratch scratch;
+    Progress progress;
+    write_cloud(scratch / "first.xyz", 3);
+    write_cloud(scratch / "second.xyz", 4);
+    std::ofstream(scratch / "edge.geojson") << R"({"type":"Polygon","coordinates":[[[503,703],[508,703],[508,708],[503,708],[503,703]]]})";
+    SurveyOrder order;
+    order.files = {scratch / "first.xyz"};
+    order.read.outline = scratch / "edge.geojson";
+    Green green = green_from_survey(order, "lawn", progress);
+    green.revision = green.surface_revision = 1;
+    write_green_file(green, scratch / "lawn.gpkg", progress);
+    green = read_green_file(scratch / "lawn.gpkg");
+
+    SurveyOrder later;
+    later.files = {scratch / "second.xyz"};
+    later.read.frame = green.terrain->frame.spec();
+    later.former_edge = green.terrain->outline;
+    Green renewed = renewed_green(green, green_from_survey(later, "lawn", progress));
+    CHECK(renewed.terrain->outline.ring() == green.terrain->outline.ring());
+    CHECK(renewed.terrain->outline.source() == OutlineSource::file);
+    const auto says = [](const Green& g, const char* part) {
+        return std::any_of(g.terrain->warnings.begin(), g.terrain->warnings.end(), [&](const std::string& w) { return holds(w, part); });
+    };
+    CHECK(says(renewed, "brings no outline; the edge that the green had, which came from a file, stays"));
+    CHECK_FALSE(says(renewed, kNoOutlineWarning));
+    write_green_file(renewed, scratch / "lawn.gpkg", progress, 1);
+    const Green again = survey_again(read_green_file(scratch / "lawn.gpkg"), {}, progress);
+    CHECK(again.terrain->outline.ring() == green.terrain->outline.ring());
+    CHECK(says(again, "brings no outline"));
 }

@@ -207,7 +207,7 @@ TEST_CASE("separators that change on the way are named with their line") {
     std::string text;
     for (const Vec3& p : patch({0, 0}, 1)) text += fmt::format("{:.3f},{:.3f},{:.3f}\n", p.x, p.y, p.z);
     write_file(scratch / "a.csv", text + "1.0;2.0;3.0\n");
-    CHECK(says(failure(scratch / "a.csv"), "line 37: 1 column in '1.0;2.0;3.0' where the first row has 3"));
+    CHECK(says(failure(scratch / "a.csv"), "line 37: 1 column in '1.0;2.0;3.0' where the first row has 3; semicolons stand between its columns, commas between those of the first row"));
     write_file(scratch / "b.csv", text + "1.0 2.0 3.0\n");
     CHECK(says(failure(scratch / "b.csv"), "line 37: 1 column in '1.0 2.0 3.0'"));
     // A header or a first row under another sign than the rest.

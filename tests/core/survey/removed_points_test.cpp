@@ -116,7 +116,7 @@ TEST_CASE("the points to look at are thinned evenly, the same every time, and th
         s.points.push_back({k * 0.01, 0, 0});
         s.removed.push_back(k % 4 == 0 ? kept : k % 2 == 0 ? below_turf : above_turf);
     }
-    const RemovedPoints all = removed_points(s, 1000), few = removed_points(s, 100);
+    const RemovedPoints all = removed_points(s, {}, 1000), few = removed_points(s, {}, 100);
     CHECK(all.points.size() == 750);
     CHECK(all.total() == 750);
     CHECK(few.counts == all.counts);
@@ -126,7 +126,24 @@ TEST_CASE("the points to look at are thinned evenly, the same every time, and th
     CHECK(above == 100);
     // Every fifth of the five hundred: no stretch of the survey is left out.
     for (std::size_t k = 1; k < 100; ++k) CHECK(few.points[k].p.x - few.points[k - 1].p.x == doctest::Approx(0.10));
-    CHECK(removed_points(s, 100).points == few.points);
-    CHECK(removed_points(s, 0).points.empty());
+    CHECK(removed_points(s, {}, 100).points == few.points);
+    CHECK(removed_points(s, {}, 0).points.empty());
     CHECK(removed_points(Survey{}).total() == 0);
+}
+
+TEST_CASE("longer grass outside the edge is counted and shown as outside it, not as clutter above the turf") {
+    Survey s;
+    for (int k = 0; k < 100; ++k) {
+        s.points.push_back({k * 0.1 + 0.05, 1, 0.3});
+        s.removed.push_back(k < 50 ? above_turf : k < 70 ? kept : k < 90 ? outside_clip : sparse);
+    }
+    const Outline edge({{2, 0}, {9.5, 0}, {9.5, 2}, {2, 2}}, OutlineSource::file);
+    const RemovedPoints out = removed_points(s, edge);
+    CHECK(out.counts[above_turf] == 30);
+    CHECK(out.counts[sparse] == 5);
+    CHECK(out.counts[outside_clip] == 20 + 20 + 5);
+    CHECK(out.total() == removed_points(s).total());
+    CHECK(removed_points(s).counts[above_turf] == 50);
+    for (const RemovedPoint& p : out.points)
+        if (p.reason != outside_clip) CHECK(edge.contains({p.p.x, p.p.y}));
 }

@@ -140,3 +140,30 @@ TEST_CASE("what has no data inside a drawn outline becomes a gap") {
     CHECK(m.outline.area_m2() == doctest::Approx(320 - std::abs(signed_area(m.outline.gaps()[0]))));
     CHECK(!m.outline.contains({12, 10}));
 }
+
+TEST_CASE("past the surface a ring may go as far as the survey's data reach, and then wants a new surface; beyond them it is refused") {
+    TerrainModel m = with_outline(surveyed(), kInner);
+    // Data 2 m farther to the east and north than the surface.
+    m.reach = {{0, 0}, {18, 0}, {18, 14}, {0, 14}};
+    const std::vector<Vec2> past{{3, 2}, {17.5, 6}, {12, 13.5}, {4, 9.5}}, beyond{{3, 2}, {19, 6}, {12, 13.5}, {4, 9.5}};
+    CHECK(outline_fault(m, past)->kind == Kind::beyond);
+    CHECK(!outline_fault(m, past, OutlineGround::data));
+    CHECK(needs_new_surface(m, past));
+    CHECK_THROWS_AS(with_outline(m, past), Error);
+
+    // The distance is that from the data, not from the surface.
+    const auto fault = outline_fault(m, beyond, OutlineGround::data);
+    REQUIRE(fault);
+    CHECK(fault->kind == Kind::beyond);
+    CHECK(fault->amount == doctest::Approx(1).epsilon(0.1));
+    CHECK(distance(*fault->where, {19, 6}) < 0.2);
+    CHECK(!needs_new_surface(m, beyond));
+
+    // What the surface holds needs none; what is wrong for another reason is no better for data.
+    CHECK(!needs_new_surface(m, kInner));
+    CHECK(!needs_new_surface(m, {{2, 2}, {12, 10}, {12, 2}, {2, 10}}));
+    // Without a known reach the surface is the limit.
+    m.reach.clear();
+    CHECK(outline_fault(m, past, OutlineGround::data));
+    CHECK(!needs_new_surface(m, past));
+}

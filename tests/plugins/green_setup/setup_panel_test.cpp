@@ -3,7 +3,7 @@
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "plugins/green_setup/typed.h"
-#include "tests/support/panel_bench.h"
+#include "tests/plugins/green_setup/setup_bench.h"
 #include "tests/support/process.h"
 #include "tests/support/support.h"
 
@@ -13,51 +13,8 @@
 using namespace brae;
 using namespace brae::test;
 using namespace brae::green_setup;
-using K = plugin::ToolKey;
 
 namespace {
-
-bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-
-// The panel with a green, whose edits are done at once as the host does them.
-struct Setup {
-    Setup() { bench.open(gentle_green(), {14, 12}, {17, 12}); }
-    PanelBench bench;
-    SetupPlugin panel{bench.services};
-    SetupModel& model() { return panel.model(); }
-    std::string text(Part part) {
-        model().show(part);
-        bench.frames(panel);
-        bench.jobs.run();
-        const std::string words = bench.frames(panel);
-        CHECK_FALSE(has(words, "nan"));
-        CHECK(bench.content.x <= 340);
-        return words;
-    }
-    // Answers the proposal as the host would; marks and zones reach the green.
-    void answer(bool kept = true) {
-        REQUIRE(!bench.edits.proposed.empty());
-        const plugin::GreenEdit edit = bench.edits.proposed.back();
-        bench.edits.proposed.clear();
-        if (kept) {
-            auto green = std::make_shared<Green>(*bench.document.state.green);
-            if (edit.marks) green->marks = *edit.marks;
-            if (edit.zones) green->zones = *edit.zones;
-            if (edit.holes) green->holes = *edit.holes;
-            if (edit.outline) green->terrain = std::make_shared<const TerrainModel>(with_outline(*green->terrain, *edit.outline));
-            bench.document.state.green = green;
-            ++bench.document.state.revision;
-        }
-        if (edit.answered) edit.answered(kept);
-        panel.on_event(plugin::Event::green_changed);
-    }
-    BenchCanvas drawn() {
-        BenchCanvas canvas;
-        panel.draw_overlay(canvas);
-        CHECK(canvas.bad == 0);
-        return canvas;
-    }
-};
 
 std::string refused(const std::function<void()>& act) {
     try {
@@ -85,76 +42,6 @@ TEST_CASE("the panel draws three frames without a green and asks for one, and ev
     s.bench.document.state.units = plugin::Units::feet;
     CHECK(has(s.text(Part::outline), "ft\u00b2"));
     CHECK(has(s.text(Part::locate), "Distances in feet"));
-}
-
-TEST_CASE("a new edge is drawn by clicks, closed by Enter and proposed by another Enter, with what it leaves outside named") {
-    Setup s;
-    auto green = std::make_shared<Green>(*s.bench.document.state.green);
-    green->holes = {{"plan a", {23, 12}, "2026-05-02", "", false}, {"today", {14, 12}, "", "", true}};
-    StoredStation station;
-    station.station.label = "C";
-    station.station.ball = {14, 21};
-    station.station.hole = {14, 12};
-    green->stations = {station};
-    s.bench.document.state.green = green;
-    s.bench.document.state.ball = Vec2{24, 12};
-
-    s.model().outline.draw_new();
-    REQUIRE(s.bench.tools.in_hand());
-    for (Vec2 p : {Vec2{8, 6}, Vec2{20, 6}, Vec2{20, 17}, Vec2{8, 17}}) CHECK(s.bench.tools.click(p));
-    CHECK(s.bench.tools.key(K::enter));
-    CHECK(s.model().outline.area_m2() == doctest::Approx(132));
-    CHECK(has(s.text(Part::outline), "132 m\u00b2"));
-    CHECK(s.drawn().polygons == 1);
-    CHECK(s.bench.tools.key(K::enter));
-    REQUIRE(s.bench.edits.proposed.size() == 1);
-    const plugin::GreenEdit& edit = s.bench.edits.proposed[0];
-    CHECK(edit.ask);
-    CHECK(edit.outline->size() == 4);
-    for (const char* part : {"132 m\u00b2", "'plan a' of 2026-05-02", "station C", "they stay in the file", "The ball on show moves"}) CHECK_MESSAGE(has(edit.sentence, part), edit.sentence);
-    CHECK(!has(edit.sentence, "today's ;"));
-
-    // A no keeps the drawing; a yes ends it.
-    s.answer(false);
-    CHECK(s.model().outline.editor().ring().size() == 4);
-    s.model().outline.keep();
-    s.answer(true);
-    CHECK(!s.model().outline.editor().busy());
-    CHECK(!s.bench.tools.in_hand());
-    CHECK(s.model().now().green->terrain->outline.area_m2() == doctest::Approx(132));
-    CHECK(has(s.text(Part::outline), "drawn"));
-}
-
-TEST_CASE("rings that can be no edge are refused with the reason and the place, and the drawing stays") {
-    Setup s;
-    OutlineModel& outline = s.model().outline;
-    const auto draw = [&](std::initializer_list<Vec2> ring) {
-        outline.draw_new();
-        for (Vec2 p : ring) s.bench.tools.click(p);
-        outline.keep();
-    };
-    draw({{8, 6}, {20, 17}, {20, 6}, {8, 17}});
-    CHECK(has(s.text(Part::outline), "crosses itself at (14.00, 11.50)"));
-    CHECK(outline.editor().ring().size() == 4);
-    CHECK(s.drawn().labels.back() == "crosses itself");
-    draw({{8, 6}, {20, 6}});
-    CHECK(has(s.text(Part::outline), "2 corners; at least 3"));
-    CHECK(outline.editor().ring().size() == 2);
-    draw({{8, 6}, {9, 6}, {9, 7}});
-    CHECK(has(s.text(Part::outline), "encloses 0.5 m\u00b2"));
-    draw({{8, 6}, {60, 6}, {8, 17}});
-    CHECK(has(s.text(Part::outline), "leaves the surveyed ground by"));
-    CHECK(s.bench.edits.proposed.empty());
-    // Typed corners: letters and NaN change nothing.
-    outline.draw_new();
-    for (const char* bad : {"here", "nan,3", "4", "4,", "1e9,2", "map:x,1", ""}) {
-        outline.use_typed(bad);
-        CHECK_MESSAGE(outline.editor().ring().empty(), bad);
-        CHECK(!outline.message().empty());
-    }
-    outline.use_typed("8, 6.5");
-    CHECK(outline.editor().ring().front() == Vec2{8, 6.5});
-    CHECK(outline.message().empty());
 }
 
 TEST_CASE("Escape puts the tool down and keeps the drawing, which goes on where it was") {
