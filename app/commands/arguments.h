@@ -86,9 +86,11 @@ struct LessonArguments {
     std::optional<double> usual_speed_ft, speed_ft;
     std::vector<std::string> fields;  // NAME=VALUE of one putt
     std::vector<std::string> columns, units;   // of a baseline's CSV
+    std::string name, putt;           // a new name; a putt by its number in the lesson or its id
+    std::string reader = "player", paper = "a4";   // of a printed report
     std::string moment, sight_line;   // of a putter's setting: before or after
     std::optional<double> loft_deg, lie_deg, length_m;
-    bool left_is_positive = false, sure = false, history = false, json = false;
+    bool left_is_positive = false, sure = false, history = false, feet = false, force = false, json = false;
 };
 
 struct ReadsArguments : GreenArguments {

@@ -12,6 +12,7 @@ const std::vector<SheetKind>& sheet_kinds() {
     static const std::vector<SheetKind> kinds{
         {"stations", "setting-out sheet for practice stations: plan to scale, tapes, breaks, cautions"},
         {"pocket", "the stations on a card of 88 x 200 mm, twice on a page: aim, pace, gate, breaks at other speeds"},
+        {"card", "lesson card to fill in by hand, 30 putts on a page; brae lesson card reads it once typed in"},
         {"holes", "hole positions of the day: plan to scale, slopes, tapes, cautions"},
         {"survey", "what the survey is worth: plan, errors of slope and aim, verdict, advice"}};
     return kinds;
@@ -25,6 +26,8 @@ SheetResult write_sheet(const Green& green, const SheetRequest& request, const s
         sheet = draw_stations_sheet(green, request);
     } else if (request.kind == "pocket") {
         sheet = draw_pocket_sheet(green, request);
+    } else if (request.kind == "card") {
+        sheet = draw_card_sheet(green, request);
     } else if (request.kind == "holes") {
         sheet = draw_holes_sheet(green, request);
     } else if (request.kind == "survey") {

@@ -54,6 +54,12 @@ void check_place(Vec2 p, const char* what) {
     if (!(std::abs(p.x) <= 1e7 && std::abs(p.y) <= 1e7)) throw usage_error(fmt::format("{}: found a place that is no number, x and y in metres are wanted", what));
 }
 
+void check_player(const StoredPlayer& p) {
+    if (trimmed(p.name).empty()) throw usage_error("the player has no name; a name or a code is wanted");
+    check_number(p.usual_speed_ft, kSlowestGreenFt, kFastestGreenFt, "the player's usual green speed", "ft");
+    if (!p.hand.empty() && p.hand != "right" && p.hand != "left") throw usage_error(fmt::format("the player's hand: found {}, right or left is wanted", quote(p.hand)));
+}
+
 int schema_of(Database& db) {
     Statement find(db, "SELECT value FROM brae_lesson_meta WHERE key = 'schema'");
     int value = 0;
@@ -100,6 +106,36 @@ void check_putt(const SeenPutt& p) {
         check_number(p.stop->sigma_m, 0.001, 5, "how well the place of rest is known", "m");
     }
     if (p.stop && p.outcome == PuttOutcome::holed) throw usage_error("a holed putt: found a place where it stopped, none is wanted");
+}
+
+// Within the caller's transaction; the new ids.
+std::vector<std::string> insert_putts(Database& db, const StoredLesson& l, const std::vector<StoredPutt>& putts) {
+    std::vector<std::string> ids;
+    Statement add(db, "INSERT INTO putts (id, lesson, station, outcome, phase, own_read_m, own_read_sigma_m, aim, aim_sigma_deg, gate, strike, marker_seen, "
+                        "stop_x_m, stop_y_m, stop_source, stop_sigma_m, at, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+    for (const StoredPutt& stored : putts) {
+        const SeenPutt& p = stored.seen;
+        if (p.station < 0 || static_cast<std::size_t>(p.station) >= l.stations.size())
+            throw usage_error(fmt::format("the putt is at station number {}, and the lesson has {}", p.station + 1, l.stations.size()));
+        check_putt(p);
+        ids.push_back(stored.id.empty() ? new_uuid() : stored.id);
+        add.put(ids.back()).put(l.id).put(l.stations[static_cast<std::size_t>(p.station)].place.label).put(kOutcomeWords[static_cast<std::size_t>(p.outcome)]);
+        put(add, word_of(kPhaseWords, p.phase));
+        put(add, p.own_read_m);
+        put(add, p.own_read_m ? std::optional(p.own_read_sigma_m) : std::nullopt);
+        put(add, word_of(kAimWords, p.aim));
+        put(add, p.aim ? std::optional(p.aim_sigma_deg) : std::nullopt);
+        put(add, word_of(kGateWords, p.gate));
+        put(add, word_of(kStrikeWords, p.strike));
+        if (p.marker_seen) add.put(*p.marker_seen);
+        else add.put_null();
+        put(add, p.stop ? std::optional(p.stop->p.x) : std::nullopt);
+        put(add, p.stop ? std::optional(p.stop->p.y) : std::nullopt);
+        put(add, p.stop ? kStopWords[static_cast<std::size_t>(p.stop->source)] : nullptr);
+        put(add, p.stop ? p.stop->sigma_m : std::nullopt);
+        add.put(stored.at).put(stored.note).go();
+    }
+    return ids;
 }
 
 }  // namespace
@@ -155,9 +191,7 @@ LessonFile::LessonFile(const fs::path& file, Database::Access access) {
 }
 
 std::string LessonFile::add_player(const StoredPlayer& p) {
-    if (trimmed(p.name).empty()) throw usage_error("the player has no name; a name or a code is wanted");
-    check_number(p.usual_speed_ft, kSlowestGreenFt, kFastestGreenFt, "the player's usual green speed", "ft");
-    if (!p.hand.empty() && p.hand != "right" && p.hand != "left") throw usage_error(fmt::format("the player's hand: found {}, right or left is wanted", quote(p.hand)));
+    check_player(p);
     const std::string id = new_uuid();
     Transaction transaction(*db_);
     Statement known(*db_, "SELECT 1 FROM players WHERE name = ?");
@@ -171,8 +205,7 @@ std::string LessonFile::add_player(const StoredPlayer& p) {
 }
 
 void LessonFile::change_player(const StoredPlayer& p) {
-    if (trimmed(p.name).empty()) throw usage_error("the player has no name; a name or a code is wanted");
-    check_number(p.usual_speed_ft, kSlowestGreenFt, kFastestGreenFt, "the player's usual green speed", "ft");
+    check_player(p);
     Transaction transaction(*db_);
     player(p.id);
     Statement taken(*db_, "SELECT 1 FROM players WHERE name = ? AND id <> ?");
@@ -349,35 +382,22 @@ StoredLesson LessonFile::lesson(const std::string& id) {
 std::string LessonFile::add_putt(const std::string& lesson, const StoredPutt& putt) { return add_putts(lesson, {putt}).front(); }
 
 std::vector<std::string> LessonFile::add_putts(const std::string& id, const std::vector<StoredPutt>& putts) {
-    std::vector<std::string> ids;
     Transaction transaction(*db_);
-    const StoredLesson l = lesson(id);
-    Statement add(*db_, "INSERT INTO putts (id, lesson, station, outcome, phase, own_read_m, own_read_sigma_m, aim, aim_sigma_deg, gate, strike, marker_seen, "
-                        "stop_x_m, stop_y_m, stop_source, stop_sigma_m, at, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
-    for (const StoredPutt& stored : putts) {
-        const SeenPutt& p = stored.seen;
-        if (p.station < 0 || static_cast<std::size_t>(p.station) >= l.stations.size())
-            throw usage_error(fmt::format("the putt is at station number {}, and the lesson has {}", p.station + 1, l.stations.size()));
-        check_putt(p);
-        ids.push_back(stored.id.empty() ? new_uuid() : stored.id);
-        add.put(ids.back()).put(id).put(l.stations[static_cast<std::size_t>(p.station)].place.label).put(kOutcomeWords[static_cast<std::size_t>(p.outcome)]);
-        put(add, word_of(kPhaseWords, p.phase));
-        put(add, p.own_read_m);
-        put(add, p.own_read_m ? std::optional(p.own_read_sigma_m) : std::nullopt);
-        put(add, word_of(kAimWords, p.aim));
-        put(add, p.aim ? std::optional(p.aim_sigma_deg) : std::nullopt);
-        put(add, word_of(kGateWords, p.gate));
-        put(add, word_of(kStrikeWords, p.strike));
-        if (p.marker_seen) add.put(*p.marker_seen);
-        else add.put_null();
-        put(add, p.stop ? std::optional(p.stop->p.x) : std::nullopt);
-        put(add, p.stop ? std::optional(p.stop->p.y) : std::nullopt);
-        put(add, p.stop ? kStopWords[static_cast<std::size_t>(p.stop->source)] : nullptr);
-        put(add, p.stop ? p.stop->sigma_m : std::nullopt);
-        add.put(stored.at).put(stored.note).go();
-    }
+    std::vector<std::string> ids = insert_putts(*db_, lesson(id), putts);
     transaction.commit();
     return ids;
+}
+
+std::string LessonFile::correct_putt(const std::string& id, const std::string& putt, const StoredPutt& with) {
+    Transaction transaction(*db_);
+    Statement find(*db_, "SELECT 1 FROM putts WHERE id = ? AND lesson = ?");
+    if (!find.put(putt).put(id).row()) throw usage_error(fmt::format("the lesson holds no putt {}", quote(putt)));
+    Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(putt).go();
+    StoredPutt anew = with;
+    anew.id.clear();
+    std::string out = insert_putts(*db_, lesson(id), {anew}).front();
+    transaction.commit();
+    return out;
 }
 
 std::vector<StoredPutt> LessonFile::putts(const std::string& id, bool with_undone) {
