@@ -151,7 +151,7 @@ StoredPutt named_putt(LessonFile& file, const StoredLesson& l, const LessonArgum
                              : fmt::format("--putt: found {}, a number from 1 to {} or the id of a putt is wanted (brae lesson list names them)", quote(a.putt), number));
 }
 
-std::string words_of(const StoredPutt& p, const StoredLesson& l) {
+std::string putt_words(const StoredPutt& p, const StoredLesson& l) {
     return fmt::format("station {}, {}", l.stations[static_cast<std::size_t>(p.seen.station)].place.label, kOutcomeWords[static_cast<std::size_t>(p.seen.outcome)]);
 }
 
@@ -164,7 +164,7 @@ int correct(LessonFile& file, const LessonArguments& a) {
         if (over.empty()) throw usage_error("FIELDS: nothing found, what is to be corrected is wanted, such as outcome=passed-low; brae lesson strike takes a putt out");
         const StoredPutt old = named_putt(file, l, a, false), anew = putt_of_fields(fields_with(old, l, over), l, "FIELDS");
         const std::string id = file.correct_putt(l.id, old.id, anew);
-        return say(a, {{"putt", id}, {"in_place_of", old.id}}, fmt::format("corrected    {} in place of {}; the old one stays in the file as undone", words_of(anew, l), words_of(old, l)));
+        return say(a, {{"putt", id}, {"in_place_of", old.id}}, fmt::format("corrected    {} in place of {}; the old one stays in the file as undone", putt_words(anew, l), putt_words(old, l)));
     }
     want(a.player, "--player", a.action);
     StoredPlayer p = file.player(a.player);
@@ -184,14 +184,14 @@ int strike(LessonFile& file, const LessonArguments& a) {
     const StoredLesson l = chosen(file, a);
     const StoredPutt p = named_putt(file, l, a, false);
     file.undo(p.id);
-    return say(a, {{"struck", p.id}, {"putts", file.putts(l.id).size()}}, fmt::format("struck out   {}; it stays in the file as undone", words_of(p, l)));
+    return say(a, {{"struck", p.id}, {"putts", file.putts(l.id).size()}}, fmt::format("struck out   {}; it stays in the file as undone", putt_words(p, l)));
 }
 
 int restore(LessonFile& file, const LessonArguments& a) {
     const StoredLesson l = chosen(file, a);
     const StoredPutt p = named_putt(file, l, a, true);
     file.restore(p.id);
-    return say(a, {{"restored", p.id}, {"putts", file.putts(l.id).size()}}, fmt::format("restored     {}", words_of(p, l)));
+    return say(a, {{"restored", p.id}, {"putts", file.putts(l.id).size()}}, fmt::format("restored     {}", putt_words(p, l)));
 }
 
 // Players and lessons, or the putts of a lesson that is named.
@@ -217,7 +217,7 @@ int list(LessonFile& file, const LessonArguments& a) {
             if (!p.undone) ++number;
             out["putts"].push_back({{"number", p.undone ? ordered_json(nullptr) : ordered_json(number)}, {"id", p.id}, {"station", l.stations[static_cast<std::size_t>(p.seen.station)].place.label},
                                     {"outcome", kOutcomeWords[static_cast<std::size_t>(p.seen.outcome)]}, {"undone", p.undone}});
-            lines += fmt::format("putt {:>3}     {}  {}\n", p.undone ? "out" : std::to_string(number), p.id, words_of(p, l));
+            lines += fmt::format("putt {:>3}     {}  {}\n", p.undone ? "out" : std::to_string(number), p.id, putt_words(p, l));
         }
     }
     if (a.json) print_json(out);

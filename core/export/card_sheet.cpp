@@ -13,7 +13,7 @@ namespace brae {
 namespace {
 
 constexpr int kLines = 30;
-constexpr TextStyle kHead{7.5, true, 0}, kUnder{6.5, false, 0.2}, kCode{11, false, 0.35}, kNumber{8.5, true, 0};
+constexpr TextStyle kHead{7.5, true, 0}, kUnder{6.5, false, 0.2}, kCode{10, false, 0.3}, kNumber{8.5, true, 0};
 
 struct CardColumn {
     const char *title, *under;
@@ -28,13 +28,13 @@ std::vector<std::string> list(const Codes& codes) {
 
 // In the order of kPrintedColumns.
 std::vector<CardColumn> columns() {
-    return {{"Station", "", 30, {}},
+    return {{"Station", "", 32, {}},
             {"Line", "ring one", 62, list(kPhaseCodes)},
-            {"Own read", "cm, left is \u2212", 48, {}},
-            {"Aim", "seen", 44, list(kAimCodes)},
+            {"Own read", "cm, left is \u2212", 44, {}},
+            {"Aim", "seen", 42, list(kAimCodes)},
             {"Gate", "", 44, list(kGateCodes)},
-            {"Strike", "", 44, list(kStrikeCodes)},
-            {"Outcome", "ring one", 156, list(kOutcomeCodes)},
+            {"Strike", "", 42, list(kStrikeCodes)},
+            {"Outcome", "ring one", 176, list(kOutcomeCodes)},
             {"Beyond", "m, short is \u2212", 46, {}},
             {"Right", "m, left is \u2212", 46, {}}};
 }
@@ -69,10 +69,14 @@ void draw_lines(Document& d, double top, double head, double row) {
         const double width = c.width * stretch, centre = x + 0.5 * width;
         d.text(kHead, centre, top + 10, c.title, Align::centre);
         d.text(kUnder, centre, top + 19, c.under, Align::centre);
-        for (int k = 0; k < kLines; ++k) {
-            const double base = top + head + (k + 0.5) * row + 3.8;
-            for (std::size_t i = 0; i < c.codes.size(); ++i)
-                d.text(kCode, x + width * (static_cast<double>(i) + 0.5) / static_cast<double>(c.codes.size()), base, c.codes[i], Align::centre);
+        // A box for each code, as wide as it wants.
+        double wanted = 0, at = x;
+        for (const std::string& code : c.codes) wanted += d.text_width(kCode, code) + 9;
+        for (const std::string& code : c.codes) {
+            const double box = width * (d.text_width(kCode, code) + 9) / wanted;
+            for (int k = 0; k < kLines; ++k) d.text(kCode, at + 0.5 * box, top + head + (k + 0.5) * row + 3.6, code, Align::centre);
+            at += box;
+            if (&code != &c.codes.back()) d.line(at, top + head, at, bottom, 0.25, 0.7);
         }
         x += width;
         if (&c != &all.back()) d.line(x, top, x, bottom, 0.5, 0.2);

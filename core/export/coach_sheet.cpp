@@ -48,6 +48,8 @@ std::string span(const Told90& t, double by, int places, const char* less, const
 // Mean and 1 sigma of one putt's error.
 std::string with_error(const std::optional<Told90>& t, double by, int places, const char* less, const char* more) {
     if (!t) return "";
+    // One more place where the error would read as nothing.
+    if (by * t->sd < 0.5 * std::pow(10.0, -places)) ++places;
     return fmt::format("{:.{}f} {} ± {:.{}f}", std::abs(by * t->mean), places, t->mean < 0 ? less : more, by * t->sd, places);
 }
 
@@ -99,7 +101,7 @@ DrawnSheet draw_coach_sheet(const Green& green, const WorkedLesson& w, const Les
                             f.read_apart ? span(f.read_low, deg, 1, "high", "low") : "not told", span(f.start_line, deg, 1, "left", "right"),
                             span(f.pace, 100, 0, "soft", "hard") + (f.settled ? "" : "\nrough: the draws have not settled")});
         }
-        d.table("Lessons", {{"Date", 58, true}, {"Speed, ft", 36}, {"Putts", 32}, {"Holed (expected)", 58}, {"Passed low", 48}, {"Own read, degrees", 96}, {"Start line, degrees", 96}, {"Pace, %", 90}}, rows);
+        d.table("Lessons", {{"Date", 70, true}, {"Speed, ft", 36}, {"Putts", 32}, {"Holed (expected)", 58}, {"Passed low", 46}, {"Own read, degrees", 94}, {"Start line, degrees", 94}, {"Pace, %", 84}}, rows);
 
         // What the last one tells, and what to do next.
         d.heading("The newest lesson");

@@ -49,29 +49,29 @@ void cross(Document& d, Vec2 at) {
     d.line(at.x - r, at.y + r, at.x + r, at.y - r, 0.9);
 }
 
-// The ground round the stations to scale, with the paths that drop and the places where balls stopped.
-void draw_misses(Document& d, const Green& green, const WorkedLesson& w, const Rect& frame, const Window& window, bool feet) {
+// The ground to scale: contours, edge, the paths that drop, holes, ball spots, and where balls stopped. Rings on the own read,
+// crosses at the marker. `labels`: the stations are named, else only what lies near the hole is wanted.
+double draw_ground(Document& d, const Green& green, const WorkedLesson& w, const Rect& frame, const Window& window, bool labels) {
     cairo_t* cr = d.cairo();
-    const double k = points_per_metre(window.scale);
-    const PlanTransform transform{k, window.centre, {0.5 * (frame.x0 + frame.x1), 0.5 * (frame.y0 + frame.y1)}};
+    const PlanTransform transform{points_per_metre(window.scale), window.centre, {0.5 * (frame.x0 + frame.x1), 0.5 * (frame.y0 + frame.y1)}};
     PlanView view(d, transform, frame);
     cairo_save(cr);
     cairo_rectangle(cr, frame.x0, frame.y0, frame.x1 - frame.x0, frame.y1 - frame.y0);
     cairo_clip(cr);
-
-    // Contours and the edge.
     Progress progress;
     const double step = contour_step_m(slope_summary(*green.terrain), window.scale);
-    for (const ContourLine& c : contours(*green.terrain, step, progress)) view.contour(c.points, c.closed);
+    if (labels)
+        for (const ContourLine& c : contours(*green.terrain, step, progress)) view.contour(c.points, c.closed);
     view.polyline(green.terrain->outline.ring(), 1.0, {}, 0, true);
     for (const StationTruth& t : w.truth) view.polyline(t.path, 0.5, {3, 2});
     std::vector<Vec2> holes;
     for (const StoredLessonStation& s : w.lesson.stations)
         if (std::find(holes.begin(), holes.end(), s.place.hole) == holes.end()) holes.push_back(s.place.hole);
     for (const Vec2& h : holes) view.hole(h);
-    for (const StoredLessonStation& s : w.lesson.stations) view.dot(s.place.ball, 1.9), view.label(s.place.ball, s.place.label, true, 2.6);
-
-    // Balls that did not drop: rings on the own read, crosses at the marker.
+    for (const StoredLessonStation& s : w.lesson.stations) {
+        view.dot(s.place.ball, 1.9);
+        if (labels) view.label(s.place.ball, s.place.label, true, 2.6);
+    }
     for (const StoredPutt& p : w.putts) {
         if (!p.seen.stop) continue;
         if (on_own_line(p.seen)) view.ring(p.seen.stop->p, 2.2, 0.9);
@@ -83,8 +83,13 @@ void draw_misses(Document& d, const Green& green, const WorkedLesson& w, const R
     cairo_set_source_rgb(cr, 0, 0, 0);
     cairo_set_line_width(cr, 0.3);
     cairo_stroke(cr);
+    return step;
+}
 
-    // Below it the scale, and what the signs are.
+// The whole of it, with its scale and what the signs are.
+void draw_misses(Document& d, const Green& green, const WorkedLesson& w, const Rect& frame, const Window& window, bool feet) {
+    cairo_t* cr = d.cairo();
+    const double step = draw_ground(d, green, w, frame, window, true);
     double y = frame.y1 + 7;
     const double bar = scale_bar(d, frame.x0 + 3, y, window.scale, feet);
     d.text(kSmall, frame.x0 + bar + 22, y + 4, fmt::format("1:{}", window.scale));
@@ -106,6 +111,30 @@ void draw_misses(Document& d, const Green& green, const WorkedLesson& w, const R
     d.line(x, y - 2.6, x + 18, y - 2.6, 0.6);
     cairo_set_dash(cr, nullptr, 0, 0);
     d.text(kSmall, x + 22, y, fmt::format("the path that drops; thin lines: contours every {}", feet ? small_length(step, true) : fmt::format("{:.0f}\u00a0cm", 100 * step)));
+}
+
+// The surroundings of the hole that was played most, enlarged, where balls crowd; nothing where there is no room for it.
+void draw_round_hole(Document& d, const Green& green, const WorkedLesson& w, double x, double y, double bottom, int whole_scale) {
+    const double height = bottom - y - 22, width = d.right() - x;
+    if (height < 80) return;
+    std::vector<Vec2> stops;
+    Vec2 hole;
+    std::size_t most = 0;
+    for (const StoredLessonStation& s : w.lesson.stations) {
+        std::vector<Vec2> here;
+        for (const StoredPutt& p : w.putts)
+            if (p.seen.stop && w.lesson.stations[static_cast<std::size_t>(p.seen.station)].place.hole == s.place.hole && distance(p.seen.stop->p, s.place.hole) <= 1.5)
+                here.push_back(p.seen.stop->p);
+        if (here.size() > most) most = here.size(), hole = s.place.hole, stops = here;
+    }
+    if (stops.empty()) return;
+    Box box{hole.x, hole.y, hole.x, hole.y};
+    for (const Vec2& p : stops) box = {std::min(box.x0, p.x), std::min(box.y0, p.y), std::max(box.x1, p.x), std::max(box.y1, p.y)};
+    const int scale = largest_scale(box.width() + 0.3, box.height() + 0.3, width, height, {10, 15, 20, 25, 30, 40, 50});
+    if (scale == 0 || 2 * scale > whole_scale) return;
+    const Rect frame{x, y + 10, d.right(), y + 10 + height};
+    draw_ground(d, green, w, frame, {{0.5 * (box.x0 + box.x1), 0.5 * (box.y0 + box.y1)}, scale}, false);
+    d.text(kSmall, x, frame.y1 + 10, fmt::format("Round the hole, 1:{}", scale));
 }
 
 // How many balls that did not drop are not in the drawing, and why; "" where all are.
@@ -138,7 +167,7 @@ Reads reads_at(const WorkedLesson& w, std::size_t station) {
 
 // Own read beside true break, a line a station that was played.
 void draw_stations(Document& d, const WorkedLesson& w, bool feet) {
-    const double at[] = {0, 40, 104, 196, 284, 340};
+    const double at[] = {0, 42, 106, 190, 268, 320};
     double reach = 3 * kHoleRadius;
     bool retest = false;
     std::vector<std::size_t> played;
@@ -155,11 +184,11 @@ void draw_stations(Document& d, const WorkedLesson& w, bool feet) {
     d.heading("Your read beside the true line", 30 + kRowHeight);
     const CrossLine line{d.left() + at[5], d.right() - 6, 1.08 * reach};
     const TextStyle head{7.5, true, 0.25};
-    const char* const titles[] = {"Station", "Length", "Start it at", "You read", "Holed"};
+    const char* const titles[] = {"Station", "Length", "Start it at", "You read (putts)", "Holed"};
     const auto draw_head = [&] {
         for (int k = 0; k < 5; ++k) d.text(head, d.left() + at[k], d.y + 17, titles[k]);
         d.text(kSmall, line.x0, d.y + 7, "left");
-        d.text(kSmall, 0.5 * (line.x0 + line.x1), d.y + 7, fmt::format("{} from the hole's centre, seen from the ball", feet ? "inches" : "cm"), Align::centre);
+        d.text(kSmall, 0.5 * (line.x0 + line.x1), d.y + 7, fmt::format("{} beside the hole's centre", feet ? "inches" : "cm"), Align::centre);
         d.text(kSmall, line.x1, d.y + 7, "right", Align::right);
         cross_axis(d, line, d.y + 22, feet);
         d.line(d.left(), d.y + 22, line.x0 - 8, d.y + 22, 0.6);
@@ -178,7 +207,7 @@ void draw_stations(Document& d, const WorkedLesson& w, bool feet) {
         // The error is that of the place, 90 %.
         const double error = 1.645 * t.se_m / (feet ? kInch : 0.01);
         d.text(kBody, d.left() + at[2], base, fmt::format("{} ± {:.0f}", cross_text(t.offset_m, feet), std::max(1.0, error)));
-        d.text(kBody, d.left() + at[3], base, n == 0 ? std::string("not told") : fmt::format("{}{}", cross_text(reads.mean, feet), n > 1 ? fmt::format(", mean of {}", n) : ""));
+        d.text(kBody, d.left() + at[3], base, n == 0 ? std::string("not told") : fmt::format("{} ({})", cross_text(reads.mean, feet), n));
         d.text(kBody, d.left() + at[4], base, fmt::format("{} of {}", s.holed, s.putts));
         cross_row(d, line, d.y + 0.5 * kRowHeight, t.offset_m, t.se_m, reads.first, reads.retest);
         d.y += kRowHeight;
@@ -242,6 +271,7 @@ DrawnSheet draw_player_sheet(const Green& green, const WorkedLesson& w, const Le
             for (const std::string& l : d.wrapped(kBody, s, d.right() - x)) d.text(kBody, x, y, l), y += kLeading;
             y += 4;
         }
+        draw_round_hole(d, green, w, x, y, frame.y1 + strip - 14, window.scale);
         d.y = std::max(frame.y1 + strip - 12, y - kLeading + 4);
 
         draw_stations(d, w, feet);

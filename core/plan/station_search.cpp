@@ -19,7 +19,7 @@ std::string lesson_names() {
 
 Choice choose(const TerrainModel& terrain, const StationRequest& request, const LessonKind& lesson, Progress& progress) {
     if (!lesson.wishes.empty()) {
-        const ReadersByPace readers(terrain, request, lesson.wishes, progress);
+        ReadersByPace readers(terrain, request, lesson.wishes, progress);
         return choose_by_wishes(readers, terrain, request, lesson.wishes, progress);
     }
     if (request.lesson == "three-paces") {
