@@ -105,7 +105,14 @@ struct HolesArguments : GreenArguments {
     int days = 0;
 };
 
+// Whose chances are meant: typed, or learned by a lesson file.
+struct PlayerArguments {
+    std::optional<double> start_line_sigma_deg, pace_sigma_pct, read_sigma_deg;
+    std::string player_file, player;
+};
+
 struct StationsArguments : GreenArguments {
+    PlayerArguments who;
     std::string hole, lesson = "ladder", lesson_file, out;
     std::optional<double> usual_speed_ft;
     std::optional<double> speed_ft;   // empty: the green's newest reading

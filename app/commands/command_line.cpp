@@ -270,6 +270,12 @@ CommandLine::CommandLine() {
     s->add_option("--usual-speed", stations.usual_speed_ft, "green speed that the player is used to, ft: the break there is told too")->check(finite);
     s->add_option("--out", stations.out, "points for a rover or phone: .csv, .geojson or .gpx");
     s->add_flag("--store", stations.store, "keeps the stations in the green file");
+    const char* const whose = "Whose chance to hole each station is told, and asked for by even-chance (a fair amateur)";
+    add_number(s, "--start-line-sigma", stations.who.start_line_sigma_deg, "1 sigma of the start line, degrees (1)")->group(whose);
+    add_number(s, "--pace-sigma", stations.who.pace_sigma_pct, "1 sigma of the launch speed, percent of it (6)")->group(whose);
+    add_number(s, "--read-sigma", stations.who.read_sigma_deg, "1 sigma of the player's own read, degrees (0.5)")->group(whose);
+    s->add_option("--player-file", stations.who.player_file, "instead: lesson file whose lessons on this green have learned the player")->group(whose);
+    s->add_option("--player", stations.who.player, "name or code in that file, where it holds several")->group(whose);
 
     std::string kinds;
     for (const auto& k : sheet_kinds()) kinds += fmt::format("{}{}: {}", kinds.empty() ? "" : "; ", k.name, k.what);

@@ -1,6 +1,7 @@
 #include "core/plan/quick_chance.h"
 
 #include "core/base/constants.h"
+#include "core/solve/holing_region.h"
 #include "core/solve/holing_window.h"
 
 #include <algorithm>
@@ -14,6 +15,7 @@ namespace {
 
 constexpr double kLimitRel = 1e-3;      // of the launch: how far apart the ends of a found limit lie
 constexpr int kMostSteps = 40;          // directions walked to one side
+constexpr int kParts = 6;               // of one step, in the integral
 constexpr int kEndHalvings = 3;         // of the last step, beyond which nothing holes
 
 struct Limits { double angle = 0, slow = 0, fast = 0; };
@@ -65,6 +67,26 @@ private:
 double upper(double z) { return 0.5 * std::erfc(-z / std::sqrt(2.0)); }
 double bell(double z) { return std::exp(-0.5 * z * z) / std::sqrt(2 * kPi); }
 
+// Parabola through three nodes.
+double parabola(const Limits& a, const Limits& b, const Limits& c, double Limits::*of, double x) {
+    const double ab = (b.*of - a.*of) / (b.angle - a.angle), bc = (c.*of - b.*of) / (c.angle - b.angle);
+    return a.*of + (x - a.angle) * (ab + (x - b.angle) * (bc - ab) / (c.angle - a.angle));
+}
+
+// Limits within the step that ends at node k: the mean of the parabolas with the node before and the one behind, as far as
+// there are such.
+Limits between(const std::vector<Limits>& nodes, std::size_t k, double angle) {
+    Limits out{angle, 0, 0};
+    for (double Limits::*of : {&Limits::slow, &Limits::fast}) {
+        double sum = 0;
+        int n = 0;
+        if (k >= 2) sum += parabola(nodes[k - 2], nodes[k - 1], nodes[k], of, angle), ++n;
+        if (k + 1 < nodes.size()) sum += parabola(nodes[k - 1], nodes[k], nodes[k + 1], of, angle), ++n;
+        out.*of = n > 0 ? sum / n : nodes[k - 1].*of + (angle - nodes[k - 1].angle) / (nodes[k].angle - nodes[k - 1].angle) * (nodes[k].*of - nodes[k - 1].*of);
+    }
+    return out;
+}
+
 }  // namespace
 
 double quick_chance(const PuttGround& ground, Launch meant, const LaunchErrors& errors) {
@@ -92,17 +114,27 @@ double quick_chance(const PuttGround& ground, Launch meant, const LaunchErrors& 
     nodes.push_back(*first);
     std::sort(nodes.begin(), nodes.end(), [](const Limits& a, const Limits& b) { return a.angle < b.angle; });
 
-    // Closed in speed at each node, straight between nodes, closed in direction. Angles run to the left, errors to the right.
+    // Closed in speed, straight between fine steps in direction and closed there. Angles run to the left, errors to the right.
     const double centre = meant.angle - errors.lean, mean = meant.speed * (1 + errors.bias_rel), sigma = meant.speed * errors.push_rel;
-    const auto share = [&](const Limits& n) { return upper((n.fast - mean) / sigma) - upper((n.slow - mean) / sigma); };
+    const auto share = [&](const Limits& n) { return std::max(0.0, upper((n.fast - mean) / sigma) - upper((n.slow - mean) / sigma)); };
     double chance = 0;
     for (std::size_t k = 1; k < nodes.size(); ++k) {
-        const double a = nodes[k - 1].angle, b = nodes[k].angle, za = (a - centre) / errors.turn, zb = (b - centre) / errors.turn;
-        if (!(b > a)) continue;
-        const double fa = share(nodes[k - 1]), slope = (share(nodes[k]) - fa) / (b - a), mass = upper(zb) - upper(za);
-        chance += (fa + slope * (centre - a)) * mass - slope * errors.turn * (bell(zb) - bell(za));
+        Limits from = nodes[k - 1];
+        if (!(nodes[k].angle > from.angle)) continue;
+        for (int part = 1; part <= kParts; ++part) {
+            const Limits to = part == kParts ? nodes[k] : between(nodes, k, nodes[k - 1].angle + (nodes[k].angle - nodes[k - 1].angle) * part / kParts);
+            const double a = from.angle, b = to.angle, za = (a - centre) / errors.turn, zb = (b - centre) / errors.turn;
+            const double fa = share(from), slope = (share(to) - fa) / (b - a), mass = upper(zb) - upper(za);
+            chance += (fa + slope * (centre - a)) * mass - slope * errors.turn * (bell(zb) - bell(za));
+            from = to;
+        }
     }
     return std::clamp(chance, 0.0, 1.0);
+}
+
+double chance_at(const TerrainModel& terrain, const PracticeStation& s, const PlayerSpread& player) {
+    const Vec2 start = s.marker - s.ball;
+    return quick_chance(putt_ground(*terrain.surface, terrain.outline, {s.ball, s.hole, s.green_speed_ft, s.past_m}), {std::atan2(start.y, start.x), s.launch_mps}, player.errors());
 }
 
 }  // namespace brae

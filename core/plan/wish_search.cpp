@@ -21,6 +21,8 @@ constexpr int kBearings = 72;                 // of the lattice: every 5 degrees
 constexpr double kRingStepM = 0.25;           // between its rings, more where a wish spans many
 constexpr int kMostRings = 9;                 // of one wish
 constexpr std::size_t kShortlist = 18;        // spots of a wish that the choice is made among
+constexpr std::size_t kChanceShortlist = 12;  // and where the chance of each takes some hundred balls
+constexpr int kChanceBearings = 2;            // where every so manieth bearing is near enough to its neighbour
 constexpr double kShortlistApartM = 1.0;
 constexpr double kLineClearM = 0.6;           // of a ball from another's line to the hole
 constexpr long kMostNodes = 200000;
@@ -110,9 +112,10 @@ struct Lattice {
 Lattice lattice_of(const SpotReader& reader, const StationRequest& request, const StationWish& wish, const std::vector<Bare>& bare, Rings& rings) {
     Lattice out;
     for (const Bare& b : bare) {
-        // Neighbours of what fits are read too, to interpolate between.
-        std::vector<char> wanted(kBearings, false);
-        for (int k = 0; k < kBearings; ++k)
+        // Where a break is wished for, neighbours of what fits are read too, to interpolate between.
+        const bool interpolated = wish.side == PuttSide::straight || wish.break_m;
+        std::vector<char> wanted = b.fits;
+        for (int k = 0; k < kBearings && interpolated; ++k)
             if (b.fits[static_cast<std::size_t>(k)])
                 for (const int n : {k, (k + 1) % kBearings, (k + kBearings - 1) % kBearings}) wanted[static_cast<std::size_t>(n)] = true;
         const auto& ring = rings.at(reader, pace_of(wish, request), b.metres, wanted);
@@ -195,8 +198,8 @@ std::vector<Spot> of_chance(const TerrainModel& terrain, const StationRequest& r
     }
     const double metres = spots[low].distance_m;
     for (Spot& s : spots) s.cost = s.read.unrest() + 2 * std::abs(s.distance_m - metres);
-    std::vector<Spot> few = shortlist(spots, 2 * kShortlist), out;
-    for (std::size_t begin = 0; begin < few.size() && out.size() < kShortlist; begin += 4) {
+    std::vector<Spot> few = shortlist(spots, 3 * kChanceShortlist), out;
+    for (std::size_t begin = 0; begin < few.size() && out.size() < kChanceShortlist; begin += 4) {
         progress.step(0.5, "chances to hole");
         const std::size_t end = std::min(few.size(), begin + 4);
         std::vector<double> chances(end - begin);
@@ -237,17 +240,22 @@ std::vector<Spot> like_these(const std::vector<Spot>& originals, const SpotReade
 // What meets a wish, or a sentence on what stands against it.
 std::vector<Spot> options_for(ReadersByPace& readers, const TerrainModel& terrain, const StationRequest& request, const StationWish& wish,
                               Rings& rings, Progress& progress, std::string& against) {
-    // What the ground alone decides comes first: a read costs more than all of it.
+    // What the ground alone decides comes first: a read costs more than all of it. Chances hardly change over 10 degrees.
+    const int every = wish.chance ? kChanceBearings : 1;
     std::size_t asked = 0, edge = 0, zone = 0, other_hole = 0;
     std::vector<Bare> bare;
     std::vector<Spot> spots;
     for (const double metres : rings_of(wish.distance_m)) {
         Bare& b = bare.emplace_back();
         b.metres = metres;
-        for (const SpotRead& s : rings.room(metres)) {
+        const std::vector<SpotRead>& room = rings.room(metres);
+        for (std::size_t k = 0; k < room.size(); ++k) {
+            const SpotRead& s = room[k];
+            b.fits.push_back(false);
+            if (k % static_cast<std::size_t>(every) != 0) continue;
             ++asked;
             edge += s.fault == SpotFault::edge, zone += s.fault == SpotFault::zone, other_hole += s.fault == SpotFault::other_hole;
-            b.fits.push_back(s.good());
+            b.fits.back() = s.good();
             if (s.good()) spots.push_back({s, metres});
         }
     }

@@ -108,36 +108,6 @@ void check_putt(const SeenPutt& p) {
     if (p.stop && p.outcome == PuttOutcome::holed) throw usage_error("a holed putt: found a place where it stopped, none is wanted");
 }
 
-// Within the caller's transaction; the new ids.
-std::vector<std::string> insert_putts(Database& db, const StoredLesson& l, const std::vector<StoredPutt>& putts) {
-    std::vector<std::string> ids;
-    Statement add(db, "INSERT INTO putts (id, lesson, station, outcome, phase, own_read_m, own_read_sigma_m, aim, aim_sigma_deg, gate, strike, marker_seen, "
-                        "stop_x_m, stop_y_m, stop_source, stop_sigma_m, at, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
-    for (const StoredPutt& stored : putts) {
-        const SeenPutt& p = stored.seen;
-        if (p.station < 0 || static_cast<std::size_t>(p.station) >= l.stations.size())
-            throw usage_error(fmt::format("the putt is at station number {}, and the lesson has {}", p.station + 1, l.stations.size()));
-        check_putt(p);
-        ids.push_back(stored.id.empty() ? new_uuid() : stored.id);
-        add.put(ids.back()).put(l.id).put(l.stations[static_cast<std::size_t>(p.station)].place.label).put(kOutcomeWords[static_cast<std::size_t>(p.outcome)]);
-        put(add, word_of(kPhaseWords, p.phase));
-        put(add, p.own_read_m);
-        put(add, p.own_read_m ? std::optional(p.own_read_sigma_m) : std::nullopt);
-        put(add, word_of(kAimWords, p.aim));
-        put(add, p.aim ? std::optional(p.aim_sigma_deg) : std::nullopt);
-        put(add, word_of(kGateWords, p.gate));
-        put(add, word_of(kStrikeWords, p.strike));
-        if (p.marker_seen) add.put(*p.marker_seen);
-        else add.put_null();
-        put(add, p.stop ? std::optional(p.stop->p.x) : std::nullopt);
-        put(add, p.stop ? std::optional(p.stop->p.y) : std::nullopt);
-        put(add, p.stop ? kStopWords[static_cast<std::size_t>(p.stop->source)] : nullptr);
-        put(add, p.stop ? p.stop->sigma_m : std::nullopt);
-        add.put(stored.at).put(stored.note).go();
-    }
-    return ids;
-}
-
 }  // namespace
 
 LessonFile LessonFile::create(const fs::path& file) {
@@ -383,21 +353,39 @@ std::string LessonFile::add_putt(const std::string& lesson, const StoredPutt& pu
 
 std::vector<std::string> LessonFile::add_putts(const std::string& id, const std::vector<StoredPutt>& putts) {
     Transaction transaction(*db_);
-    std::vector<std::string> ids = insert_putts(*db_, lesson(id), putts);
+    const std::vector<std::string> ids = put_putts(id, putts);
     transaction.commit();
     return ids;
 }
 
-std::string LessonFile::correct_putt(const std::string& id, const std::string& putt, const StoredPutt& with) {
-    Transaction transaction(*db_);
-    Statement find(*db_, "SELECT 1 FROM putts WHERE id = ? AND lesson = ?");
-    if (!find.put(putt).put(id).row()) throw usage_error(fmt::format("the lesson holds no putt {}", quote(putt)));
-    Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(putt).go();
-    StoredPutt anew = with;
-    anew.id.clear();
-    std::string out = insert_putts(*db_, lesson(id), {anew}).front();
-    transaction.commit();
-    return out;
+std::vector<std::string> LessonFile::put_putts(const std::string& id, const std::vector<StoredPutt>& putts) {
+    std::vector<std::string> ids;
+    const StoredLesson l = lesson(id);
+    Statement add(*db_, "INSERT INTO putts (id, lesson, station, outcome, phase, own_read_m, own_read_sigma_m, aim, aim_sigma_deg, gate, strike, marker_seen, "
+                        "stop_x_m, stop_y_m, stop_source, stop_sigma_m, at, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+    for (const StoredPutt& stored : putts) {
+        const SeenPutt& p = stored.seen;
+        if (p.station < 0 || static_cast<std::size_t>(p.station) >= l.stations.size())
+            throw usage_error(fmt::format("the putt is at station number {}, and the lesson has {}", p.station + 1, l.stations.size()));
+        check_putt(p);
+        ids.push_back(stored.id.empty() ? new_uuid() : stored.id);
+        add.put(ids.back()).put(id).put(l.stations[static_cast<std::size_t>(p.station)].place.label).put(kOutcomeWords[static_cast<std::size_t>(p.outcome)]);
+        put(add, word_of(kPhaseWords, p.phase));
+        put(add, p.own_read_m);
+        put(add, p.own_read_m ? std::optional(p.own_read_sigma_m) : std::nullopt);
+        put(add, word_of(kAimWords, p.aim));
+        put(add, p.aim ? std::optional(p.aim_sigma_deg) : std::nullopt);
+        put(add, word_of(kGateWords, p.gate));
+        put(add, word_of(kStrikeWords, p.strike));
+        if (p.marker_seen) add.put(*p.marker_seen);
+        else add.put_null();
+        put(add, p.stop ? std::optional(p.stop->p.x) : std::nullopt);
+        put(add, p.stop ? std::optional(p.stop->p.y) : std::nullopt);
+        put(add, p.stop ? kStopWords[static_cast<std::size_t>(p.stop->source)] : nullptr);
+        put(add, p.stop ? p.stop->sigma_m : std::nullopt);
+        add.put(stored.at).put(stored.note).go();
+    }
+    return ids;
 }
 
 std::vector<StoredPutt> LessonFile::putts(const std::string& id, bool with_undone) {
@@ -460,6 +448,18 @@ std::string LessonFile::undo_last(const std::string& id) {
     Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(left.back().id).go();
     transaction.commit();
     return left.back().id;
+}
+
+std::string LessonFile::correct_putt(const std::string& id, const std::string& putt, const StoredPutt& with) {
+    Transaction transaction(*db_);
+    Statement find(*db_, "SELECT 1 FROM putts WHERE id = ? AND lesson = ?");
+    if (!find.put(putt).put(id).row()) throw usage_error(fmt::format("the lesson holds no putt {}", quote(putt)));
+    Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(putt).go();
+    StoredPutt anew = with;
+    anew.id.clear();
+    const std::string fresh = put_putts(id, {anew}).front();
+    transaction.commit();
+    return fresh;
 }
 
 std::string check_green(const StoredLesson& lesson, const Green& green) {

@@ -92,17 +92,18 @@ public:
     // without meaning.
     std::string add_putt(const std::string& lesson, const StoredPutt& putt);
     std::vector<std::string> add_putts(const std::string& lesson, const std::vector<StoredPutt>& putts);   // all or none
-    // Strikes a putt out and adds another in its place, at the end: both or neither. Gives the new id.
-    std::string correct_putt(const std::string& lesson, const std::string& putt, const StoredPutt& with);
     // Marks; the row stays. Both throw Error(usage) for a putt that is not there. undo_last gives the id, "" where none is left.
     void undo(const std::string& putt);
     void restore(const std::string& putt);
     std::string undo_last(const std::string& lesson);
     std::vector<StoredPutt> putts(const std::string& lesson, bool with_undone = false);
+    // Any putt put right, in one transaction: the old row is marked as undone, the new one stands at the end. Gives the new id.
+    std::string correct_putt(const std::string& lesson, const std::string& putt, const StoredPutt& with);
 
     const std::filesystem::path& file() const { return db_->file(); }
 
 private:
+    std::vector<std::string> put_putts(const std::string& lesson, const std::vector<StoredPutt>& putts);   // within a transaction
     std::unique_ptr<Database> db_;
 };
 

@@ -138,7 +138,7 @@ LessonEstimate estimate_lesson(const PlayerModel& model, const EstimateOptions& 
     LessonEstimate out;
     out.draws = sample([&](const std::vector<double>& u, std::vector<double>& g) { return model.log_density(u, g); }, model.size(),
                        options.sampler, progress);
-    out.settled = out.draws.worst_r_hat < 1.05 && out.draws.least_effective >= 100;
+    out.settled = out.draws.worst_r_hat < kSettledRHat && out.draws.least_effective >= kSettledDraws;
 
     // The figures.
     const std::size_t stations = model.stations().size();
