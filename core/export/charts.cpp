@@ -1,11 +1,11 @@
 #include "core/export/charts.h"
 
+#include "core/base/calendar.h"
 #include "core/base/constants.h"
 #include "core/base/units.h"
 
 #include <algorithm>
 #include <cairo.h>
-#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -21,21 +21,6 @@ constexpr double kTint[3] = {0xc9 / 255.0, 0xd3 / 255.0, 0xf6 / 255.0};
 void tint(cairo_t* cr) {
     cairo_set_source_rgb(cr, kTint[0], kTint[1], kTint[2]);
     cairo_fill(cr);
-}
-
-// Days since 1 March of the year 0 (H. Hinnant, chrono-compatible low-level date algorithms, days_from_civil); empty for no ISO day.
-std::optional<long> day_of(const std::string& date) {
-    if (date.size() < 10 || date[4] != '-' || date[7] != '-') return std::nullopt;
-    int part[3] = {};
-    const char* const at[3] = {date.data(), date.data() + 5, date.data() + 8};
-    for (int k = 0; k < 3; ++k) {
-        const char* const end = at[k] + (k == 0 ? 4 : 2);
-        if (std::from_chars(at[k], end, part[k]).ptr != end) return std::nullopt;
-    }
-    if (part[1] < 1 || part[1] > 12 || part[2] < 1 || part[2] > 31) return std::nullopt;
-    const long y = part[0] - (part[1] <= 2), era = y / 400, of_era = y - era * 400;
-    const long of_year = (153 * (part[1] + (part[1] > 2 ? -3 : 9)) + 2) / 5 + part[2] - 1;
-    return era * 146097 + of_era * 365 + of_era / 4 - of_era / 100 + of_year;
 }
 
 void disc(cairo_t* cr, double x, double y, double r) {
@@ -58,7 +43,7 @@ std::vector<double> places_in_time(const std::vector<PlotPoint>& points, double 
     std::vector<double> out;
     if (n == 1) return {0.5};
     for (const PlotPoint& p : points)
-        if (const auto day = day_of(p.date)) out.push_back(static_cast<double>(*day));
+        if (const auto day = day_of(p.date)) out.push_back(static_cast<double>(day->time_since_epoch().count()));
     bool rising = out.size() == n;
     const double first = rising ? out.front() : 0, span = rising ? out.back() - out.front() : 0;
     for (std::size_t k = 1; k < n && rising; ++k) rising = span > 0 && (out[k] - out[k - 1]) / span >= closest;

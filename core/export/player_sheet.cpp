@@ -116,7 +116,7 @@ void draw_misses(Document& d, const Green& green, const WorkedLesson& w, const R
 // The surroundings of the hole that was played most, enlarged, where balls crowd; nothing where there is no room for it.
 void draw_round_hole(Document& d, const Green& green, const WorkedLesson& w, double x, double y, double bottom, int whole_scale) {
     const double height = bottom - y - 22, width = d.right() - x;
-    if (height < 80) return;
+    if (height < 70) return;
     std::vector<Vec2> stops;
     Vec2 hole;
     std::size_t most = 0;
@@ -131,7 +131,7 @@ void draw_round_hole(Document& d, const Green& green, const WorkedLesson& w, dou
     Box box{hole.x, hole.y, hole.x, hole.y};
     for (const Vec2& p : stops) box = {std::min(box.x0, p.x), std::min(box.y0, p.y), std::max(box.x1, p.x), std::max(box.y1, p.y)};
     const int scale = largest_scale(box.width() + 0.3, box.height() + 0.3, width, height, {10, 15, 20, 25, 30, 40, 50});
-    if (scale == 0 || 2 * scale > whole_scale) return;
+    if (scale == 0 || 3 * scale > 2 * whole_scale) return;
     const Rect frame{x, y + 10, d.right(), y + 10 + height};
     draw_ground(d, green, w, frame, {{0.5 * (box.x0 + box.x1), 0.5 * (box.y0 + box.y1)}, scale}, false);
     d.text(kSmall, x, frame.y1 + 10, fmt::format("Round the hole, 1:{}", scale));
@@ -253,7 +253,7 @@ DrawnSheet draw_player_sheet(const Green& green, const WorkedLesson& w, const Le
 
         // The drawing at the left, what the putts tell beside it.
         const double side = 0.56 * d.width(), strip = 56;
-        const double height = std::clamp(d.room() - below - strip - 14, 150.0, 330.0);
+        const double height = std::clamp(d.room() - below - strip - 14, 150.0, 410.0);
         d.reserve(height + strip);
         const Rect frame{d.left(), d.y + 2, d.left() + side, d.y + 2 + height};
         const Window window = window_of(w, frame.x1 - frame.x0 - 12, height - 12);

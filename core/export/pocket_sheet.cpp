@@ -18,7 +18,7 @@ namespace {
 constexpr double kCardWidth = 88 * kPointsPerMm, kCardHeight = 200 * kPointsPerMm, kInset = 4 * kPointsPerMm;
 // More stations than this do not fit on a card; the rest goes to the next page.
 constexpr std::size_t kPerCard = 8;
-constexpr std::size_t kNoteLines = 4;
+constexpr std::size_t kNoteLines = 6;
 
 // Type and leading grow together where few stations leave room.
 struct Type {
@@ -61,16 +61,18 @@ std::vector<std::string> fine_print(Document& d, const SheetRequest& request, st
     };
     add(fmt::format("{} at {}", feet ? "in" : "cm", speeds), 2);
     add(fmt::format("gate {} on, {}", tape_length(gate.ahead_m, feet), feet ? small_length(gate.width_m, true) + " wide" : fmt::format("{:.0f}\u00a0mm wide", 1000 * gate.width_m)), 1);
-    if (!s.note.empty()) add(s.note, kNoteLines);
+    if (const std::string note = note_without(s.note, shared_notes(request.stations)); !note.empty()) add(note, kNoteLines);
     return out;
 }
 
 double station_height(const Type& type, std::size_t lines) { return 16 * type.grow + 11.5 * type.grow + type.leading() * static_cast<double>(lines) + 6; }
 double head_height(const Type& type) { return 10 + 14 * type.grow + 8; }
 
-std::vector<std::string> foot_lines(Document& d, const Type& type, double width) {
+std::vector<std::string> foot_lines(Document& d, const SheetRequest& request, const Type& type, double width) {
+    std::string each;
+    for (const std::string& note : shared_notes(request.stations)) each += (each.empty() ? "At each: " : "; ") + note;
     return d.wrapped({std::min(8.2, type.fine().size), false, 0.15},
-                     "Aim: from the hole's centre, level with the hole. For practice only, not for use during a round (Rules of Golf; the committee's local rules). "
+                     each + (each.empty() ? "" : ".\n") + "Aim: from the hole's centre, level with the hole. For practice only, not for use during a round (Rules of Golf; the committee's local rules). "
                      "Ask the greenkeeper; count pegs and strings out and in.", width);
 }
 
@@ -78,7 +80,7 @@ std::vector<std::string> foot_lines(Document& d, const Type& type, double width)
 std::size_t that_fit(Document& d, const SheetRequest& request, std::size_t from, const Type& type) {
     const double width = kCardWidth - 2 * kInset;
     double at = kInset + head_height(type);
-    const double bottom = kCardHeight - kInset - 9.4 * static_cast<double>(foot_lines(d, type, width).size()) - 6;
+    const double bottom = kCardHeight - kInset - 9.4 * static_cast<double>(foot_lines(d, request, type, width).size()) - 6;
     std::size_t n = 0;
     while (from + n < request.stations.size() && n < kPerCard) {
         at += station_height(type, fine_print(d, request, from + n, type, width).size());
@@ -137,7 +139,7 @@ void draw_card(Document& d, double x, double y, const Green& green, const SheetR
     }
 
     // What holds, and the cautions, at the foot.
-    const auto lines = foot_lines(d, type, width);
+    const auto lines = foot_lines(d, request, type, width);
     double foot = y + kCardHeight - kInset - 9.4 * static_cast<double>(lines.size() - 1);
     for (const std::string& line : lines) {
         d.text({std::min(8.2, type.fine().size), false, 0.15}, left, foot, line);

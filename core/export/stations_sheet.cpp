@@ -154,7 +154,7 @@ std::vector<std::string> tape_row(const PracticeStation& s, bool ball, bool feet
 // What stands close to the hole, enlarged, and how to find the marker with a string. Takes what is left of the page, where
 // that is enough.
 void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2 hole) {
-    const double most = 62 * kPointsPerMm, least = 38 * kPointsPerMm, left = d.room() - 46;
+    const double most = 62 * kPointsPerMm, least = 36 * kPointsPerMm, left = d.room() - 44;
     const double side = left >= least ? std::min(left, most) : most;
     double reach = 0.15;
     std::vector<const PracticeStation*> here;
@@ -287,13 +287,15 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
 
         for (const std::string& sentence : request.warnings) d.paragraph("Note: " + sentence + ".");
 
-        // What each station is.
+        // What each station is; what all notes say is said once.
+        const std::vector<std::string> shared = shared_notes(stations);
         std::vector<std::vector<std::string>> rows;
         for (std::size_t k = 0; k < stations.size(); ++k) {
             rows.push_back(station_row(stations[k], k < request.speeds.size() ? request.speeds[k] : kept_breaks(stations[k]), feet));
-            if (!stations[k].note.empty()) rows.push_back({"", stations[k].note});
+            if (const std::string note = note_without(stations[k].note, shared); !note.empty()) rows.push_back({"", note});
         }
         if (const std::string purpose = purpose_of(stations); !purpose.empty()) d.paragraph(purpose);
+        for (const std::string& note : shared) d.paragraph("At each station: " + note + ".");
         d.table("Stations", {{"Station", 40, true}, {"Distance", 62}, {"Aim marker", 88}, {"Break", 74}, {"Pace", 42},
                  {std::string("At other speeds, ") + (feet ? "in" : "cm"), 98}, {"Launch", 104}}, rows);
 

@@ -15,6 +15,8 @@ namespace {
 
 constexpr double kLimitRel = 1e-3;      // of the launch: how far apart the ends of a found limit lie
 constexpr int kMostSteps = 40;          // directions walked to one side
+constexpr int kRefinings = 2;           // rounds of more directions where the limits jump
+constexpr double kJumpMatters = 0.008;  // of the chance
 constexpr int kParts = 6;               // of one step, in the integral
 constexpr int kEndHalvings = 3;         // of the last step, beyond which nothing holes
 
@@ -117,6 +119,18 @@ double quick_chance(const PuttGround& ground, Launch meant, const LaunchErrors& 
     // Closed in speed, straight between fine steps in direction and closed there. Angles run to the left, errors to the right.
     const double centre = meant.angle - errors.lean, mean = meant.speed * (1 + errors.bias_rel), sigma = meant.speed * errors.push_rel;
     const auto share = [&](const Limits& n) { return std::max(0.0, upper((n.fast - mean) / sigma) - upper((n.slow - mean) / sigma)); };
+    // Where the limits jump between two directions, and that counts, more are asked.
+    for (int round = 0; round < kRefinings; ++round) {
+        std::vector<Limits> finer{nodes.front()};
+        for (std::size_t k = 1; k < nodes.size(); ++k) {
+            const Limits &a = nodes[k - 1], &b = nodes[k];
+            const double mass = upper((b.angle - centre) / errors.turn) - upper((a.angle - centre) / errors.turn);
+            if (std::abs(share(b) - share(a)) * mass > kJumpMatters)
+                if (const auto middle = walker.at(0.5 * (a.angle + b.angle), share(a) > share(b) ? a : b)) finer.push_back(*middle);
+            finer.push_back(b);
+        }
+        nodes = std::move(finer);
+    }
     double chance = 0;
     for (std::size_t k = 1; k < nodes.size(); ++k) {
         Limits from = nodes[k - 1];

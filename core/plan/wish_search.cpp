@@ -29,7 +29,7 @@ constexpr long kMostNodes = 200000;
 constexpr double kUnmet = 100, kInLine = 1;    // cost of a wish left open; of two balls on one line
 constexpr double kCrowd = 0.05, kFarM = 3;    // and of two that are nearer than this
 constexpr double kSamePuttRad = 0.05;         // a polished launch within this of the read's is the same putt
-constexpr double kQuickChanceError = 0.01;    // see quick_chance.h
+constexpr double kQuickChanceError = 0.02;    // see quick_chance.h
 constexpr double kPathToDistance = 1.4;       // paths are longer than the straight line, on a practice putt by less than this
 
 double pace_of(const StationWish& w, const StationRequest& request) { return w.past_m.value_or(request.past_m); }

@@ -45,7 +45,7 @@ TEST_CASE("the player's page is one page: reads beside the true line, what to pr
             CHECK(result.pages == 1);
             CHECK(pages_in(folder / "p.pdf") == 1);
             const std::string words = words_in(folder / "p.pdf");
-            for (const char* wanted : {"Your lesson", "code 7", "2026-05-02", "18 putts, 3 holed", "What the putts tell", "What to practise", "Next session", "mean of 3", "of 6",
+            for (const char* wanted : {"Your lesson", "code 7", "2026-05-02", "18 putts, 3 holed", "What the putts tell", "What to practise", "Next session", "You read (putts)", "(3)", "of 6",
                                        "not for use during a round", "nine of ten cases", "One putt was struck off the centre"}) {
                 CAPTURE(std::string(wanted));
                 CHECK(holds(words, wanted));
