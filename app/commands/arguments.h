@@ -86,9 +86,11 @@ struct LessonArguments {
     std::optional<double> usual_speed_ft, speed_ft;
     std::vector<std::string> fields;  // NAME=VALUE of one putt
     std::vector<std::string> columns, units;   // of a baseline's CSV
+    std::string name, putt;           // a new name; a putt by its number in the lesson or its id
+    std::string reader = "player", paper = "a4";   // of a printed report
     std::string moment, sight_line;   // of a putter's setting: before or after
     std::optional<double> loft_deg, lie_deg, length_m;
-    bool left_is_positive = false, sure = false, history = false, json = false;
+    bool left_is_positive = false, sure = false, history = false, feet = false, force = false, json = false;
 };
 
 struct ReadsArguments : GreenArguments {
@@ -119,7 +121,14 @@ struct CutArguments : GreenArguments {
     bool earlier = false, dry = false;
 };
 
+// Whose chances are meant: typed, or learned by a lesson file.
+struct PlayerArguments {
+    std::optional<double> start_line_sigma_deg, pace_sigma_pct, read_sigma_deg;
+    std::string player_file, player;
+};
+
 struct StationsArguments : GreenArguments {
+    PlayerArguments who;
     std::string hole, lesson = "ladder", lesson_file, out;
     std::optional<double> usual_speed_ft;
     std::optional<double> speed_ft;   // empty: the green's newest reading

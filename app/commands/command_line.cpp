@@ -319,6 +319,12 @@ CommandLine::CommandLine() {
     s->add_option("--usual-speed", stations.usual_speed_ft, "green speed that the player is used to, ft: the break there is told too")->check(finite);
     s->add_option("--out", stations.out, "points for a rover or phone: .csv, .geojson or .gpx");
     s->add_flag("--store", stations.store, "keeps the stations in the green file");
+    const char* const whose = "Whose chance to hole each station is told, and asked for by even-chance (a fair amateur)";
+    add_number(s, "--start-line-sigma", stations.who.start_line_sigma_deg, "1 sigma of the start line, degrees (1)")->group(whose);
+    add_number(s, "--pace-sigma", stations.who.pace_sigma_pct, "1 sigma of the launch speed, percent of it (6)")->group(whose);
+    add_number(s, "--read-sigma", stations.who.read_sigma_deg, "1 sigma of the player's own read, degrees (0.5)")->group(whose);
+    s->add_option("--player-file", stations.who.player_file, "instead: lesson file whose lessons on this green have learned the player")->group(whose);
+    s->add_option("--player", stations.who.player, "name or code in that file, where it holds several")->group(whose);
 
     std::string kinds;
     for (const auto& k : sheet_kinds()) kinds += fmt::format("{}{}: {}", kinds.empty() ? "" : "; ", k.name, k.what);
@@ -339,11 +345,13 @@ CommandLine::CommandLine() {
     s->add_flag("--feet", sheet.feet, "lengths in feet and inches");
 
     s = verb("lesson", "records a lesson with a player, and tells read, aim, stroke and pace apart", lesson, run_lesson);
-    s->add_option("ACTION", lesson.action, "new, player, baseline, putter, start, putt, card, undo, report, export or erase")->required()
-        ->check(CLI::IsMember({"new", "player", "baseline", "putter", "start", "putt", "card", "undo", "report", "export", "erase"}));
+    s->add_option("ACTION", lesson.action, "new, player, baseline, putter, start, putt, card, undo, correct, strike, restore, list, report, export or erase")->required()
+        ->check(CLI::IsMember({"new", "player", "baseline", "putter", "start", "putt", "card", "undo", "correct", "strike", "restore", "list", "report", "export", "erase"}));
     s->add_option("FILE", lesson.file, "lesson file (.brae-lesson); personal data is here and nowhere else")->required();
     s->add_option("FIELDS", lesson.fields, "of one putt: station=A outcome=passed-low phase=own-read own_read_cm=-12 beyond_m=0.4 right_m=-0.1 ...");
     s->add_option("--player", lesson.player, "name or code");
+    s->add_option("--name", lesson.name, "correct: the player's new name or code");
+    s->add_option("--putt", lesson.putt, "correct, strike, restore: a putt by its number among those that count, or by its id; list --lesson ID names them");
     s->add_option("--handicap", lesson.handicap, "band, such as 10-18");
     s->add_option("--hand", lesson.hand, "right or left")->check(CLI::IsMember({"right", "left"}));
     add_number(s, "--usual-speed", lesson.usual_speed_ft, "the player's usual green speed, ft");
@@ -363,7 +371,12 @@ CommandLine::CommandLine() {
     add_number(s, "--length", lesson.length_m, "m")->group(setting);
     s->add_option("--sight-line", lesson.sight_line, "kept as given")->group(setting);
     s->add_flag("--history", lesson.history, "report: earlier lessons of the player on this green come first, each the start of the next");
-    s->add_option("--out", lesson.out, "export: FILE.csv (putts of a lesson) or FILE.json (all of a player)");
+    s->add_option("--out", lesson.out, "export: FILE.csv (putts of a lesson) or FILE.json (all of a player); report: FILE.pdf, or FILE.csv with its figures");
+    s->add_option("--for", lesson.reader, "report --out: player (one page; CSV: a line a putt) or coach (history and plots; CSV: a line a lesson)")
+        ->check(CLI::IsMember({"player", "coach"}))->capture_default_str();
+    s->add_option("--paper", lesson.paper, "report --out: a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
+    s->add_flag("--feet", lesson.feet, "report --out: lengths in feet and inches");
+    s->add_flag("--force", lesson.force, "export, report: over a .csv or .json that is there already");
     s->add_flag("--sure", lesson.sure, "erase: the player and all of their lessons, for good");
     s->add_flag("--json", lesson.json, "one JSON object on standard output, nothing else");
     s->footer("Putts, on the line and in the columns of a card: station and outcome (holed, passed-high, passed-low, passed-left,\n"

@@ -1,11 +1,14 @@
 // brae lesson: players, lessons and putts in a lesson file, and what they tell.
 #include "app/commands/lesson_report.h"
+#include "app/commands/output.h"
 #include "app/commands/plans.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/safe_file.h"
+#include "core/export/lesson_sheets.h"
 #include "core/record/green_queries.h"
 #include "core/record/lesson_card.h"
+#include "core/survey/text_file.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -135,6 +138,93 @@ int add_card(LessonFile& file, const LessonArguments& a) {
     return say(a, {{"putts", ids.size()}, {"lesson", l.id}}, fmt::format("card         {} putts, kept", ids.size()));
 }
 
+// The putt that is named by its number, as the putts that count stand in report and list, or by its id.
+StoredPutt named_putt(LessonFile& file, const StoredLesson& l, const LessonArguments& a, bool undone) {
+    want(a.putt, "--putt", a.action);
+    const std::vector<StoredPutt> all = file.putts(l.id, true);
+    std::size_t number = 0;
+    for (const StoredPutt& p : all) {
+        if (!p.undone) ++number;
+        if (p.undone == undone && (p.id == a.putt || (!undone && std::to_string(number) == a.putt))) return p;
+    }
+    throw usage_error(undone ? fmt::format("--putt: found {}, the id of a putt that was struck out is wanted (brae lesson list names them)", quote(a.putt))
+                             : fmt::format("--putt: found {}, a number from 1 to {} or the id of a putt is wanted (brae lesson list names them)", quote(a.putt), number));
+}
+
+std::string putt_words(const StoredPutt& p, const StoredLesson& l) {
+    return fmt::format("station {}, {}", l.stations[static_cast<std::size_t>(p.seen.station)].place.label, kOutcomeWords[static_cast<std::size_t>(p.seen.outcome)]);
+}
+
+// A player's own facts, or one putt.
+int correct(LessonFile& file, const LessonArguments& a) {
+    if (!a.putt.empty()) {
+        const StoredLesson l = chosen(file, a);
+        std::vector<CardField> over;
+        for (const std::string& f : a.fields) over.push_back(split(f, "FIELDS"));
+        if (over.empty()) throw usage_error("FIELDS: nothing found, what is to be corrected is wanted, such as outcome=passed-low; brae lesson strike takes a putt out");
+        const StoredPutt old = named_putt(file, l, a, false), anew = putt_of_fields(fields_with(old, l, over), l, "FIELDS");
+        const std::string id = file.correct_putt(l.id, old.id, anew);
+        return say(a, {{"putt", id}, {"in_place_of", old.id}}, fmt::format("corrected    {} in place of {}; the old one stays in the file as undone", putt_words(anew, l), putt_words(old, l)));
+    }
+    want(a.player, "--player", a.action);
+    StoredPlayer p = file.player(a.player);
+    const std::string before = p.name;
+    if (a.name.empty() && a.handicap.empty() && a.hand.empty() && a.note.empty() && !a.usual_speed_ft)
+        throw usage_error("nothing to correct was found; --name, --hand, --handicap, --usual-speed or --note is wanted, or --putt with what is to be corrected");
+    if (!a.name.empty()) p.name = a.name;
+    if (!a.handicap.empty()) p.handicap = a.handicap;
+    if (!a.hand.empty()) p.hand = a.hand;
+    if (!a.note.empty()) p.note = a.note;
+    if (a.usual_speed_ft) p.usual_speed_ft = a.usual_speed_ft;
+    file.change_player(p);
+    return say(a, {{"player", p.id}, {"name", p.name}}, fmt::format("corrected    {}{}", p.name, before == p.name ? "" : ", before " + before));
+}
+
+int strike(LessonFile& file, const LessonArguments& a) {
+    const StoredLesson l = chosen(file, a);
+    const StoredPutt p = named_putt(file, l, a, false);
+    file.undo(p.id);
+    return say(a, {{"struck", p.id}, {"putts", file.putts(l.id).size()}}, fmt::format("struck out   {}; it stays in the file as undone", putt_words(p, l)));
+}
+
+int restore(LessonFile& file, const LessonArguments& a) {
+    const StoredLesson l = chosen(file, a);
+    const StoredPutt p = named_putt(file, l, a, true);
+    file.restore(p.id);
+    return say(a, {{"restored", p.id}, {"putts", file.putts(l.id).size()}}, fmt::format("restored     {}", putt_words(p, l)));
+}
+
+// Players and lessons, or the putts of a lesson that is named.
+int list(LessonFile& file, const LessonArguments& a) {
+    ordered_json out{{"players", ordered_json::array()}, {"lessons", ordered_json::array()}, {"putts", ordered_json::array()}};
+    std::string lines;
+    for (const StoredPlayer& p : file.players()) {
+        out["players"].push_back({{"id", p.id}, {"name", p.name}, {"handicap", p.handicap}, {"hand", p.hand}, {"usual_speed_ft", p.usual_speed_ft ? ordered_json(*p.usual_speed_ft) : ordered_json(nullptr)},
+                                  {"note", p.note}});
+        if (!a.player.empty() && p.name != a.player && p.id != a.player) continue;
+        lines += fmt::format("player       {}{}{}\n", p.name, p.hand.empty() ? "" : ", " + p.hand + "-handed", p.handicap.empty() ? "" : ", handicap " + p.handicap);
+        for (const StoredLesson& l : file.lessons(p.id)) {
+            const std::size_t count = file.putts(l.id).size();
+            out["lessons"].push_back({{"id", l.id}, {"player", p.name}, {"date", l.date}, {"green", l.green_name}, {"stations", l.stations.size()}, {"putts", count}});
+            lines += fmt::format("  lesson     {}{}, {}, {} putts\n", l.id, l.date.empty() ? "" : ", " + l.date, l.green_name, count);
+        }
+    }
+    if (!a.player.empty()) file.player(a.player);   // says which there are
+    if (!a.lesson.empty()) {
+        const StoredLesson l = file.lesson(a.lesson);
+        int number = 0;
+        for (const StoredPutt& p : file.putts(l.id, true)) {
+            if (!p.undone) ++number;
+            out["putts"].push_back({{"number", p.undone ? ordered_json(nullptr) : ordered_json(number)}, {"id", p.id}, {"station", l.stations[static_cast<std::size_t>(p.seen.station)].place.label},
+                                    {"outcome", kOutcomeWords[static_cast<std::size_t>(p.seen.outcome)]}, {"undone", p.undone}});
+            lines += fmt::format("putt {:>3}     {}  {}\n", p.undone ? "out" : std::to_string(number), p.id, putt_words(p, l));
+        }
+    }
+    if (a.json) print_json(out);
+    else fmt::print("{}", lines.empty() ? "players      none yet; brae lesson player adds one\n" : lines);
+    return 0;
+}
+
 int undo(LessonFile& file, const LessonArguments& a) {
     const StoredLesson l = chosen(file, a);
     const std::string id = file.undo_last(l.id);
@@ -149,6 +239,7 @@ int export_to(LessonFile& file, const LessonArguments& a) {
         throw usage_error(fmt::format("--out: found {}, a name that ends in .csv (the putts of a lesson) or .json (all of a player) is wanted", a.out));
     std::error_code ignored;
     if (std::filesystem::equivalent(out, a.file, ignored)) throw usage_error(fmt::format("--out: found {}, which is the lesson file itself", a.out));
+    check_not_there(out, a.force);
     if (out.extension() == ".csv") write_file_safely(out, putts_as_csv(file, chosen(file, a).id));
     else {
         want(a.player, "--player", a.action);
@@ -165,22 +256,47 @@ int erase(LessonFile& file, const LessonArguments& a) {
     return say(a, {{"erased", p.name}}, "erased       the player, with lessons, putts and baseline");
 }
 
+// A printed page or a table of what was worked out.
+ordered_json write_report(const WorkedLesson& w, const Green& green, const LessonArguments& a, const std::string& moved) {
+    const bool coach = a.reader == "coach";
+    if (std::filesystem::path(a.out).extension() == ".csv") {
+        write_file_safely(a.out, coach ? history_as_csv(w) : told_putts_as_csv(w));
+        return {{"out", a.out}};
+    }
+    LessonSheetRequest request;
+    request.reader = coach ? LessonReader::coach : LessonReader::player;
+    request.paper = a.paper == "letter" ? Paper::letter : Paper::a4;
+    request.feet_and_inches = a.feet;
+    request.note = moved;
+    const SheetResult result = write_lesson_sheet(green, w, request, a.out);
+    return {{"out", a.out}, {"pages", result.pages}, {"scale", result.scale}};
+}
+
 int report(LessonFile& file, const LessonArguments& a) {
     want(a.green, "--green", a.action);
+    const std::filesystem::path out = a.out;
+    if (!a.out.empty()) {
+        if (out.extension() != ".csv") check_output(out, {a.file, a.green}, ".pdf");
+        else check_not_there(out, a.force);
+    }
     TerminalProgress terminal;
     const StoredLesson l = chosen(file, a);
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
     const std::string moved = check_green(l, green);
-    const LessonReport r = work_out(file, l, green, a.history, terminal.progress());
+    // The coach's report is the history.
+    const WorkedLesson w = work_out_lesson(file, l, green, a.history || (!a.out.empty() && a.reader == "coach"), terminal.progress());
+    const ordered_json written = a.out.empty() ? ordered_json() : write_report(w, green, a, moved);
     terminal.finish();
     if (a.json) {
-        ordered_json out = json_of(r);
-        out["warnings"] = moved.empty() ? ordered_json::array() : ordered_json::array({moved});
-        print_json(out);
-    } else {
-        if (!moved.empty()) fmt::print("note         {}\n", moved);
-        fmt::print("{}", words_of(r));
+        ordered_json json = json_of(w);
+        json["warnings"] = moved.empty() ? ordered_json::array() : ordered_json::array({moved});
+        if (!a.out.empty()) json.update(written);
+        print_json(json);
+        return 0;
     }
+    if (!moved.empty()) fmt::print("note         {}\n", moved);
+    if (a.out.empty()) fmt::print("{}", words_of(w));
+    else fmt::print("written      {}{}\n", a.out, written.contains("pages") ? fmt::format(", {} page{}", written["pages"].get<int>(), written["pages"].get<int>() == 1 ? "" : "s") : "");
     return 0;
 }
 
@@ -191,7 +307,7 @@ int run_lesson(const LessonArguments& a) {
         LessonFile::create(a.file);
         return say(a, {{"file", a.file}}, fmt::format("lesson file  {}", a.file));
     }
-    const bool reads = a.action == "report" || a.action == "export";
+    const bool reads = a.action == "report" || a.action == "export" || a.action == "list";
     LessonFile file(a.file, reads ? Database::Access::read : Database::Access::write);
     if (a.action == "player") return add_player(file, a);
     if (a.action == "baseline") return add_baseline(file, a);
@@ -200,6 +316,10 @@ int run_lesson(const LessonArguments& a) {
     if (a.action == "putt") return add_putt(file, a);
     if (a.action == "card") return add_card(file, a);
     if (a.action == "undo") return undo(file, a);
+    if (a.action == "correct") return correct(file, a);
+    if (a.action == "strike") return strike(file, a);
+    if (a.action == "restore") return restore(file, a);
+    if (a.action == "list") return list(file, a);
     if (a.action == "report") return report(file, a);
     if (a.action == "export") return export_to(file, a);
     return erase(file, a);

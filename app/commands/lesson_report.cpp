@@ -2,6 +2,7 @@
 
 #include "app/commands/terminal.h"
 #include "core/base/units.h"
+#include "core/teach/practice_advice.h"
 #include "core/teach/tendency_words.h"
 
 #include <fmt/format.h>
@@ -21,7 +22,7 @@ ordered_json json_of(const std::optional<Told90>& t, double by) { return t ? jso
 Told90 in_degrees(const Told90& t) { return {degrees(t.mean), degrees(t.sd), degrees(t.low), degrees(t.high)}; }
 
 // Where the next putt would be, and why.
-std::string next_words(const LessonReport& r, const NextPutt& n) {
+std::string next_words(const WorkedLesson& r, const NextPutt& n) {
     constexpr const char* names[] = {"the constant part of the read", "the read by the break", "the start line", "the pace"};
     int most = 0;
     for (int k = 1; k < 4; ++k)
@@ -32,51 +33,11 @@ std::string next_words(const LessonReport& r, const NextPutt& n) {
 
 }  // namespace
 
-LessonReport work_out(LessonFile& file, const StoredLesson& lesson, const Green& green, bool history, Progress& progress) {
-    LessonReport out;
-    out.lesson = lesson;
-    out.player = file.player(lesson.player).name;
-    const TerrainModel& terrain = *green.terrain;
-    std::vector<BaselinePutt> baseline;
-    for (const StoredBaselinePutt& b : file.baseline(lesson.player)) baseline.push_back(b.putt);
-    const PlayerPrior first = prior_with_baseline({}, baseline);
-    PlayerPrior prior = first;
-
-    // The lessons that lead up to this one, and this one.
-    std::vector<StoredLesson> all;
-    if (history)
-        for (const StoredLesson& l : file.lessons(lesson.player)) {
-            if (l.id == lesson.id) break;
-            if (l.green_id == lesson.green_id) all.push_back(l);
-        }
-    all.push_back(lesson);
-    for (const StoredLesson& l : all) {
-        const bool last = &l == &all.back();
-        const std::vector<StoredPutt> putts = file.putts(l.id);
-        if (putts.empty() && !last) continue;
-        auto stations = std::make_shared<std::vector<StationResponse>>();
-        for (const StoredLessonStation& s : l.stations) {
-            progress.step(0, "rolling balls from each station");
-            stations->emplace_back(*terrain.surface, terrain.outline, s.place, l.green_speed_ft, &terrain.error);
-        }
-        const PlayerModel model(lesson_of(l, putts), stations, &terrain.error, prior);
-        LessonEstimate e = estimate_lesson(model, {}, progress);
-        if (history) out.history.push_back({l.id, l.date, e.putts, e.read_apart, e.read_low, e.figure[kReadShare], e.start_line, e.figure[kPaceBias]});
-        prior = prior_after(e, first);
-        if (!last) continue;
-        out.putts = putts;
-        out.next = next_putts(model, e);
-        out.retest = compare_retest(model, e);
-        out.estimate = std::move(e);
-    }
-    return out;
-}
-
-ordered_json json_of(const LessonReport& r) {
+ordered_json json_of(const WorkedLesson& r) {
     const LessonEstimate& e = r.estimate;
     const double deg = degrees(1);
     ordered_json out{{"lesson", r.lesson.id},
-                     {"player", r.player},
+                     {"player", r.player.name},
                      {"date", r.lesson.date},
                      {"putts", e.putts},
                      {"read_apart", e.read_apart},
@@ -99,9 +60,11 @@ ordered_json json_of(const LessonReport& r) {
                      {"stations", ordered_json::array()},
                      {"each", ordered_json::array()},
                      {"history", ordered_json::array()},
+                     {"practise", ordered_json::array()},
                      {"next", ordered_json::array()}};
     for (std::size_t k = 0; k < e.station.size(); ++k)
         out["stations"].push_back({{"label", r.lesson.stations[k].place.label}, {"putts", e.station[k].putts}, {"holed", e.station[k].holed}, {"expected", tidy(e.station[k].expected)},
+                                   {"aim_offset_m", tidy(r.truth[k].offset_m)}, {"aim_offset_se_m", tidy(r.truth[k].se_m)},
                                    {"own_read_deg", e.read_apart ? json_of(e.station[k].read, deg) : ordered_json(nullptr)}});
     for (std::size_t k = 0; k < e.putt.size(); ++k) {
         const PuttErrors& p = e.putt[k];
@@ -116,13 +79,14 @@ ordered_json json_of(const LessonReport& r) {
         out["history"].push_back({{"lesson", f.id}, {"date", f.date}, {"putts", f.putts}, {"read_low_deg", f.read_apart ? json_of(f.read_low, deg) : ordered_json(nullptr)},
                                   {"read_share_pct", f.read_apart ? json_of(f.read_share, 100) : ordered_json(nullptr)}, {"start_line_deg", json_of(f.start_line, deg)},
                                   {"pace_pct", json_of(f.pace, 100)}});
+    for (const PracticeAdvice& p : practice_advice(e)) out["practise"].push_back({{"sentence", p.sentence}, {"lesson", p.lesson}, {"sure", p.sure}});
     for (const NextPutt& n : r.next)
         out["next"].push_back({{"station", r.lesson.stations[static_cast<std::size_t>(n.station)].place.label}, {"own_read", n.own_read}, {"reduction", tidy(n.reduction)}});
     return out;
 }
 
-std::string words_of(const LessonReport& r) {
-    std::string out = fmt::format("lesson       {}{}, {} putt{}\n", r.player, r.lesson.date.empty() ? "" : ", " + r.lesson.date, r.estimate.putts,
+std::string words_of(const WorkedLesson& r) {
+    std::string out = fmt::format("lesson       {}{}, {} putt{}\n", r.player.name, r.lesson.date.empty() ? "" : ", " + r.lesson.date, r.estimate.putts,
                                   r.estimate.putts == 1 ? "" : "s");
     for (const std::string& s : tendency_sentences(r.estimate)) out += "tendency     " + s + "\n";
     for (std::size_t k = 0; k < r.estimate.station.size(); ++k) {
@@ -133,9 +97,10 @@ std::string words_of(const LessonReport& r) {
     if (r.retest)
         out += "retest       " + sentence_on({"own read since the first phase", "degrees", "less low", "lower", 0.25, 1}, in_degrees(r.retest->change), r.retest->before_putts + r.retest->retest_putts) + "\n";
     for (const LessonFigures& f : r.history)
-        out += fmt::format("history      {} ({} putts): start line {:.1f} to {:.1f} degrees right, pace {:.0f} to {:.0f} % hard{}\n", f.date.empty() ? f.id : f.date, f.putts,
+        if (r.history.size() > 1) out += fmt::format("history      {} ({} putts): start line {:.1f} to {:.1f} degrees right, pace {:.0f} to {:.0f} % hard{}\n", f.date.empty() ? f.id : f.date, f.putts,
                            degrees(f.start_line.low), degrees(f.start_line.high), 100 * f.pace.low, 100 * f.pace.high,
                            f.read_apart ? fmt::format(", own read {:.1f} to {:.1f} degrees low", degrees(f.read_low.low), degrees(f.read_low.high)) : "");
+    for (const PracticeAdvice& p : practice_advice(r.estimate)) out += "practise     " + p.sentence + " Lesson " + p.lesson + ".\n";
     if (!r.estimate.putt.empty()) out += "last putt    " + putt_sentence(r.estimate.putt.back()) + "\n";
     if (!r.next.empty()) out += "next         " + next_words(r, r.next.front()) + "\n";
     if (!r.estimate.settled) out += "note         the draws have not settled; the intervals are rough\n";

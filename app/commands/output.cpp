@@ -16,4 +16,10 @@ void check_output(const std::filesystem::path& out, const std::vector<std::strin
             throw usage_error(fmt::format("{}: {} is an input of this command; choose another name", option, out.string()));
 }
 
+void check_not_there(const std::filesystem::path& out, bool force, const std::string& option) {
+    std::error_code ignored;
+    if (!force && std::filesystem::exists(out, ignored))
+        throw usage_error(fmt::format("{}: {} is there already; another name is wanted, or --force to write over it", option, out.string()));
+}
+
 }  // namespace brae::app

@@ -44,7 +44,7 @@ private:
 
     void take_names(std::string_view text) {
         separator_ = text.find(';') != std::string_view::npos ? ';' : text.find('\t') != std::string_view::npos ? '\t' : ',';
-        for (std::string_view field : fields_of(text, separator_)) names_.push_back(lower_case(field));
+        for (const std::string& field : fields_of(text, separator_)) names_.push_back(lower_case(field));
         for (const std::string& name : names_) {
             if (std::find(kColumns.begin(), kColumns.end(), name) == kColumns.end())
                 refuse(fmt::format("found a column {}; start_x, start_y, finish_x, finish_y, and toward_x, toward_y or bearing_deg are wanted, "
@@ -106,7 +106,7 @@ private:
     char separator_ = ',';
     std::size_t number_ = 0;
     std::vector<std::string> names_;
-    std::vector<std::string_view> fields_;
+    std::vector<std::string> fields_;
 };
 
 }  // namespace

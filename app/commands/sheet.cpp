@@ -28,8 +28,8 @@ int run_sheet(const SheetArguments& a) {
     if (a.kind == "survey" && (!a.hole.empty() || a.lesson || !a.lesson_file.empty() || a.usual_speed_ft || a.past_m || a.speed_ft || a.days > 0))
         throw usage_error("--hole, --lesson, --lesson-file, --usual-speed, --past, --speed and --days do not belong to --kind survey");
     if (a.kind == "holes" && (!a.hole.empty() || a.lesson || !a.lesson_file.empty() || a.usual_speed_ft || a.past_m))
-        throw usage_error("--hole, --lesson, --lesson-file, --usual-speed and --past belong to --kind stations or pocket, not to holes");
-    if ((a.kind == "stations" || a.kind == "pocket") && a.days > 0)
+        throw usage_error("--hole, --lesson, --lesson-file, --usual-speed and --past belong to --kind stations, pocket or card, not to holes");
+    if ((a.kind == "stations" || a.kind == "pocket" || a.kind == "lesson-card") && a.days > 0)
         throw usage_error(fmt::format("--days belongs to --kind holes, not to {}", a.kind));
     if (a.lesson && !a.lesson_file.empty()) throw usage_error("--lesson and --lesson-file: one of the two is wanted");
     TerminalProgress terminal;
@@ -65,7 +65,7 @@ int run_sheet(const SheetArguments& a) {
         if (plan.stations.empty()) throw Error(plan.missing);
         request.stations = plan.stations;
     }
-    request.speeds = breaks_for_sheet(*green.terrain, request.stations, a.usual_speed_ft);
+    if (a.kind == "stations" || a.kind == "pocket") request.speeds = breaks_for_sheet(*green.terrain, request.stations, a.usual_speed_ft);
     const SheetResult result = write_sheet(green, request, a.out);
     terminal.finish();
     if (!a.json) print_warnings(warnings);

@@ -7,6 +7,7 @@
 #include "core/base/units.h"
 #include "core/base/version.h"
 #include "core/export/point_file.h"
+#include "core/plan/quick_chance.h"
 #include "core/plan/station_facts.h"
 #include "core/plan/station_speeds.h"
 #include "core/record/green_file.h"
@@ -110,10 +111,14 @@ int run_stations(const StationsArguments& a) {
     StationRequest request = station_request(green, hole, speed_ft, a.past_m, a.lesson);
     if (!a.lesson_file.empty()) request.own = read_lesson_kind(a.lesson_file);
     if (!a.out.empty()) check_output(a.out, {a.green, a.lesson_file}, std::filesystem::path(a.out).extension().string());
+    const PlayerMeant player = player_meant(a.who, green, terminal.progress());
+    request.player = player.spread;
     const StationPlan plan = plan_stations(*green.terrain, request, terminal.progress());
     if (plan.stations.empty()) throw Error(plan.missing);
     std::vector<std::vector<BreakAtSpeed>> speeds;
     for (const PracticeStation& s : plan.stations) speeds.push_back(breaks_at_speeds(*green.terrain, s, a.usual_speed_ft));
+    std::vector<double> chances;
+    for (const PracticeStation& s : plan.stations) chances.push_back(chance_at(*green.terrain, s, player.spread));
     if (!a.out.empty()) write_points(station_points(plan.stations), *green.terrain, a.out);
     terminal.finish();
 
@@ -128,7 +133,7 @@ int run_stations(const StationsArguments& a) {
 
     const std::string lesson = request.own ? request.own->name : a.lesson;
     if (a.json) {
-        ordered_json out{{"lesson", lesson}, {"stations", ordered_json::array()}};
+        ordered_json out{{"lesson", lesson}, {"player", player.words}, {"stations", ordered_json::array()}};
         for (std::size_t k = 0; k < plan.stations.size(); ++k) {
             const PracticeStation& s = plan.stations[k];
             ordered_json row({{"label", s.label},
@@ -141,6 +146,7 @@ int run_stations(const StationsArguments& a) {
                                        {"break_se_m", tidy(s.break_se_m)},
                                        {"aim_offset_m", tidy(s.aim_offset_m)},
                                        {"side", to_text(s.side)},
+                                       {"chance", tidy(chances[k])},
                                        {"distance_m", tidy(s.distance_m)},
                                        {"launch_mps", tidy(s.launch_mps)},
                                        {"ball_speed_mps", tidy(s.ball_speed_mps)},
@@ -162,12 +168,12 @@ int run_stations(const StationsArguments& a) {
         print_json(out);
         return 0;
     }
-    fmt::print("{} at {:.1f} ft, hole at {:.2f}, {:.2f} m\n\n", lesson, speed_ft, hole.x, hole.y);
+    fmt::print("{} at {:.1f} ft, hole at {:.2f}, {:.2f} m\nchances of {}\n\n", lesson, speed_ft, hole.x, hole.y, player.words);
     for (std::size_t k = 0; k < plan.stations.size(); ++k) {
         const PracticeStation& s = plan.stations[k];
         fmt::print("{}  {:.2f} m, {}, pace {:.2f} m, break {} cm (standard error {})\n", s.label, s.distance_m, to_text(s.side), s.past_m,
                    centimetres(s.break_m), error_words(s.break_se_m));
-        fmt::print("   break, cm, at {}\n", speed_words(speeds[k]));
+        fmt::print("   chance {:.0f} %; break, cm, at {}\n", 100 * chances[k], speed_words(speeds[k]));
         fmt::print("   ball   {:.2f}, {:.2f} m: {}\n", s.ball.x, s.ball.y, tape_words(s.tape_ball));
         if (s.wants_marker()) {
             const BreakWidths widths = break_widths(s);
@@ -180,10 +186,8 @@ int run_stations(const StationsArguments& a) {
         if (!s.note.empty()) fmt::print("   {}\n", s.note);
     }
     if (plan.shared_aim) {
-        std::string labels;
-        for (const auto& l : plan.shared_aim->labels) labels += (labels.empty() ? "" : ", ") + l;
-        fmt::print("\nStations {} share one aim at {:.2f}, {:.2f} m, within {:.0f} cm: one peg serves them.\n", labels, plan.shared_aim->p.x,
-                   plan.shared_aim->p.y, std::max(1.0, std::ceil(100 * plan.shared_aim->apart_m)));
+        fmt::print("\nAt {:.2f}, {:.2f} m {}, within {:.0f} cm.\n", plan.shared_aim->p.x, plan.shared_aim->p.y, shared_aim_words(*plan.shared_aim),
+                   std::max(1.0, std::ceil(100 * plan.shared_aim->apart_m)));
     }
     if (!a.out.empty()) fmt::print("\nwritten {}\n", a.out);
     if (!plan.missing.empty()) fmt::print("\n{}\n", plan.missing);

@@ -1,16 +1,6 @@
 #include "app/read/putt_insight.h"
 
-#include "core/base/units.h"
-
 namespace brae::app {
-
-PlayerSpread spread_of(const PlayerFigures& figures) {
-    PlayerSpread out;
-    out.start_line = StartLineSigma<PlayerSpread::Criterion>(radians(figures.start_line_deg));
-    out.launch_sigma_rel = figures.pace_pct / 100;
-    out.read_sigma_rad = radians(figures.read_deg);
-    return out;
-}
 
 bool PuttInsight::Putt::operator==(const Putt& o) const {
     return green == o.green && question.ball == o.question.ball && question.hole == o.question.hole &&

@@ -11,13 +11,6 @@
 
 namespace brae::app {
 
-// One standard deviation each, of a player. The figures at first are those of a fair amateur; an assumption.
-struct PlayerFigures {
-    double start_line_deg = 1.0, pace_pct = 6.0, read_deg = 0.5;
-    bool operator==(const PlayerFigures&) const = default;
-};
-PlayerSpread spread_of(const PlayerFigures& figures);
-
 class PuttInsight {
 public:
     explicit PuttInsight(Background& background) : background_(background) {}

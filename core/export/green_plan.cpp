@@ -71,15 +71,19 @@ GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const st
                                 green.name, plan.box.width(), plan.box.height(),
                                 paper == Paper::a4 ? "A4" : "letter paper", sheet_scales().back()));
 
-    // Contours: the finest round step that leaves them at least 1.5 mm apart on ground of the median slope, 0.8 mm on tiers.
     plan.slope = slope_summary(terrain);
-    const double gap = plan.scale / 1000.0 * std::max(1.5 * plan.slope.median, 0.8 * plan.slope.p90);
-    plan.contour_interval_m = 0.02;
-    for (double step : {0.05, 0.10, 0.20, 0.50})
-        if (plan.contour_interval_m < gap) plan.contour_interval_m = step;
+    plan.contour_interval_m = contour_step_m(plan.slope, plan.scale);
     Progress progress;
     plan.contour_lines = contours(terrain, plan.contour_interval_m, progress);
     return plan;
+}
+
+double contour_step_m(const SlopeSummary& slope, int scale) {
+    const double gap = scale / 1000.0 * std::max(1.5 * slope.median, 0.8 * slope.p90);
+    double out = 0.02;
+    for (double step : {0.05, 0.10, 0.20, 0.50})
+        if (out < gap) out = step;
+    return out;
 }
 
 PlanView begin_plan(Document& d, const Green& green, const GreenPlan& plan) {
@@ -119,7 +123,7 @@ void end_plan(Document& d, const Green& green, const GreenPlan& plan, PlanView& 
     d.y += plan.box.height() * k + 2 * kEdge + 4;
 
     // Scale bar at the left, north beside it, check line at the right.
-    scale_bar(d, d.left() + 3, d.y, plan.scale);
+    scale_bar(d, d.left() + 3, d.y, plan.scale, plan.feet);
     north_arrow(d, d.right() - 100 * kPointsPerMm - 12, d.y - 8, green.terrain->frame.has_crs());
     check_line(d, d.right() - 100 * kPointsPerMm, d.y + 1.6);
     d.y += 26;

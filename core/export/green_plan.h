@@ -29,6 +29,9 @@ struct GreenPlan {
 GreenPlan fit_plan(const Green& green, const std::vector<Vec2>& points, const std::vector<std::string>& needed,
                    const SheetRequest& request, double share = 1);
 
+// The finest round step that leaves contours at least 1.5 mm apart on ground of the median slope, 0.8 mm on tiers.
+double contour_step_m(const SlopeSummary& slope, int scale);
+
 // Draws outline, contours, zones and marks, lets `draw` add the sheet's own things, then labels, scale bar, check
 // line, north arrow and legend; moves the document's y below it all.
 template <class Draw>

@@ -1,6 +1,7 @@
 #include "core/export/plan_view.h"
 
 #include "core/base/constants.h"
+#include "core/base/units.h"
 
 #include <algorithm>
 #include <cairo.h>
@@ -216,11 +217,16 @@ void PlanView::write_labels() {
     labels_.clear();
 }
 
-double scale_bar(Document& d, double x, double y, int scale) {
-    // Five parts, the whole at most 60 mm.
-    double part = 1;
-    for (double metres : {0.5, 1.0, 2.0, 5.0, 10.0})
-        if (5 * metres * 1000 / scale <= 60) part = metres;
+double scale_bar_part_m(int scale, bool feet) {
+    const double unit = feet ? kFoot : 1;
+    double part = 0.1 * unit;
+    for (double round : {0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0})
+        if (5 * round * unit * 1000 / scale <= 60) part = round * unit;
+    return part;
+}
+
+double scale_bar(Document& d, double x, double y, int scale, bool feet) {
+    const double part = scale_bar_part_m(scale, feet), figure = part / (feet ? kFoot : 1);
     const double step = part * points_per_metre(scale);
     cairo_t* cr = d.cairo();
     for (int k = 0; k < 5; ++k) {
@@ -234,7 +240,7 @@ double scale_bar(Document& d, double x, double y, int scale) {
         cairo_stroke(cr);
     }
     for (int k = 0; k <= 5; ++k)
-        d.text(kSmall, x + k * step, y + 11.5, fmt::format("{:g}{}", k * part, k == 5 ? " m" : ""), Align::centre);
+        d.text(kSmall, x + k * step, y + 11.5, fmt::format("{:.3g}{}", k * figure, k < 5 ? "" : feet ? "\u00a0ft" : "\u00a0m"), Align::centre);
     return 5 * step;
 }
 

@@ -80,8 +80,10 @@ private:
     std::vector<Label> labels_;
 };
 
-// A bar of whole metres with its figures, at (x, y); returns its width.
-double scale_bar(Document& document, double x, double y, int scale);
+// A bar of five equal parts of round metres or feet with its figures, at (x, y); returns its width.
+double scale_bar(Document& document, double x, double y, int scale, bool feet);
+// The length of one of its parts, m: five of the largest round ones take at most 60 mm of paper.
+double scale_bar_part_m(int scale, bool feet);
 // A line of exactly 100 mm between two ticks, with the word that says what it is for.
 void check_line(Document& document, double x, double y);
 // An arrow that points up the page, with its meaning.

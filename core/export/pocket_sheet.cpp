@@ -16,9 +16,21 @@ namespace {
 
 // A card fits a shirt pocket and two stand side by side on A4 and Letter.
 constexpr double kCardWidth = 88 * kPointsPerMm, kCardHeight = 200 * kPointsPerMm, kInset = 4 * kPointsPerMm;
-constexpr TextStyle kTitle{11, true, 0}, kLine{8.5, false, 0}, kFigure{12, true, 0}, kTiny{7, false, 0.2};
 // More stations than this do not fit on a card; the rest goes to the next page.
 constexpr std::size_t kPerCard = 8;
+constexpr std::size_t kNoteLines = 6;
+
+// Type and leading grow together where few stations leave room.
+struct Type {
+    double grow = 1;
+    TextStyle title() const { return {12 * grow, true, 0}; }
+    TextStyle line() const { return {9.3 * grow, false, 0}; }
+    TextStyle figure() const { return {13.5 * grow, true, 0}; }
+    TextStyle fine() const { return {8.2 * grow, false, 0.15}; }
+    double leading() const { return 10.4 * grow; }
+    double indent() const { return 20 * grow; }
+};
+constexpr double kSizes[] = {1.4, 1.3, 1.2, 1.1, 1.0};
 
 // A break to what a hand can set: whole centimetres or tenths of an inch.
 std::string hand_length(double metres, bool feet) {
@@ -33,7 +45,52 @@ std::string aim_words(const PracticeStation& s, bool feet) {
     return fmt::format("{} {}", hand_length(s.break_m, feet), side);
 }
 
-void draw_card(Document& d, double x, double y, const Green& green, const SheetRequest& request, std::size_t from) {
+// The finer print of one station, as lines of the card's width.
+std::vector<std::string> fine_print(Document& d, const SheetRequest& request, std::size_t k, const Type& type, double width) {
+    const bool feet = request.feet_and_inches;
+    const PracticeStation& s = request.stations[k];
+    std::string speeds;
+    for (const BreakAtSpeed& b : k < request.speeds.size() ? request.speeds[k] : kept_breaks(s))
+        if (std::abs(b.green_speed_ft - s.green_speed_ft) > 1e-6)
+            speeds += fmt::format("{}{:.1f}{}:\u00a0{}", speeds.empty() ? "" : ", ", b.green_speed_ft, b.usual ? "\u00a0usual" : "",
+                                  !b.break_m ? std::string("\u2013") : fmt::format("{:.0f}", feet ? *b.break_m / kInch : 100 * *b.break_m));
+    const StartGate gate = start_gate(s);
+    std::vector<std::string> out;
+    const auto add = [&](const std::string& text, std::size_t most) {
+        for (const std::string& l : d.wrapped(type.fine(), text, width - type.indent(), most)) out.push_back(l);
+    };
+    add(fmt::format("{} at {}", feet ? "in" : "cm", speeds), 2);
+    add(fmt::format("gate {} on, {}", tape_length(gate.ahead_m, feet), feet ? small_length(gate.width_m, true) + " wide" : fmt::format("{:.0f}\u00a0mm wide", 1000 * gate.width_m)), 1);
+    if (const std::string note = note_without(s.note, shared_notes(request.stations)); !note.empty()) add(note, kNoteLines);
+    return out;
+}
+
+double station_height(const Type& type, std::size_t lines) { return 16 * type.grow + 11.5 * type.grow + type.leading() * static_cast<double>(lines) + 6; }
+double head_height(const Type& type) { return 10 + 14 * type.grow + 8; }
+
+std::vector<std::string> foot_lines(Document& d, const SheetRequest& request, const Type& type, double width) {
+    std::string each;
+    for (const std::string& note : shared_notes(request.stations)) each += (each.empty() ? "At each: " : "; ") + note;
+    return d.wrapped({std::min(8.2, type.fine().size), false, 0.15},
+                     each + (each.empty() ? "" : ".\n") + "Aim: from the hole's centre, level with the hole. For practice only, not for use during a round (Rules of Golf; the committee's local rules). "
+                     "Ask the greenkeeper; count pegs and strings out and in.", width);
+}
+
+// How many stations from `from` on stand on one card at this size.
+std::size_t that_fit(Document& d, const SheetRequest& request, std::size_t from, const Type& type) {
+    const double width = kCardWidth - 2 * kInset;
+    double at = kInset + head_height(type);
+    const double bottom = kCardHeight - kInset - 9.4 * static_cast<double>(foot_lines(d, request, type, width).size()) - 6;
+    std::size_t n = 0;
+    while (from + n < request.stations.size() && n < kPerCard) {
+        at += station_height(type, fine_print(d, request, from + n, type, width).size());
+        if (at > bottom && n > 0) break;
+        ++n;
+    }
+    return n;
+}
+
+void draw_card(Document& d, double x, double y, const Green& green, const SheetRequest& request, std::size_t from, std::size_t count, const Type& type) {
     const bool feet = request.feet_and_inches;
     cairo_t* cr = d.cairo();
     // The line to cut along.
@@ -49,55 +106,44 @@ void draw_card(Document& d, double x, double y, const Green& green, const SheetR
     const double left = x + kInset, right = x + kCardWidth - kInset, width = right - left;
     double at = y + kInset + 10;
     const std::string lesson = request.stations.front().lesson;
-    d.text(kTitle, left, at, d.fitted(kTitle, lesson.empty() ? "Practice stations" : lesson, width));
-    at += 13;
-    d.text(kLine, left, at, d.fitted(kLine, fmt::format("{}, {:.1f} ft{}{}", green.name, request.green_speed_ft, request.date.empty() ? "" : ", ", request.date), width));
-    at += 6;
+    d.text(type.title(), left, at, d.fitted(type.title(), lesson.empty() ? "Practice stations" : lesson, width));
+    at += 14 * type.grow;
+    d.text(type.line(), left, at, d.fitted(type.line(), fmt::format("{}, {:.1f} ft{}{}", green.name, request.green_speed_ft, request.date.empty() ? "" : ", ", request.date), width));
+    at += 8;
     d.line(left, at, right, at, 0.6);
 
     // A block a station: letter, length, aim, then the finer print.
-    for (std::size_t k = from; k < std::min(from + kPerCard, request.stations.size()); ++k) {
+    for (std::size_t k = from; k < from + count; ++k) {
         const PracticeStation& s = request.stations[k];
-        at += 15;
-        d.text(kFigure, left, at, s.label);
-        d.text(kFigure, left + 18, at, tape_length(s.distance_m, feet));
-        d.text(kFigure, right, at, d.fitted(kFigure, aim_words(s, feet), 0.62 * width), Align::right);
-        const StartGate gate = start_gate(s);
+        at += 16 * type.grow;
+        d.text(type.figure(), left, at, d.fitted(type.figure(), s.label, 0.12 * width));
+        d.text(type.figure(), left + type.indent(), at, tape_length(s.distance_m, feet));
+        d.text(type.figure(), right, at, d.fitted(type.figure(), aim_words(s, feet), 0.56 * width), Align::right);
         const BreakWidths widths = break_widths(s);
-        at += 10.5;
+        at += 11.5 * type.grow;
         const double slope = s.slope_along_pct;
-        d.text(kLine, left + 18, at,
-               fmt::format("{}; {} past", std::abs(slope) < 0.05 ? "level" : fmt::format("{:.1f}\u00a0% {}", std::abs(slope), slope > 0 ? "up" : "down"),
-                           hand_length(s.past_m, feet)));
-        if (s.wants_marker())
-            d.text(kLine, right, at, fmt::format("{:.1f} holes ({:.1f} from edge)", widths.holes, widths.edge_holes), Align::right);
-        at += 10;
-        std::string speeds;
-        for (const BreakAtSpeed& b : k < request.speeds.size() ? request.speeds[k] : kept_breaks(s))
-            if (std::abs(b.green_speed_ft - s.green_speed_ft) > 1e-6)
-                speeds += fmt::format("{}{:.1f}{}: {}", speeds.empty() ? "" : ",  ", b.green_speed_ft, b.usual ? " usual" : "",
-                                      !b.break_m ? std::string("\u2013") : fmt::format("{:.0f}", feet ? *b.break_m / kInch : 100 * *b.break_m));
-        d.text(kTiny, left + 18, at, d.fitted(kTiny, fmt::format("{} at {}", feet ? "in" : "cm", speeds), width - 18));
-        at += 9;
-        d.text(kTiny, left + 18, at,
-               fmt::format("gate {} on, {}", tape_length(gate.ahead_m, feet),
-                           feet ? small_length(gate.width_m, true) + " wide" : fmt::format("{:.0f}\u00a0mm wide", 1000 * gate.width_m)));
-        if (!s.note.empty()) {
-            at += 9;
-            d.text(kTiny, left + 18, at, d.fitted(kTiny, s.note, width - 18));
+        const std::string ground = fmt::format("{}; {} past", std::abs(slope) < 0.05 ? "level" : fmt::format("{:.1f}\u00a0% {}", std::abs(slope), slope > 0 ? "up" : "down"), hand_length(s.past_m, feet));
+        d.text(type.line(), left + type.indent(), at, ground);
+        if (s.wants_marker()) {
+            const double room = width - type.indent() - d.text_width(type.line(), ground) - 6;
+            std::string holes = fmt::format("{:.1f} holes ({:.1f} from edge)", widths.holes, widths.edge_holes);
+            if (d.text_width(type.line(), holes) > room) holes = fmt::format("{:.1f} holes", widths.holes);
+            d.text(type.line(), right, at, d.fitted(type.line(), holes, room), Align::right);
         }
-        at += 4;
+        for (const std::string& l : fine_print(d, request, k, type, width)) {
+            at += type.leading();
+            d.text(type.fine(), left + type.indent(), at, l);
+        }
+        at += 6;
         d.line(left, at, right, at, 0.25, 0.6);
     }
 
     // What holds, and the cautions, at the foot.
-    double foot = y + kCardHeight - kInset;
-    const auto lines = d.wrapped(kTiny, "Aim: from the hole's centre, level with the hole. For practice only, not for use during a round (Rules of Golf; the "
-                                        "committee's local rules). Ask the greenkeeper; count pegs and strings out and in.", width);
-    foot -= 8.5 * static_cast<double>(lines.size() - 1);
+    const auto lines = foot_lines(d, request, type, width);
+    double foot = y + kCardHeight - kInset - 9.4 * static_cast<double>(lines.size() - 1);
     for (const std::string& line : lines) {
-        d.text(kTiny, left, foot, line);
-        foot += 8.5;
+        d.text({std::min(8.2, type.fine().size), false, 0.15}, left, foot, line);
+        foot += 9.4;
     }
 }
 
@@ -110,11 +156,19 @@ DrawnSheet draw_pocket_sheet(const Green& green, const SheetRequest& request) {
                    {"Pocket card", green.name, {request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft)}, sheet_foot(green),
                     "For practice. Not for use during a round."},
                    total_pages);
-        for (std::size_t from = 0; from < request.stations.size(); from += kPerCard) {
+        // The largest type that keeps as many stations on a card as the smallest does.
+        for (std::size_t from = 0; from < request.stations.size();) {
             if (from > 0) d.new_page();
-            const double gap = d.width() - 2 * kCardWidth;
-            draw_card(d, d.left(), d.top(), green, request, from);
-            draw_card(d, d.left() + kCardWidth + gap, d.top(), green, request, from);
+            const std::size_t count = that_fit(d, request, from, Type{1.0});
+            Type type;
+            for (const double size : kSizes)
+                if (that_fit(d, request, from, {size}) >= count) {
+                    type.grow = size;
+                    break;
+                }
+            draw_card(d, d.left(), d.top(), green, request, from, count, type);
+            draw_card(d, d.right() - kCardWidth, d.top(), green, request, from, count, type);
+            from += count;
         }
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, 0}};

@@ -13,6 +13,8 @@ struct DrawnSheet { std::string pdf; SheetResult result; };
 DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request);
 // The same stations as a card. Throws Error(usage) where there are none.
 DrawnSheet draw_pocket_sheet(const Green& green, const SheetRequest& request);
+// A card to fill in, 30 putts on a page. Throws Error(usage) where there are no stations.
+DrawnSheet draw_card_sheet(const Green& green, const SheetRequest& request);
 // Throws Error(usage) where the request holds no positions.
 DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request);
 // How far the survey can be trusted.

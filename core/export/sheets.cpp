@@ -15,6 +15,7 @@ const std::vector<SheetKind>& sheet_kinds() {
         {"holes", "fair hole positions of one green: plan to scale, slopes, tapes, cautions"},
         {"day", "hole positions of a day for a green or a folder of greens: one page in large type, tapes behind it"},
         {"card", "the same as a card that may be carried in a round"},
+        {"lesson-card", "lesson card to fill in by hand, 30 putts on a page; brae lesson card reads it once typed in"},
         {"survey", "what the survey is worth: plan, errors of slope and aim, verdict, advice"}};
     return kinds;
 }
@@ -27,6 +28,8 @@ SheetResult write_sheet(const Green& green, const SheetRequest& request, const s
         sheet = draw_stations_sheet(green, request);
     } else if (request.kind == "pocket") {
         sheet = draw_pocket_sheet(green, request);
+    } else if (request.kind == "lesson-card") {
+        sheet = draw_card_sheet(green, request);
     } else if (request.kind == "holes") {
         sheet = draw_holes_sheet(green, request);
     } else if (request.kind == "day" || request.kind == "card") {

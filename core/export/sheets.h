@@ -17,8 +17,9 @@ enum class Paper { a4, letter };
 
 struct SheetResult { int pages = 0; int scale = 0; };  // scale: 100 means 1:100
 
-// Kinds of sheet: "stations" (setting-out sheet with tapes and cautions), "pocket" (the same stations as a card), "holes" (hole positions of the day),
-// "survey" (how far the survey can be trusted).
+// Kinds of sheet: "stations" (setting-out sheet with tapes and cautions), "pocket" (the same stations as a card), "lesson-card"
+// (to fill in beside the green), "holes" (fair positions of one green), "day" and "card" (a day's holes of a course, made by
+// day_sheet.h), "survey" (how far the survey can be trusted).
 struct SheetKind { std::string name, what; };
 const std::vector<SheetKind>& sheet_kinds();
 

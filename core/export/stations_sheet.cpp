@@ -151,9 +151,11 @@ std::vector<std::string> tape_row(const PracticeStation& s, bool ball, bool feet
     return row;
 }
 
-// What stands close to the hole, enlarged, and how to find the marker with a string.
+// What stands close to the hole, enlarged, and how to find the marker with a string. Takes what is left of the page, where
+// that is enough.
 void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2 hole) {
-    const double side = 62 * kPointsPerMm;
+    const double most = 62 * kPointsPerMm, least = 36 * kPointsPerMm, left = d.room() - 44;
+    const double side = left >= least ? std::min(left, most) : most;
     double reach = 0.15;
     std::vector<const PracticeStation*> here;
     for (const PracticeStation& s : stations)
@@ -248,6 +250,13 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
     }
     const GreenPlan plan = fit_plan(green, points, needed, request);
 
+    // A marker that the hole's own sign would cover is left to the enlarged drawing.
+    const auto crowded = [&](const PracticeStation& s) {
+        const double k = points_per_metre(plan.scale);
+        return distance(s.marker, s.hole) * k < std::max(kHoleRadius * k, 1.6) + 2.8;
+    };
+    const bool some_crowded = std::any_of(stations.begin(), stations.end(), [&](const PracticeStation& s) { return s.wants_marker() && crowded(s); });
+
     const auto draw = [&](int total_pages) {
         Document d(request.paper,
                    {title_of(stations), green.name,
@@ -258,7 +267,7 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
 
         // The plan.
         draw_plan(d, green, plan,
-                  {{"dot", "ball spot"}, {"diamond", "aim marker"}, {"dashed", "start line"},
+                  {{"dot", "ball spot"}, {"diamond", some_crowded ? "aim marker (close to the hole: see the drawing round the hole)" : "aim marker"}, {"dashed", "start line"},
                    {"solid", "ball's path"}, {"hole", "hole"}},
                   [&](PlanView& view) {
                       for (const PracticeStation& s : stations) {
@@ -267,7 +276,7 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
                       }
                       for (const Vec2& h : holes) view.hole(h);
                       for (const PracticeStation& s : stations)
-                          if (s.wants_marker()) view.diamond(s.marker, 2.0);
+                          if (s.wants_marker() && !crowded(s)) view.diamond(s.marker, 2.0);
                       for (const PracticeStation& s : stations) view.dot(s.ball, 1.9);
                       for (const PracticeStation& s : stations) view.label(s.ball, s.label, true, 2.4);
                   });
@@ -278,13 +287,15 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
 
         for (const std::string& sentence : request.warnings) d.paragraph("Note: " + sentence + ".");
 
-        // What each station is.
+        // What each station is; what all notes say is said once.
+        const std::vector<std::string> shared = shared_notes(stations);
         std::vector<std::vector<std::string>> rows;
         for (std::size_t k = 0; k < stations.size(); ++k) {
             rows.push_back(station_row(stations[k], k < request.speeds.size() ? request.speeds[k] : kept_breaks(stations[k]), feet));
-            if (!stations[k].note.empty()) rows.push_back({"", stations[k].note});
+            if (const std::string note = note_without(stations[k].note, shared); !note.empty()) rows.push_back({"", note});
         }
         if (const std::string purpose = purpose_of(stations); !purpose.empty()) d.paragraph(purpose);
+        for (const std::string& note : shared) d.paragraph("At each station: " + note + ".");
         d.table("Stations", {{"Station", 40, true}, {"Distance", 62}, {"Aim marker", 88}, {"Break", 74}, {"Pace", 42},
                  {std::string("At other speeds, ") + (feet ? "in" : "cm"), 98}, {"Launch", 104}}, rows);
 
@@ -294,22 +305,29 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
         d.table("On the start line", {{"Station", 40, true}, {"Break in widths", 98}, {"Line that holes", 70}, {"Start gate", 66},
                  {"Marker by string", 78}, {"Ball's turn: do not aim here", 82}, {"Slip of " + std::string(feet ? "\u00be\u00a0in" : "2\u00a0cm"), 84}}, rows);
 
-        // Where each lies.
-        if (!tapes)
-            d.paragraph("No pair of reference marks crosses well enough for tapes on this green. Two or three marks "
-                        "round the green (sprinkler heads, drain covers) would let the spots be found again.");
+        // Where each lies: by tapes, or from the hole alone where no marks serve.
         rows.clear();
-        for (std::size_t h = 0; h < holes.size(); ++h) {
-            rows.push_back(hole_row(hole_tapes[h], feet));
-            for (const PracticeStation& s : stations) {
-                if (s.hole != holes[h]) continue;
-                rows.push_back(tape_row(s, true, feet));
-                if (s.wants_marker()) rows.push_back(tape_row(s, false, feet));
+        if (!tapes) {
+            d.paragraph("No pair of reference marks crosses well enough for tapes on this green: the plan shows where the hole lies, and each ball lies "
+                        "from the hole at the bearing below (a compass can be 5–10° off; the plan is surer). Two or three marks round the green "
+                        "(sprinkler heads, drain covers) would let the spots be found again.");
+            for (const PracticeStation& s : stations)
+                rows.push_back({s.label, tape_length(s.distance_m, feet), fmt::format("{:.0f}° from grid north ({})", bearing_deg(s.ball - s.hole), compass_point(bearing_deg(s.ball - s.hole))),
+                                s.wants_marker() ? "by string and square, see below" : "no peg"});
+            d.table("Setting out from the hole", {{"Station", 40, true}, {"Ball from the hole", 90}, {"Bearing", 150}, {"Aim marker", 190}}, rows);
+        } else {
+            for (std::size_t h = 0; h < holes.size(); ++h) {
+                rows.push_back(hole_row(hole_tapes[h], feet));
+                for (const PracticeStation& s : stations) {
+                    if (s.hole != holes[h]) continue;
+                    rows.push_back(tape_row(s, true, feet));
+                    if (s.wants_marker()) rows.push_back(tape_row(s, false, feet));
+                }
             }
+            std::vector<TableColumn> columns{{"Station", 40, true}, {"Spot", 62}};
+            for (const TableColumn& c : tape_columns()) columns.push_back(c);
+            d.table("Setting out by tapes held level", columns, rows);
         }
-        std::vector<TableColumn> columns{{"Station", 40, true}, {"Spot", 62}};
-        for (const TableColumn& c : tape_columns()) columns.push_back(c);
-        d.table("Setting out by tapes held level", columns, rows);
 
         for (const Vec2& h : holes) hole_detail(d, stations, h);
         if (!cautions_first) d.numbered_box("Before, during and after", cautions());

@@ -3,6 +3,7 @@
 #include "core/base/compass.h"
 #include "core/base/constants.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -45,5 +46,39 @@ std::vector<std::string> tape_cells(const TapePlan& p, bool feet) {
 }
 
 std::string compass_point(double bearing) { return compass(bearing).sign; }
+
+namespace {
+
+std::vector<std::string> clauses(const std::string& note) {
+    std::vector<std::string> out;
+    for (std::size_t from = 0; from < note.size();) {
+        const std::size_t to = std::min(note.find("; ", from), note.size());
+        out.push_back(note.substr(from, to - from));
+        from = to + 2;
+    }
+    return out;
+}
+
+}  // namespace
+
+std::vector<std::string> shared_notes(const std::vector<PracticeStation>& stations) {
+    std::vector<std::string> out;
+    if (stations.size() < 2) return out;
+    for (const std::string& c : clauses(stations.front().note)) {
+        const bool all = std::all_of(stations.begin(), stations.end(), [&](const PracticeStation& s) {
+            const auto own = clauses(s.note);
+            return std::find(own.begin(), own.end(), c) != own.end();
+        });
+        if (all && std::find(out.begin(), out.end(), c) == out.end()) out.push_back(c);
+    }
+    return out;
+}
+
+std::string note_without(const std::string& note, const std::vector<std::string>& shared) {
+    std::string out;
+    for (const std::string& c : clauses(note))
+        if (std::find(shared.begin(), shared.end(), c) == shared.end()) out += (out.empty() ? "" : "; ") + c;
+    return out;
+}
 
 }  // namespace brae

@@ -2,7 +2,7 @@
 // are held together by a no-break space.
 #pragma once
 
-#include "core/plan/taping.h"
+#include "core/plan/practice_stations.h"
 
 #include <string>
 #include <vector>
@@ -23,5 +23,10 @@ std::string aim_text(double aim_offset_m, bool feet);
 std::vector<std::string> tape_cells(const TapePlan& plan, bool feet);
 // "N", "NE", ... for a bearing in degrees.
 std::string compass_point(double bearing_deg);
+
+// Notes are clauses with semicolons between. Those that every station has, where there are two stations or more; and a note
+// without them.
+std::vector<std::string> shared_notes(const std::vector<PracticeStation>& stations);
+std::string note_without(const std::string& note, const std::vector<std::string>& shared);
 
 }  // namespace brae

@@ -77,6 +77,9 @@ struct StationPlan {
 // more; empty where fewer than three do.
 std::optional<SharedAim> shared_aim(const std::vector<PracticeStation>& stations);
 
+// "one peg serves stations A, C and D".
+std::string shared_aim_words(const SharedAim& aim);
+
 // Searches ball spots round the hole from the whole-green family of reads. Deterministic. Throws Error(usage) for an
 // unknown lesson (listing the known ones), a hole outside the green, or a green speed or pace out of range.
 StationPlan plan_stations(const TerrainModel& terrain, const StationRequest& request, Progress& progress);

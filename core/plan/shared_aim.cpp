@@ -63,4 +63,10 @@ std::optional<SharedAim> shared_aim(const std::vector<PracticeStation>& stations
     return best;
 }
 
+std::string shared_aim_words(const SharedAim& aim) {
+    std::string out = "one peg serves stations ";
+    for (std::size_t k = 0; k < aim.labels.size(); ++k) out += (k == 0 ? "" : k + 1 == aim.labels.size() ? " and " : ", ") + aim.labels[k];
+    return out;
+}
+
 }  // namespace brae

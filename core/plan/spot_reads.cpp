@@ -64,7 +64,7 @@ SpotReader::SpotReader(const TerrainModel& terrain, const StationRequest& reques
     progress.step(0.3, "reads round the hole");
 }
 
-std::optional<double> SpotReader::offset(const RayFamily& family, Vec2 ball) const {
+std::optional<double> SpotReader::offset(const RayFamily& family, Vec2 ball, Launch* launch) const {
     // Of several ways to hole the putt the slowest counts, as in the full solution.
     std::optional<double> out;
     double slowest = std::numeric_limits<double>::infinity();
@@ -84,6 +84,7 @@ std::optional<double> SpotReader::offset(const RayFamily& family, Vec2 ball) con
                         [&](const RayPoint& q) { return inside_any(request_.closed_zones, q.p); })) continue;
         if (runs_over_other_hole(ray)) continue;
         out = distance(family.hole, ball) * std::tan(angle);
+        if (launch) *launch = {std::atan2(family.hole.y - ball.y, family.hole.x - ball.x) - angle, start.speed};
     }
     return out;
 }
@@ -95,40 +96,50 @@ bool SpotReader::runs_over_other_hole(const Ray& ray) const {
     return false;
 }
 
-SpotRead SpotReader::at(double distance_m, double bearing) const {
+SpotRead room_at(const TerrainModel& terrain, const StationRequest& request, double distance_m, double bearing) {
     SpotRead spot;
     spot.bearing = bearing;
-    spot.ball = spot_at(request_.hole, distance_m, bearing);
-    // Room first, then the reads.
-    if (terrain_.outline.signed_distance(spot.ball) < kStanceM) {
+    spot.ball = spot_at(request.hole, distance_m, bearing);
+    if (terrain.outline.signed_distance(spot.ball) < kStanceM) {
         spot.fault = SpotFault::edge;
         return spot;
     }
-    if (inside_any(request_.closed_zones, spot.ball)) {
+    if (inside_any(request.closed_zones, spot.ball)) {
         spot.fault = SpotFault::zone;
         return spot;
     }
-    for (Vec2 other : request_.other_holes)
+    for (Vec2 other : request.other_holes)
         if (distance(other, spot.ball) < kOtherHoleM) {
             spot.fault = SpotFault::other_hole;
             return spot;
         }
-    const auto height = [&](Vec2 p) { return terrain_.surface->height(p.x, p.y); };
-    spot.slope_along = (height(request_.hole) - height(spot.ball)) / distance_m;
+    const auto height = [&](Vec2 p) { return terrain.surface->height(p.x, p.y); };
+    spot.slope_along = (height(request.hole) - height(spot.ball)) / distance_m;
+    return spot;
+}
+
+SpotRead SpotReader::at(double distance_m, double bearing) const {
+    SpotRead spot = room_at(terrain_, request_, distance_m, bearing);
+    if (spot.good()) read(spot);
+    return spot;
+}
+
+void SpotReader::read(SpotRead& spot) const {
     const auto side = [&](const RayFamily& family, std::optional<double> speed) {
         return speed ? offset(family, spot.ball) : std::optional(std::numeric_limits<double>::quiet_NaN());
     };
-    const auto today = offset(today_, spot.ball), slower = side(slower_, slower_green(request_.green_speed_ft)),
-               faster = side(faster_, faster_green(request_.green_speed_ft));
+    const auto today = offset(today_, spot.ball, &spot.launch);
+    std::optional<double> slower, faster;
+    if (today) slower = side(slower_, slower_green(request_.green_speed_ft));
+    if (slower) faster = side(faster_, faster_green(request_.green_speed_ft));
     if (!today || !slower || !faster) {
         spot.fault = SpotFault::no_read;
-        return spot;
+        return;
     }
     spot.offset_m = *today;
     spot.offset_slower_m = *slower;
     spot.offset_faster_m = *faster;
     if (spot.swing_m() > kUnrestM + kUnrestShare * std::abs(*today)) spot.fault = SpotFault::shaky;
-    return spot;
 }
 
 std::vector<SpotRead> SpotReader::ring(double distance_m, int count) const {
@@ -154,6 +165,7 @@ std::vector<SpotRead> where_offset_is(const std::vector<SpotRead>& ring, Vec2 ho
         spot.offset_slower_m = mix(a.offset_slower_m, b.offset_slower_m);
         spot.offset_faster_m = mix(a.offset_faster_m, b.offset_faster_m);
         spot.slope_along = mix(a.slope_along, b.slope_along);
+        spot.launch = {mix(a.launch.angle, a.launch.angle + std::remainder(b.launch.angle - a.launch.angle, 2 * kPi)), mix(a.launch.speed, b.launch.speed)};
         out.push_back(spot);
     }
     return out;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "core/plan/practice_stations.h"
+#include "core/solve/polish.h"
 #include "core/solve/ray_family.h"
 
 #include <optional>
@@ -28,6 +29,7 @@ struct SpotRead {
     double bearing = 0;           // radians, of the ball from the hole, clockwise from north
     double offset_m = 0, offset_slower_m = 0, offset_faster_m = 0;
     double slope_along = 0;       // ratio of the straight line, positive uphill
+    Launch launch;                // about that of today's read
     SpotFault fault = SpotFault::none;
     bool good() const { return fault == SpotFault::none; }
     // How far half a foot of speed moves the offset: half the difference of both sides, or what one side alone tells.
@@ -35,6 +37,9 @@ struct SpotRead {
     // The same against the size of the break: less is better.
     double unrest() const;
 };
+
+// What needs no read: is there room for ball and player, and the slope of the line. Its fault is none, edge, zone or other_hole.
+SpotRead room_at(const TerrainModel& terrain, const StationRequest& request, double distance_m, double bearing);
 
 // Paths longer than this are no practice putts, unless a lesson asks for them; rays end there.
 inline constexpr double kLongestPathM = 8.0;
@@ -45,13 +50,15 @@ public:
     SpotReader(const TerrainModel& terrain, const StationRequest& request, double past_m, Progress& progress,
                double longest_path_m = kLongestPathM);
     SpotRead at(double distance_m, double bearing) const;
+    // Adds the reads to a spot that has room.
+    void read(SpotRead& spot) const;
     // Evenly round the hole, the first to the north; in parallel, by index.
     std::vector<SpotRead> ring(double distance_m, int count) const;
     // The spot near one told by where_offset_is at which the offset is exact to a millimetre; not good where there is none.
     SpotRead refine(const SpotRead& rough, double distance_m, double offset_m) const;
 
 private:
-    std::optional<double> offset(const RayFamily& family, Vec2 ball) const;
+    std::optional<double> offset(const RayFamily& family, Vec2 ball, Launch* launch = nullptr) const;
     bool runs_over_other_hole(const Ray& ray) const;
     const TerrainModel& terrain_;
     const StationRequest& request_;

@@ -1,9 +1,11 @@
 #include "core/base/error.h"
 #include "core/base/units.h"
+#include "core/plan/same_putt.h"
 #include "core/plan/spot_reads.h"
 #include "core/plan/station_build.h"
 #include "core/plan/station_facts.h"
 #include "core/roll/green_speed.h"
+#include "core/solve/holing_region.h"
 
 #include <algorithm>
 #include <cmath>
@@ -23,19 +25,12 @@ const PuttRead* aimed(const PuttAnswer& answer) {
 }
 
 // The break of the same putt at another green speed, where it has one.
-std::optional<double> break_at(const TerrainModel& terrain, const PuttQuestion& question,
-                               std::optional<double> green_speed_ft) {
+std::optional<double> break_at(const TerrainModel& terrain, PuttQuestion question, const PuttRead& read, std::optional<double> green_speed_ft) {
     if (!green_speed_ft) return std::nullopt;
-    PuttQuestion other = question;
-    other.green_speed_ft = *green_speed_ft;
-    PuttOptions options;
-    options.window = false;
-    options.path = false;
-    options.green_speed_sigma_ft = 0;
-    const PuttAnswer answer = solve_putt(*terrain.surface, terrain.outline, other, options);
-    const PuttRead* read = aimed(answer);
-    if (!read) return std::nullopt;
-    return std::abs(*read->aim_offset_m);
+    const double known = question.green_speed_ft;
+    question.green_speed_ft = *green_speed_ft;
+    const auto other = putt_at_speed(terrain, question, launch_of(read), known);
+    return other ? std::optional(std::abs(other->aim_offset_m)) : std::nullopt;
 }
 
 // What the coach should look at, most important first.
@@ -94,8 +89,8 @@ PracticeStation build_station(const TerrainModel& terrain, const StationRequest&
     if (!read)
         throw Error(fmt::format("the putt from ({:.2f}, {:.2f}) starts 90 degrees or more away from the hole, so no marker can "
                                 "stand level with the hole", ball.x, ball.y));
-    const auto slower = break_at(terrain, question, slower_green(request.green_speed_ft));
-    const auto faster = break_at(terrain, question, faster_green(request.green_speed_ft));
+    const auto slower = break_at(terrain, question, *read, slower_green(request.green_speed_ft));
+    const auto faster = break_at(terrain, question, *read, faster_green(request.green_speed_ft));
 
     PracticeStation s;
     s.label = label;

@@ -19,7 +19,7 @@ std::string lesson_names() {
 
 Choice choose(const TerrainModel& terrain, const StationRequest& request, const LessonKind& lesson, Progress& progress) {
     if (!lesson.wishes.empty()) {
-        const ReadersByPace readers(terrain, request, lesson.wishes, progress);
+        ReadersByPace readers(terrain, request, lesson.wishes, progress);
         return choose_by_wishes(readers, terrain, request, lesson.wishes, progress);
     }
     if (request.lesson == "three-paces") {
@@ -78,11 +78,9 @@ StationPlan plan_stations(const TerrainModel& terrain, const StationRequest& req
     if (lesson.name == "ring") plan.shared_aim = shared_aim(plan.stations);
     if (plan.shared_aim) {
         // Sheet and card say it at each of them.
-        std::string sharing;
-        for (const std::string& l : plan.shared_aim->labels) sharing += (sharing.empty() ? "" : ", ") + l;
         for (PracticeStation& s : plan.stations)
             if (std::find(plan.shared_aim->labels.begin(), plan.shared_aim->labels.end(), s.label) != plan.shared_aim->labels.end())
-                s.note += fmt::format("{}one peg, {:.2f} m from the hole, serves {}", s.note.empty() ? "" : "; ", distance(plan.shared_aim->p, s.hole), sharing);
+                s.note += fmt::format("{}{}, {:.2f} m from the hole", s.note.empty() ? "" : "; ", shared_aim_words(*plan.shared_aim), distance(plan.shared_aim->p, s.hole));
     }
     progress.step(1, "done");
     return plan;

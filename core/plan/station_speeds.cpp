@@ -1,6 +1,7 @@
 #include "core/plan/station_speeds.h"
 
 #include "core/base/error.h"
+#include "core/plan/same_putt.h"
 #include "core/roll/green_speed.h"
 
 #include <algorithm>
@@ -23,18 +24,15 @@ std::vector<BreakAtSpeed> breaks_at_speeds(const TerrainModel& terrain, const Pr
     }
     std::stable_sort(out.begin(), out.end(), [](const BreakAtSpeed& a, const BreakAtSpeed& b) { return a.green_speed_ft < b.green_speed_ft; });
 
+    // Followed from the station's own launch; what was kept on older ground is solved anew where that does not lead on.
+    const Vec2 start = station.marker - station.ball;
+    const Launch known{std::atan2(start.y, start.x), station.launch_mps};
     tbb::parallel_for(std::size_t{0}, out.size(), [&](std::size_t k) {
-        PuttOptions options;
-        options.window = options.path = false;
-        options.green_speed_sigma_ft = 0;
-        const PuttAnswer answer = solve_putt(*terrain.surface, terrain.outline,
-                                             {station.ball, station.hole, out[k].green_speed_ft, station.past_m}, options);
-        for (const PuttRead& r : answer.solutions)
-            if (r.aim_offset_m) {
-                out[k].break_m = std::abs(*r.aim_offset_m);
-                out[k].launch_mps = r.launch_mps;
-                break;
-            }
+        const PuttQuestion asked{station.ball, station.hole, out[k].green_speed_ft, station.past_m};
+        if (const auto putt = putt_at_speed(terrain, asked, known, station.green_speed_ft)) {
+            out[k].break_m = std::abs(putt->aim_offset_m);
+            out[k].launch_mps = putt->launch.speed;
+        }
     });
     return out;
 }

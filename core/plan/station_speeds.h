@@ -15,7 +15,7 @@ struct BreakAtSpeed {
 };
 
 // At the station's speed less 1 and 0.5 ft, itself, plus 0.5 and 1 ft, as far as they lie in 4 to 16 ft, and at the
-// player's usual speed where that is told; by speed, no speed twice. A few milliseconds each.
+// player's usual speed where that is told; by speed, no speed twice. About a millisecond in all.
 // Throws Error(usage) for a usual speed outside 4 to 16 ft.
 std::vector<BreakAtSpeed> breaks_at_speeds(const TerrainModel& terrain, const PracticeStation& station,
                                            std::optional<double> usual_speed_ft = std::nullopt);

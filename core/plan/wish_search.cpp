@@ -2,8 +2,8 @@
 
 #include "core/base/segment.h"
 #include "core/base/units.h"
-#include "core/plan/zones.h"
-#include "core/solve/hole_chance.h"
+#include "core/plan/quick_chance.h"
+#include "core/solve/holing_region.h"
 
 #include <algorithm>
 #include <cmath>
@@ -21,11 +21,15 @@ constexpr int kBearings = 72;                 // of the lattice: every 5 degrees
 constexpr double kRingStepM = 0.25;           // between its rings, more where a wish spans many
 constexpr int kMostRings = 9;                 // of one wish
 constexpr std::size_t kShortlist = 18;        // spots of a wish that the choice is made among
+constexpr std::size_t kChanceShortlist = 12;  // and where the chance of each takes some hundred balls
+constexpr int kChanceBearings = 2;            // where every so manieth bearing is near enough to its neighbour
 constexpr double kShortlistApartM = 1.0;
 constexpr double kLineClearM = 0.6;           // of a ball from another's line to the hole
 constexpr long kMostNodes = 200000;
 constexpr double kUnmet = 100, kInLine = 1;    // cost of a wish left open; of two balls on one line
 constexpr double kCrowd = 0.05, kFarM = 3;    // and of two that are nearer than this
+constexpr double kSamePuttRad = 0.05;         // a polished launch within this of the read's is the same putt
+constexpr double kQuickChanceError = 0.02;    // see quick_chance.h
 constexpr double kPathToDistance = 1.4;       // paths are longer than the straight line, on a practice putt by less than this
 
 double pace_of(const StationWish& w, const StationRequest& request) { return w.past_m.value_or(request.past_m); }
@@ -48,46 +52,88 @@ std::vector<double> rings_of(const Span& span) {
     return out;
 }
 
-// Rings are asked once, by pace and distance.
+// Spots of a ring are looked at once, by distance, and read once, by pace; only those that somebody wants.
 class Rings {
 public:
-    const std::vector<SpotRead>& at(const SpotReader& reader, double past_m, double metres) {
-        const auto [place, fresh] = rings_.try_emplace({past_m, metres});
-        if (fresh) place->second = reader.ring(metres, kBearings);
+    Rings(const TerrainModel& terrain, const StationRequest& request) : terrain_(terrain), request_(request) {}
+
+    const std::vector<SpotRead>& room(double metres) {
+        const auto [place, fresh] = room_.try_emplace(metres);
+        if (fresh)
+            for (int k = 0; k < kBearings; ++k) place->second.push_back(room_at(terrain_, request_, metres, 2 * kPi * k / kBearings));
         return place->second;
+    }
+    // The ring with the reads of the wanted spots that have room; others are there without reads, and not good.
+    const std::vector<SpotRead>& at(const SpotReader& reader, double past_m, double metres, const std::vector<char>& wanted) {
+        const auto [place, fresh] = read_.try_emplace({past_m, metres});
+        if (fresh) {
+            place->second.spots = room(metres);
+            place->second.known.assign(kBearings, false);
+            for (SpotRead& s : place->second.spots)
+                if (s.good()) s.fault = SpotFault::no_read;
+        }
+        Ring& ring = place->second;
+        const std::vector<SpotRead>& bare = room(metres);
+        tbb::parallel_for(std::size_t{0}, bare.size(), [&](std::size_t k) {
+            if (!wanted[k] || ring.known[k] || !bare[k].good()) return;
+            SpotRead s = bare[k];
+            reader.read(s);
+            ring.spots[k] = s;
+            ring.known[k] = true;
+        });
+        return ring.spots;
     }
 
 private:
-    std::map<std::pair<double, double>, std::vector<SpotRead>> rings_;
+    struct Ring { std::vector<SpotRead> spots; std::vector<char> known; };
+    const TerrainModel& terrain_;
+    const StationRequest& request_;
+    std::map<double, std::vector<SpotRead>> room_;
+    std::map<std::pair<double, double>, Ring> read_;
+};
+
+const std::vector<char>& all_wanted() {
+    static const std::vector<char> all(kBearings, true);
+    return all;
+}
+
+// What of a ring a wish can use before any read is known: slope and tier.
+struct Bare {
+    double metres = 0;
+    std::vector<char> fits;           // by bearing
 };
 
 // The spots of a wish with room and a steady read: the lattice, and between its spots those with the wished break.
 struct Lattice {
     std::vector<Spot> good;
-    std::size_t asked = 0, edge = 0, zone = 0, other_hole = 0, no_read = 0, shaky = 0;
+    std::size_t no_read = 0, shaky = 0;
 };
 
-Lattice lattice_of(const SpotReader& reader, const StationRequest& request, const StationWish& wish, Rings& rings) {
+Lattice lattice_of(const SpotReader& reader, const StationRequest& request, const StationWish& wish, const std::vector<Bare>& bare, Rings& rings) {
     Lattice out;
-    for (const double metres : rings_of(wish.distance_m)) {
-        const auto& ring = rings.at(reader, pace_of(wish, request), metres);
-        for (const SpotRead& s : ring) {
-            ++out.asked;
-            out.edge += s.fault == SpotFault::edge, out.zone += s.fault == SpotFault::zone;
-            out.other_hole += s.fault == SpotFault::other_hole;
-            out.no_read += s.fault == SpotFault::no_read, out.shaky += s.fault == SpotFault::shaky;
-            if (s.good()) out.good.push_back({s, metres});
+    for (const Bare& b : bare) {
+        // Where a break is wished for, neighbours of what fits are read too, to interpolate between.
+        const bool interpolated = wish.side == PuttSide::straight || wish.break_m;
+        std::vector<char> wanted = b.fits;
+        for (int k = 0; k < kBearings && interpolated; ++k)
+            if (b.fits[static_cast<std::size_t>(k)])
+                for (const int n : {k, (k + 1) % kBearings, (k + kBearings - 1) % kBearings}) wanted[static_cast<std::size_t>(n)] = true;
+        const auto& ring = rings.at(reader, pace_of(wish, request), b.metres, wanted);
+        for (std::size_t k = 0; k < ring.size(); ++k) {
+            if (!b.fits[k]) continue;
+            out.no_read += ring[k].fault == SpotFault::no_read, out.shaky += ring[k].fault == SpotFault::shaky;
+            if (ring[k].good()) out.good.push_back({ring[k], b.metres});
         }
         // Narrow wishes fall between the spots.
         std::vector<double> sizes;
         if (wish.side == PuttSide::straight) sizes = {0};
         else if (wish.break_m) sizes = {wish.break_m->middle(), -wish.break_m->middle()};
         for (const double offset : sizes) {
-            const auto rough = where_offset_is(ring, request.hole, metres, offset);
+            const auto rough = where_offset_is(ring, request.hole, b.metres, offset);
             std::vector<SpotRead> exact(rough.size());
-            tbb::parallel_for(std::size_t{0}, rough.size(), [&](std::size_t k) { exact[k] = reader.refine(rough[k], metres, offset); });
+            tbb::parallel_for(std::size_t{0}, rough.size(), [&](std::size_t k) { exact[k] = reader.refine(rough[k], b.metres, offset); });
             for (const SpotRead& s : exact)
-                if (s.good()) out.good.push_back({s, metres});
+                if (s.good()) out.good.push_back({s, b.metres});
         }
     }
     return out;
@@ -119,18 +165,16 @@ std::vector<Spot> shortlist(std::vector<Spot> spots, std::size_t most) {
 }
 
 // The chance of the request's player from a spot; negative where the putt has no answer.
-double chance_from(const TerrainModel& terrain, const StationRequest& request, double past_m, Vec2 ball) {
+double chance_from(const TerrainModel& terrain, const StationRequest& request, double past_m, const SpotRead& spot) {
+    const PuttQuestion question{spot.ball, request.hole, request.green_speed_ft, past_m};
+    const PuttGround ground = putt_ground(*terrain.surface, terrain.outline, question);
+    const auto meant = polish_forward(ground, spot.launch, 1e-7);
+    if (meant && std::abs(std::remainder(meant->angle - spot.launch.angle, 2 * kPi)) < kSamePuttRad) return quick_chance(ground, *meant, request.player.errors());
     PuttOptions options;
     options.window = options.path = false;
     options.green_speed_sigma_ft = 0;
-    const PuttQuestion question{ball, request.hole, request.green_speed_ft, past_m};
     const PuttAnswer answer = solve_putt(*terrain.surface, terrain.outline, question, options);
-    if (answer.solutions.empty()) return -1;
-    const Launch meant = launch_of(answer.solutions.front());
-    RegionOptions coarse;
-    coarse.tolerance = 1e-3;
-    const HolingRegion region = holing_region(putt_ground(*terrain.surface, terrain.outline, question), meant, coarse);
-    return region.panels.empty() ? -1 : chance_to_hole(region, request.player, meant).chance;
+    return answer.solutions.empty() ? -1 : quick_chance(ground, launch_of(answer.solutions.front()), request.player.errors());
 }
 
 // The chance falls with the distance, so a few halvings find where to look; then the spots near there are asked.
@@ -139,9 +183,11 @@ std::vector<Spot> of_chance(const TerrainModel& terrain, const StationRequest& r
     const double past_m = pace_of(wish, request);
     std::stable_sort(spots.begin(), spots.end(), [](const Spot& a, const Spot& b) { return a.distance_m < b.distance_m; });
     double least = 1, most = 0;
+    // The quick chance keeps so far from the ends of the wish.
+    const double margin = std::min(kQuickChanceError, 0.25 * (wish.chance->high - wish.chance->low));
     const auto ask = [&](const Spot& s) {
         progress.step(0.45, "chances to hole");
-        const double c = chance_from(terrain, request, past_m, s.read.ball);
+        const double c = chance_from(terrain, request, past_m, s.read);
         if (c >= 0) least = std::min(least, c), most = std::max(most, c);
         return c;
     };
@@ -152,16 +198,16 @@ std::vector<Spot> of_chance(const TerrainModel& terrain, const StationRequest& r
     }
     const double metres = spots[low].distance_m;
     for (Spot& s : spots) s.cost = s.read.unrest() + 2 * std::abs(s.distance_m - metres);
-    std::vector<Spot> few = shortlist(spots, 2 * kShortlist), out;
-    for (std::size_t begin = 0; begin < few.size() && out.size() < kShortlist; begin += 4) {
+    std::vector<Spot> few = shortlist(spots, 3 * kChanceShortlist), out;
+    for (std::size_t begin = 0; begin < few.size() && out.size() < kChanceShortlist; begin += 4) {
         progress.step(0.5, "chances to hole");
         const std::size_t end = std::min(few.size(), begin + 4);
         std::vector<double> chances(end - begin);
-        tbb::parallel_for(begin, end, [&](std::size_t k) { chances[k - begin] = chance_from(terrain, request, past_m, few[k].read.ball); });
+        tbb::parallel_for(begin, end, [&](std::size_t k) { chances[k - begin] = chance_from(terrain, request, past_m, few[k].read); });
         for (std::size_t k = begin; k < end; ++k) {
             const double c = chances[k - begin];
             if (c >= 0) least = std::min(least, c), most = std::max(most, c);
-            if (wish.chance->holds(c)) out.push_back(few[k]);
+            if (c >= wish.chance->low + margin && c <= wish.chance->high - margin) out.push_back(few[k]);
         }
     }
     if (out.empty())
@@ -182,7 +228,7 @@ std::vector<Spot> like_these(const std::vector<Spot>& originals, const SpotReade
     for (const Spot& first : originals)
         for (const double metres : rings_of(wish.distance_m)) {
             if (std::abs(metres - first.distance_m) > kLikeDistanceM) continue;
-            for (const SpotRead& s : where_offset_is(rings.at(reader, pace_of(wish, request), metres), request.hole, metres, first.read.offset_m))
+            for (const SpotRead& s : where_offset_is(rings.at(reader, pace_of(wish, request), metres, all_wanted()), request.hole, metres, first.read.offset_m))
                 if (distance(s.ball, first.read.ball) >= kLikeApartM) {
                     out.push_back({s, metres});
                     out.back().cost = price(out.back(), wish);
@@ -192,15 +238,34 @@ std::vector<Spot> like_these(const std::vector<Spot>& originals, const SpotReade
 }
 
 // What meets a wish, or a sentence on what stands against it.
-std::vector<Spot> options_for(const SpotReader& reader, const TerrainModel& terrain, const StationRequest& request, const StationWish& wish,
+std::vector<Spot> options_for(ReadersByPace& readers, const TerrainModel& terrain, const StationRequest& request, const StationWish& wish,
                               Rings& rings, Progress& progress, std::string& against) {
-    Lattice lattice = lattice_of(reader, request, wish, rings);
-    std::vector<Spot>& spots = lattice.good;
+    // What the ground alone decides comes first: a read costs more than all of it. Chances hardly change over 10 degrees.
+    const int every = wish.chance ? kChanceBearings : 1;
+    std::size_t asked = 0, edge = 0, zone = 0, other_hole = 0;
+    std::vector<Bare> bare;
+    std::vector<Spot> spots;
+    for (const double metres : rings_of(wish.distance_m)) {
+        Bare& b = bare.emplace_back();
+        b.metres = metres;
+        const std::vector<SpotRead>& room = rings.room(metres);
+        for (std::size_t k = 0; k < room.size(); ++k) {
+            const SpotRead& s = room[k];
+            b.fits.push_back(false);
+            if (k % static_cast<std::size_t>(every) != 0) continue;
+            ++asked;
+            edge += s.fault == SpotFault::edge, zone += s.fault == SpotFault::zone, other_hole += s.fault == SpotFault::other_hole;
+            b.fits.back() = s.good();
+            if (s.good()) spots.push_back({s, metres});
+        }
+    }
+    const auto no_spot = [&](std::size_t no_read, std::size_t shaky) {
+        return fmt::format("of {} spots {:.1f} to {:.1f} m from the hole {} are off the green or within {:.1f} m of its edge, {} in a closed "
+                           "zone, {} within {:.0f} m of another hole, {} have no putt that can be aimed, and on {} half a foot of green speed changes the break too much",
+                           asked, wish.distance_m.low, wish.distance_m.high, edge, kStanceM, zone, other_hole, kOtherHoleM, no_read, shaky);
+    };
     if (spots.empty()) {
-        against = fmt::format("of {} spots {:.1f} to {:.1f} m from the hole {} are off the green or within {:.1f} m of its edge, {} in a closed "
-                              "zone, {} within {:.0f} m of another hole, {} have no putt that can be aimed, and on {} half a foot of green speed changes the break too much",
-                              lattice.asked, wish.distance_m.low, wish.distance_m.high, lattice.edge, kStanceM, lattice.zone, lattice.other_hole, kOtherHoleM, lattice.no_read,
-                              lattice.shaky);
+        against = no_spot(0, 0);
         return {};
     }
     if (wish.slope_along &&
@@ -213,6 +278,21 @@ std::vector<Spot> options_for(const SpotReader& reader, const TerrainModel& terr
             against = fmt::format("none of {} spots has a tier between it and the hole", before);
             return {};
         }
+    }
+    for (Bare& b : bare) {
+        const auto& room = rings.room(b.metres);
+        for (std::size_t k = 0; k < room.size(); ++k)
+            if (b.fits[k]) b.fits[k] = std::any_of(spots.begin(), spots.end(), [&](const Spot& s) { return s.distance_m == b.metres && s.read.bearing == room[k].bearing; });
+    }
+
+    // Then the reads; spots between those of the lattice are asked for slope and tier themselves.
+    Lattice lattice = lattice_of(readers.of(pace_of(wish, request)), request, wish, bare, rings);
+    spots = std::move(lattice.good);
+    if (wish.slope_along) std::erase_if(spots, [&](const Spot& s) { return !wish.slope_along->holds(s.read.slope_along); });
+    if (wish.over_tier) std::erase_if(spots, [&](const Spot& s) { return !climbs_tier(*terrain.surface, s.read.ball, request.hole); });
+    if (spots.empty()) {
+        against = no_spot(lattice.no_read, lattice.shaky);
+        return {};
     }
     if (wish.side) {
         const std::size_t before = spots.size();
@@ -289,23 +369,20 @@ std::string name_of(const std::vector<StationWish>& wishes, std::size_t k) {
 }  // namespace
 
 ReadersByPace::ReadersByPace(const TerrainModel& terrain, const StationRequest& request, const std::vector<StationWish>& wishes,
-                             Progress& progress) {
+                             Progress& progress)
+    : terrain_(terrain), request_(request), progress_(progress) {
     double farthest = 0;
     for (const StationWish& w : wishes) farthest = std::max(farthest, w.distance_m.high);
-    readers_.reserve(wishes.size());
-    for (const StationWish& w : wishes) {
-        const double past = pace_of(w, request);
-        if (std::none_of(readers_.begin(), readers_.end(), [&](const auto& r) { return r.first == past; }))
-            readers_.emplace_back(std::piecewise_construct, std::forward_as_tuple(past),
-                                  std::forward_as_tuple(terrain, request, past, progress, kPathToDistance * farthest + 1));
-    }
+    longest_path_m_ = kPathToDistance * farthest + 1;
 }
 
-const SpotReader& ReadersByPace::of(double past_m) const {
-    return std::find_if(readers_.begin(), readers_.end(), [&](const auto& r) { return r.first == past_m; })->second;
+const SpotReader& ReadersByPace::of(double past_m) {
+    const auto known = std::find_if(readers_.begin(), readers_.end(), [&](const auto& r) { return r.first == past_m; });
+    if (known != readers_.end()) return *known->second;
+    return *readers_.emplace_back(past_m, std::make_unique<SpotReader>(terrain_, request_, past_m, progress_, longest_path_m_)).second;
 }
 
-Choice choose_by_wishes(const ReadersByPace& readers, const TerrainModel& terrain, const StationRequest& request,
+Choice choose_by_wishes(ReadersByPace& readers, const TerrainModel& terrain, const StationRequest& request,
                         const std::vector<StationWish>& wishes, Progress& progress) {
     // Wishes that ask the same of a spot share their options.
     std::vector<std::vector<Spot>> options(wishes.size());
@@ -317,7 +394,7 @@ Choice choose_by_wishes(const ReadersByPace& readers, const TerrainModel& terrai
         return equal(a.distance_m, b.distance_m) && equal(a.break_m, b.break_m) && a.side == b.side && equal(a.slope_along, b.slope_along) &&
                a.over_tier == b.over_tier && equal(a.chance, b.chance) && pace_of(a, request) == pace_of(b, request);
     };
-    Rings rings;
+    Rings rings(terrain, request);
     for (std::size_t k = 0; k < wishes.size(); ++k) {
         progress.step(0.3 + 0.25 * static_cast<double>(k) / static_cast<double>(wishes.size()), "spots for each station");
         if (wishes[k].like) {
@@ -328,7 +405,7 @@ Choice choose_by_wishes(const ReadersByPace& readers, const TerrainModel& terrai
         std::size_t other = 0;
         while (other < k && !same(wishes[other], wishes[k])) ++other;
         if (other < k) options[k] = options[other], against[k] = against[other];
-        else options[k] = options_for(readers.of(pace_of(wishes[k], request)), terrain, request, wishes[k], rings, progress, against[k]);
+        else options[k] = options_for(readers, terrain, request, wishes[k], rings, progress, against[k]);
     }
 
     Chooser chooser(options, wishes, request.hole);

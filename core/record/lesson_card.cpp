@@ -2,6 +2,7 @@
 
 #include "core/base/error.h"
 #include "core/survey/text_file.h"
+#include "core/survey/text_layout.h"
 
 #include <algorithm>
 #include <array>
@@ -19,25 +20,6 @@ constexpr std::array kColumns{"station", "outcome", "phase", "own_read_m", "own_
 
 bool known(const std::string& name) { return std::find(kColumns.begin(), kColumns.end(), name) != kColumns.end(); }
 
-// Quotes as in RFC 4180; a quote that is not closed ends with the line.
-std::vector<std::string> fields_of(std::string_view line, char separator) {
-    std::vector<std::string> out(1);
-    bool quoted = false;
-    for (std::size_t k = 0; k < line.size(); ++k) {
-        const char c = line[k];
-        if (c == '"') {
-            if (quoted && k + 1 < line.size() && line[k + 1] == '"') out.back() += line[++k];
-            else quoted = !quoted;
-        } else if (c == separator && !quoted) {
-            out.emplace_back();
-        } else {
-            out.back() += c;
-        }
-    }
-    for (std::string& f : out) f = std::string(trimmed(f));
-    return out;
-}
-
 class PuttReader {
 public:
     PuttReader(const std::vector<CardField>& fields, const StoredLesson& lesson, const std::string& where, bool comma)
@@ -52,20 +34,20 @@ public:
         StoredPutt out;
         SeenPutt& p = out.seen;
         p.station = station();
-        const auto outcome = word<PuttOutcome>("outcome", kOutcomeWords);
+        const auto outcome = word<PuttOutcome>("outcome", kOutcomeWords, kOutcomeCodes);
         if (!outcome) refuse("found no outcome, one of holed, passed-high, passed-low, passed-left, passed-right, short, lip-out, off-green, missed is wanted");
         p.outcome = *outcome;
-        p.phase = word<PuttPhase>("phase", kPhaseWords);
+        p.phase = word<PuttPhase>("phase", kPhaseWords, kPhaseCodes);
         p.own_read_m = number("own_read_m");
         if (const auto cm = number("own_read_cm")) {
             if (p.own_read_m) refuse("found both own_read_m and own_read_cm, one is wanted");
             p.own_read_m = *cm / 100;
         }
         if (const auto v = number("own_read_sigma_m")) p.own_read_sigma_m = *v;
-        p.aim = word<SeenAim>("aim", kAimWords);
+        p.aim = word<SeenAim>("aim", kAimWords, kAimCodes);
         if (const auto v = number("aim_sigma_deg")) p.aim_sigma_deg = *v;
-        p.gate = word<GateSide>("gate", kGateWords);
-        p.strike = word<StrikePlace>("strike", kStrikeWords);
+        p.gate = word<GateSide>("gate", kGateWords, kGateCodes);
+        p.strike = word<StrikePlace>("strike", kStrikeWords, kStrikeCodes);
         if (const std::string seen = lower_case(text("marker_seen")); !seen.empty()) {
             if (seen != "yes" && seen != "no" && seen != "y" && seen != "n") refuse(fmt::format("found {} in marker_seen, yes or no is wanted", quote(seen)));
             p.marker_seen = seen[0] == 'y';
@@ -92,11 +74,13 @@ private:
         if (!v || !std::isfinite(*v)) refuse(fmt::format("found {} in {}, a number is wanted", quote(t), name));
         return v;
     }
-    // A word, or letters with which only one begins.
+    // A word, the card's own code for it, or letters with which only one begins.
     template <class Value, class Words>
-    std::optional<Value> word(const char* name, const Words& words) const {
+    std::optional<Value> word(const char* name, const Words& words, const Words& codes) const {
         const std::string t = lower_case(text(name));
         if (t.empty()) return std::nullopt;
+        for (std::size_t k = 0; k < codes.size(); ++k)
+            if (t == codes[k]) return static_cast<Value>(k);
         std::optional<Value> found;
         std::string all;
         bool several = false;
@@ -133,7 +117,7 @@ private:
     }
     std::optional<StopPlace> stop(int at) const {
         const auto x = number("stop_x_m"), y = number("stop_y_m"), beyond = number("beyond_m"), right = number("right_m"), sigma = number("stop_sigma_m");
-        const auto source = word<StopSource>("stop_source", kStopWords);
+        const auto source = word<StopSource>("stop_source", kStopWords, kStopCodes);
         if (x.has_value() != y.has_value()) refuse("found one of stop_x_m and stop_y_m, both are wanted");
         if (beyond.has_value() != right.has_value()) refuse("found one of beyond_m and right_m, both are wanted");
         if (x && beyond) refuse("found the place of rest twice, by stop_x_m and by beyond_m; one is wanted");
@@ -163,6 +147,41 @@ private:
 
 StoredPutt putt_of_fields(const std::vector<CardField>& fields, const StoredLesson& lesson, const std::string& where, bool decimal_comma) {
     return PuttReader(fields, lesson, where, decimal_comma).go();
+}
+
+std::vector<CardField> fields_with(const StoredPutt& putt, const StoredLesson& lesson, const std::vector<CardField>& over) {
+    const SeenPutt& p = putt.seen;
+    std::vector<CardField> out{{"station", lesson.stations[static_cast<std::size_t>(p.station)].place.label}, {"outcome", kOutcomeWords[static_cast<std::size_t>(p.outcome)]}};
+    const auto word = [&](const char* name, const auto& words, const auto& v) {
+        if (v) out.push_back({name, words[static_cast<std::size_t>(*v)]});
+    };
+    const auto number = [&](const char* name, double v) { out.push_back({name, fmt::format("{}", v)}); };
+    word("phase", kPhaseWords, p.phase);
+    if (p.own_read_m) number("own_read_m", *p.own_read_m), number("own_read_sigma_m", p.own_read_sigma_m);
+    word("aim", kAimWords, p.aim);
+    if (p.aim) number("aim_sigma_deg", p.aim_sigma_deg);
+    word("gate", kGateWords, p.gate);
+    word("strike", kStrikeWords, p.strike);
+    if (p.marker_seen) out.push_back({"marker_seen", *p.marker_seen ? "yes" : "no"});
+    if (p.stop) {
+        number("stop_x_m", p.stop->p.x), number("stop_y_m", p.stop->p.y);
+        out.push_back({"stop_source", kStopWords[static_cast<std::size_t>(p.stop->source)]});
+        if (p.stop->sigma_m) number("stop_sigma_m", *p.stop->sigma_m);
+    }
+    if (!putt.at.empty()) out.push_back({"at", putt.at});
+    if (!putt.note.empty()) out.push_back({"note", putt.note});
+
+    // What is told anew, and what it takes the place of.
+    const auto told = [&](const std::string& name) { return std::any_of(over.begin(), over.end(), [&](const CardField& f) { return f.first == name; }); };
+    const bool place = told("stop_x_m") || told("stop_y_m") || told("beyond_m") || told("right_m");
+    const bool holed = std::any_of(over.begin(), over.end(), [](const CardField& f) { return f.first == "outcome" && (lower_case(f.second) == kOutcomeWords[0] || lower_case(f.second) == kOutcomeCodes[0]); });
+    std::erase_if(out, [&](const CardField& f) {
+        if (f.first.starts_with("stop_") && (place || holed)) return true;
+        if (f.first == "own_read_m" && told("own_read_cm")) return true;
+        return told(f.first);
+    });
+    out.insert(out.end(), over.begin(), over.end());
+    return out;
 }
 
 std::vector<StoredPutt> read_lesson_card(const std::filesystem::path& file, const StoredLesson& lesson) {

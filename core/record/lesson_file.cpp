@@ -54,6 +54,12 @@ void check_place(Vec2 p, const char* what) {
     if (!(std::abs(p.x) <= 1e7 && std::abs(p.y) <= 1e7)) throw usage_error(fmt::format("{}: found a place that is no number, x and y in metres are wanted", what));
 }
 
+void check_player(const StoredPlayer& p) {
+    if (trimmed(p.name).empty()) throw usage_error("the player has no name; a name or a code is wanted");
+    check_number(p.usual_speed_ft, kSlowestGreenFt, kFastestGreenFt, "the player's usual green speed", "ft");
+    if (!p.hand.empty() && p.hand != "right" && p.hand != "left") throw usage_error(fmt::format("the player's hand: found {}, right or left is wanted", quote(p.hand)));
+}
+
 int schema_of(Database& db) {
     Statement find(db, "SELECT value FROM brae_lesson_meta WHERE key = 'schema'");
     int value = 0;
@@ -155,9 +161,7 @@ LessonFile::LessonFile(const fs::path& file, Database::Access access) {
 }
 
 std::string LessonFile::add_player(const StoredPlayer& p) {
-    if (trimmed(p.name).empty()) throw usage_error("the player has no name; a name or a code is wanted");
-    check_number(p.usual_speed_ft, kSlowestGreenFt, kFastestGreenFt, "the player's usual green speed", "ft");
-    if (!p.hand.empty() && p.hand != "right" && p.hand != "left") throw usage_error(fmt::format("the player's hand: found {}, right or left is wanted", quote(p.hand)));
+    check_player(p);
     const std::string id = new_uuid();
     Transaction transaction(*db_);
     Statement known(*db_, "SELECT 1 FROM players WHERE name = ?");
@@ -171,8 +175,7 @@ std::string LessonFile::add_player(const StoredPlayer& p) {
 }
 
 void LessonFile::change_player(const StoredPlayer& p) {
-    if (trimmed(p.name).empty()) throw usage_error("the player has no name; a name or a code is wanted");
-    check_number(p.usual_speed_ft, kSlowestGreenFt, kFastestGreenFt, "the player's usual green speed", "ft");
+    check_player(p);
     Transaction transaction(*db_);
     player(p.id);
     Statement taken(*db_, "SELECT 1 FROM players WHERE name = ? AND id <> ?");
@@ -349,8 +352,14 @@ StoredLesson LessonFile::lesson(const std::string& id) {
 std::string LessonFile::add_putt(const std::string& lesson, const StoredPutt& putt) { return add_putts(lesson, {putt}).front(); }
 
 std::vector<std::string> LessonFile::add_putts(const std::string& id, const std::vector<StoredPutt>& putts) {
-    std::vector<std::string> ids;
     Transaction transaction(*db_);
+    const std::vector<std::string> ids = put_putts(id, putts);
+    transaction.commit();
+    return ids;
+}
+
+std::vector<std::string> LessonFile::put_putts(const std::string& id, const std::vector<StoredPutt>& putts) {
+    std::vector<std::string> ids;
     const StoredLesson l = lesson(id);
     Statement add(*db_, "INSERT INTO putts (id, lesson, station, outcome, phase, own_read_m, own_read_sigma_m, aim, aim_sigma_deg, gate, strike, marker_seen, "
                         "stop_x_m, stop_y_m, stop_source, stop_sigma_m, at, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
@@ -376,7 +385,6 @@ std::vector<std::string> LessonFile::add_putts(const std::string& id, const std:
         put(add, p.stop ? p.stop->sigma_m : std::nullopt);
         add.put(stored.at).put(stored.note).go();
     }
-    transaction.commit();
     return ids;
 }
 
@@ -440,6 +448,18 @@ std::string LessonFile::undo_last(const std::string& id) {
     Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(left.back().id).go();
     transaction.commit();
     return left.back().id;
+}
+
+std::string LessonFile::correct_putt(const std::string& id, const std::string& putt, const StoredPutt& with) {
+    Transaction transaction(*db_);
+    Statement find(*db_, "SELECT 1 FROM putts WHERE id = ? AND lesson = ?");
+    if (!find.put(putt).put(id).row()) throw usage_error(fmt::format("the lesson holds no putt {}", quote(putt)));
+    Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(putt).go();
+    StoredPutt anew = with;
+    anew.id.clear();
+    const std::string fresh = put_putts(id, {anew}).front();
+    transaction.commit();
+    return fresh;
 }
 
 std::string check_green(const StoredLesson& lesson, const Green& green) {

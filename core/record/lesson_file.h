@@ -97,10 +97,13 @@ public:
     void restore(const std::string& putt);
     std::string undo_last(const std::string& lesson);
     std::vector<StoredPutt> putts(const std::string& lesson, bool with_undone = false);
+    // Any putt put right, in one transaction: the old row is marked as undone, the new one stands at the end. Gives the new id.
+    std::string correct_putt(const std::string& lesson, const std::string& putt, const StoredPutt& with);
 
     const std::filesystem::path& file() const { return db_->file(); }
 
 private:
+    std::vector<std::string> put_putts(const std::string& lesson, const std::vector<StoredPutt>& putts);   // within a transaction
     std::unique_ptr<Database> db_;
 };
 

@@ -42,11 +42,11 @@ LaunchErrors MechanicsSpread<Model>::errors() const {
 template struct MechanicsSpread<CaptureModel::rim>;
 template struct MechanicsSpread<CaptureModel::free_fall>;
 
-PlayerSpread assumed_player() {
+PlayerSpread spread_of(const PlayerFigures& figures) {
     PlayerSpread out;
-    out.start_line = StartLineSigma<PlayerSpread::Criterion>(1.0 * kPi / 180);
-    out.launch_sigma_rel = 0.06;
-    out.read_sigma_rad = 0.5 * kPi / 180;
+    out.start_line = StartLineSigma<PlayerSpread::Criterion>(radians(figures.start_line_deg));
+    out.launch_sigma_rel = figures.pace_pct / 100;
+    out.read_sigma_rad = radians(figures.read_deg);
     return out;
 }
 

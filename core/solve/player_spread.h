@@ -59,8 +59,13 @@ struct MechanicsSpread {
 };
 using PlayerSpread = MechanicsSpread<kDefaultCapture>;
 
-// A fair amateur, where nothing is known of a player: 1.0 degree of start line, 6 % of launch, 0.5 degree of read. An
-// assumption, not a measurement.
-PlayerSpread assumed_player();
+// A player's spreads in the units that people type, one standard deviation each. Those at first are a fair amateur's, for
+// where nothing is known of a player: an assumption, not a measurement. Stated here and nowhere else.
+struct PlayerFigures {
+    double start_line_deg = 1.0, pace_pct = 6.0, read_deg = 0.5;
+    bool operator==(const PlayerFigures&) const = default;
+};
+PlayerSpread spread_of(const PlayerFigures& figures);
+inline PlayerSpread assumed_player() { return spread_of({}); }
 
 }  // namespace brae

@@ -290,16 +290,22 @@ TextLayout detect_layout(std::string_view bytes, const std::string& name, bool p
     return layout;
 }
 
-std::vector<std::string_view> fields_of(std::string_view line, char separator) {
-    std::vector<std::string_view> out;
-    for (std::size_t from = 0;;) {
-        const std::size_t to = line.find(separator, from);
-        std::string_view field = trimmed(line.substr(from, to == std::string_view::npos ? to : to - from));
-        if (field.size() >= 2 && field.front() == '"' && field.back() == '"') field = trimmed(field.substr(1, field.size() - 2));
-        out.push_back(field);
-        if (to == std::string_view::npos) return out;
-        from = to + 1;
+std::vector<std::string> fields_of(std::string_view line, char separator) {
+    std::vector<std::string> out(1);
+    bool quoted = false;
+    for (std::size_t k = 0; k < line.size(); ++k) {
+        const char c = line[k];
+        if (c == '"') {
+            if (quoted && k + 1 < line.size() && line[k + 1] == '"') out.back() += line[++k];
+            else quoted = !quoted;
+        } else if (c == separator && !quoted) {
+            out.emplace_back();
+        } else {
+            out.back() += c;
+        }
     }
+    for (std::string& f : out) f = std::string(trimmed(f));
+    return out;
 }
 
 }  // namespace brae

@@ -35,8 +35,9 @@ bool is_comment(std::string_view line);
 // Splits into at most `limit` fields, trimmed, quotes taken off; returns false where there are more.
 bool split_fields(std::string_view line, char separator, std::vector<std::string_view>& fields, std::size_t limit = 64);
 
-// All fields of a row with a header of its own, empty ones too, trimmed, quotes taken off.
-std::vector<std::string_view> fields_of(std::string_view line, char separator);
+// All fields of a row with a header of its own, empty ones too, trimmed. Quotes as in RFC 4180, section 2: they may hold the
+// separator, two stand for one; a quote that is not closed ends with the line.
+std::vector<std::string> fields_of(std::string_view line, char separator);
 
 // Looks at the first lines. `name` starts error sentences; `prefer_names`: a file of that kind (CSV) starts rows with a
 // point number where four or five columns leave it open. Throws Error where no easting, northing and height are found.

@@ -139,7 +139,7 @@ private:
     [[noreturn]] void refuse(const std::string& what) const { throw Error(fmt::format("{}, line {}: {}", file_.string(), number_, what)); }
 
     // Finds the columns; true where this line names them and holds no putt.
-    bool take_header(const std::vector<std::string_view>& fields) {
+    bool take_header(const std::vector<std::string>& fields) {
         const bool numbers = std::all_of(fields.begin(), fields.end(), [&](std::string_view f) { return f.empty() || number(f); });
         std::vector<std::string> names(fields.size()), units(fields.size());
         if (!numbers)
@@ -180,7 +180,7 @@ private:
         return v && std::isfinite(*v) ? v : std::nullopt;
     }
 
-    BaselinePutt putt_of(const std::vector<std::string_view>& fields) const {
+    BaselinePutt putt_of(const std::vector<std::string>& fields) const {
         BaselinePutt out;
         for (const Chosen& c : chosen_) {
             if (c.column >= fields.size()) refuse(fmt::format("found {} fields, {} in column {} is wanted", fields.size(), c.field->name, c.column + 1));

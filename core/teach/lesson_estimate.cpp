@@ -138,7 +138,7 @@ LessonEstimate estimate_lesson(const PlayerModel& model, const EstimateOptions& 
     LessonEstimate out;
     out.draws = sample([&](const std::vector<double>& u, std::vector<double>& g) { return model.log_density(u, g); }, model.size(),
                        options.sampler, progress);
-    out.settled = out.draws.worst_r_hat < 1.05 && out.draws.least_effective >= 100;
+    out.settled = out.draws.worst_r_hat < kSettledRHat && out.draws.least_effective >= kSettledDraws;
 
     // The figures.
     const std::size_t stations = model.stations().size();
@@ -188,7 +188,9 @@ LessonEstimate estimate_lesson(const PlayerModel& model, const EstimateOptions& 
     if (out.putts > 0 && out.own_reads == 0) out.notes.push_back("no putt was on the player's own line, so nothing is told of the read");
     if (out.putts > 0 && out.aims_seen == 0)
         out.notes.push_back("the aim was never seen from behind, so aim at address and stroke cannot be told apart, only the start line");
-    if (out.mis_strikes > 0) out.notes.push_back(fmt::format("{} mis-strikes are not counted as pace", out.mis_strikes));
+    if (out.mis_strikes > 0)
+        out.notes.push_back(out.mis_strikes == 1 ? std::string("one putt was struck off the centre; its pace is not counted")
+                                                 : fmt::format("{} putts were struck off the centre; their pace is not counted", out.mis_strikes));
 
     // Putt by putt, on evenly thinned draws.
     std::vector<PlayerModel::Player> few;

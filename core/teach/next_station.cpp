@@ -63,7 +63,7 @@ std::vector<NextPutt> next_putts(const PlayerModel& model, const LessonEstimate&
                 chance += chance_of(holed, model.law_of(players[static_cast<std::size_t>(d)], putt).launch) / std::ceil(double(n) / double(std::max<Eigen::Index>(1, n / 64)));
             for (Eigen::Index d = 0; d < n; ++d) {
                 const PlayerModel::Player& p = players[static_cast<std::size_t>(d)];
-                means(d, 0) = p.figure[kAimBias] + p.figure[kStrokeBias] - p.aim_shift[s];
+                means(d, 0) = p.figure[kAimBias] + p.figure[kStrokeBias] - p.aim_shift[s] + (own ? 0 : p.marker_at[s]);
                 means(d, 1) = p.figure[kPaceBias] + p.pace_at[s];
                 const auto square = [](double x) { return x * x; };
                 noise[0] += noise_through(square(p.figure[kAimSpread]) + square(p.figure[kStrokeSpread]), turn_noise, turn_window, chance) / double(n);

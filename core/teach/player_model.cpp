@@ -11,7 +11,6 @@ namespace brae {
 
 namespace {
 
-constexpr double kMarkerSetM = 0.01;        // 1 sigma of a marker's place across the line, and of a mark picked on it
 constexpr double kMisStruckPush = 0.30;     // a mis-strike's pace is free within this, in ln
 
 // Root of a covariance that may be singular (Cholesky; a pivot that is rounding is 0).
@@ -75,6 +74,7 @@ PlayerModel::Player PlayerModel::player_of(const double* u) const {
         double shift = 0;
         for (std::size_t k = 0; k <= s; ++k) shift += shift_root_[s * n + k] * own[2 * n + k];
         p.aim_shift.push_back(shift);
+        p.marker_at.push_back(kMarkerSetM / (*stations_)[s].distance_m() * own[3 * n + s]);
     }
     return p;
 }
@@ -97,8 +97,9 @@ PlayerModel::PuttLaw PlayerModel::law_of(const Player& p, const SeenPutt& putt) 
     double line = 0, line_var = 0;       // chosen line less the real ground's true aim
     switch (line_of(putt)) {
         case LineKnown::marker:
-            line = station.marker_turn() - shift;
-            line_var = square(kMarkerSetM / station.distance_m());
+            // The marker's own error is one for all putts at it; a mark is picked anew by the eye.
+            line = station.marker_turn() + p.marker_at[s] - shift;
+            line_var = putt.phase == PuttPhase::mark ? square(kMarkerSetM / station.distance_m()) : 0;
             break;
         case LineKnown::own_told: {
             const double noise = square(putt.own_read_sigma_m / station.distance_m());
@@ -119,7 +120,7 @@ PlayerModel::PuttLaw PlayerModel::law_of(const Player& p, const SeenPutt& putt) 
     out.launch.turn_var = line_var + aim + square(p.figure[kStrokeSpread]);
     out.launch.push = mis_struck(putt) ? 0 : p.figure[kPaceBias] + p.pace_at[s];
     out.launch.push_var = mis_struck(putt) ? square(kMisStruckPush) : square(p.figure[kPaceSpread]);
-    out.direction = {p.figure[kAimBias], aim, shift};
+    out.direction = {p.figure[kAimBias], aim, shift - p.marker_at[s]};   // a gate stands on the marker's line
     return out;
 }
 
@@ -128,7 +129,7 @@ double PlayerModel::log_density(const std::vector<double>& u, std::vector<double
     const Player p = player_of(u.data());
     const auto square = [](double x) { return x * x; };
     double by_figure[kPlayerFigures] = {};                      // of biases; of ln spreads
-    std::vector<double> by_read(n, 0), by_pace(n, 0), by_shift(n, 0);
+    std::vector<double> by_read(n, 0), by_pace(n, 0), by_shift(n, 0), by_marker(n, 0);
     double total = 0;
     for (std::size_t i = 0; i < putts_.size(); ++i) {
         const SeenPutt& putt = putts_[i];
@@ -145,11 +146,12 @@ double PlayerModel::log_density(const std::vector<double>& u, std::vector<double
         by_figure[kAimSpread] += 2 * aim * (g.turn_var + g.aim_var);
         by_figure[kStrokeSpread] += 2 * square(p.figure[kStrokeSpread]) * g.turn_var;
         by_shift[s] += g.aim_shift;
+        by_marker[s] -= g.aim_shift;
         // The read, in its mean (with the shift in the true aim that it is a share of) and variance.
         const double read = square(p.figure[kReadSpread]), share = p.figure[kReadShare];
         double by_mean = 0;
         switch (line_of(putt)) {
-            case LineKnown::marker: by_shift[s] -= g.turn; break;
+            case LineKnown::marker: by_shift[s] -= g.turn, by_marker[s] += g.turn; break;
             case LineKnown::own_told: {
                 const double noise = square(putt.own_read_sigma_m / station.distance_m()), var = read + noise, trust = read / var;
                 const double mean = read_bias(p, putt.station) + p.read_at[s];
@@ -186,6 +188,7 @@ double PlayerModel::log_density(const std::vector<double>& u, std::vector<double
         double g = 0;
         for (std::size_t k = s; k < n; ++k) g += by_shift[k] * shift_root_[k * n + s];
         gradient[kPlayerFigures + 2 * n + s] = g;
+        gradient[kPlayerFigures + 3 * n + s] = by_marker[s] * kMarkerSetM / (*stations_)[s].distance_m();
     }
     for (std::size_t k = 0; k < kPlayerFigures; ++k) gradient[k] = by_figure[k] * prior_.figure[k].sd;
     for (std::size_t k = 0; k < size(); ++k) {

@@ -137,53 +137,79 @@ Draws sample(const LogDensity& density, std::size_t dimensions, const SamplerOpt
     double epsilon = 0.5 * std::pow(double(n) / 25, -0.25), log_bar = std::log(epsilon), h_bar = 0;
     const double mu = std::log(2 * epsilon);
     double accepted = 0;
+    std::size_t proposed = 0;
     VectorXd g(n);
-    for (int chain = 0; chain < options.chains; ++chain) {
-        VectorXd w = 0.8 * normals(), gw(n);
-        double f = target(mode + shape * w, g);
-        gw = shape.transpose() * g;
-        // Only the first chain learns the step.
-        const int warm = chain == 0 ? options.warm_up : options.warm_up / 4;
-        for (int k = 0; k < warm + options.draws; ++k) {
-            progress.step(0.05 + 0.95 * (chain * options.draws + std::max(0, k - warm)) / double(options.chains * options.draws));
-            const VectorXd momentum = normals();
-            const double e = epsilon * random.uniform(0.8, 1.2);
-            const int steps = std::clamp(static_cast<int>(std::lround(random.uniform(1.0, 2.0) / e)), 1, 40);
-            VectorXd w1 = w, g1 = gw, p = momentum + 0.5 * e * gw;
-            double f1 = f;
-            for (int s = 0; s < steps; ++s) {
-                w1 += e * p;
-                f1 = target(mode + shape * w1, g);
-                g1 = shape.transpose() * g;
-                p += (s + 1 < steps ? 1.0 : 0.5) * e * g1;
-                if (!std::isfinite(f1)) break;
-            }
-            const double rise = f1 - 0.5 * p.squaredNorm() - f + 0.5 * momentum.squaredNorm();
-            const double chance = std::isfinite(rise) ? std::min(1.0, std::exp(std::min(0.0, rise))) : 0;
-            if (random.uniform() < chance) w = w1, f = f1, gw = g1;
-            if (chain == 0 && k < warm) {
-                const double t = k + 1;
-                h_bar += (0.85 - chance - h_bar) / (t + 10);
-                const double log_e = mu - std::sqrt(t) / 0.05 * h_bar, weight = std::pow(t, -0.75);
-                log_bar += weight * (log_e - log_bar);
-                epsilon = std::clamp(std::exp(k + 1 == warm ? log_bar : log_e), 0.02, 1.2);
-            }
-            if (k < warm) continue;
-            accepted += chance;
-            const VectorXd x = mode + shape * w;
-            out.values.insert(out.values.end(), x.data(), x.data() + n);
-            ++out.count;
+    struct Chain { VectorXd w, gw; double f = 0; std::vector<double> values; };
+    std::vector<Chain> chains;
+    // One proposal; `learn`: the step's number where the step size is still learnt.
+    const auto move = [&](Chain& c, int learn) {
+        const VectorXd momentum = normals();
+        const double e = epsilon * random.uniform(0.8, 1.2);
+        const int steps = std::clamp(static_cast<int>(std::lround(random.uniform(1.0, 2.0) / e)), 1, 40);
+        VectorXd w1 = c.w, g1 = c.gw, p = momentum + 0.5 * e * c.gw;
+        double f1 = c.f;
+        for (int s = 0; s < steps; ++s) {
+            w1 += e * p;
+            f1 = target(mode + shape * w1, g);
+            g1 = shape.transpose() * g;
+            p += (s + 1 < steps ? 1.0 : 0.5) * e * g1;
+            if (!std::isfinite(f1)) break;
         }
+        const double rise = f1 - 0.5 * p.squaredNorm() - c.f + 0.5 * momentum.squaredNorm();
+        const double chance = std::isfinite(rise) ? std::min(1.0, std::exp(std::min(0.0, rise))) : 0;
+        if (random.uniform() < chance) c.w = w1, c.f = f1, c.gw = g1;
+        if (learn >= 0) {
+            const double t = learn + 1;
+            h_bar += (0.85 - chance - h_bar) / (t + 10);
+            const double log_e = mu - std::sqrt(t) / 0.05 * h_bar, weight = std::pow(t, -0.75);
+            log_bar += weight * (log_e - log_bar);
+            epsilon = std::clamp(std::exp(learn + 1 == options.warm_up ? log_bar : log_e), 0.02, 1.2);
+        }
+        return chance;
+    };
+    const auto draw_on = [&](Chain& c, double from, double to) {
+        for (int k = 0; k < options.draws; ++k) {
+            progress.step(from + (to - from) * k / options.draws);
+            accepted += move(c, -1);
+            ++proposed;
+            const VectorXd x = mode + shape * c.w;
+            c.values.insert(c.values.end(), x.data(), x.data() + n);
+        }
+    };
+    const auto gather = [&] {
+        out.values.clear();
+        for (const Chain& c : chains) out.values.insert(out.values.end(), c.values.begin(), c.values.end());
+        out.count = out.values.size() / dimensions;
+        out.worst_r_hat = 1;
+        out.least_effective = double(out.count);
+        for (std::size_t i = 0; i < dimensions; ++i) {
+            double r_hat = 1, effective = 0;
+            diagnose(out, i, options.chains, r_hat, effective);
+            out.worst_r_hat = std::max(out.worst_r_hat, r_hat);
+            out.least_effective = std::min(out.least_effective, effective);
+        }
+    };
+
+    for (int k = 0; k < options.chains; ++k) {
+        Chain& c = chains.emplace_back();
+        c.w = 0.8 * normals();
+        c.f = target(mode + shape * c.w, g);
+        c.gw = shape.transpose() * g;
+        // Only the first chain learns the step.
+        const int warm = k == 0 ? options.warm_up : options.warm_up / 4;
+        for (int i = 0; i < warm; ++i) {
+            progress.step(0.05 + 0.9 * k / options.chains);
+            move(c, k == 0 ? i : -1);
+        }
+        draw_on(c, 0.05 + 0.9 * k / options.chains, 0.05 + 0.9 * (k + 1) / options.chains);
     }
-    out.acceptance = accepted / double(out.count);
+    gather();
+    for (int more = 0; more < options.extensions && (out.worst_r_hat >= kSettledRHat || out.least_effective < kSettledDraws); ++more) {
+        for (Chain& c : chains) draw_on(c, 0.95, 0.99);
+        gather();
+    }
+    out.acceptance = accepted / double(proposed);
     out.gradients = target.calls;
-    out.least_effective = double(out.count);
-    for (std::size_t i = 0; i < dimensions; ++i) {
-        double r_hat = 1, effective = 0;
-        diagnose(out, i, options.chains, r_hat, effective);
-        out.worst_r_hat = std::max(out.worst_r_hat, r_hat);
-        out.least_effective = std::min(out.least_effective, effective);
-    }
     return out;
 }
 

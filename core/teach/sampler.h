@@ -17,7 +17,11 @@ using LogDensity = std::function<double(const std::vector<double>& at, std::vect
 struct SamplerOptions {
     int chains = 4, draws = 300, warm_up = 120;   // draws and warm-up of each chain
     std::uint64_t seed = 20260502;
+    // Chains that have not come together are run on by as many draws again, so often at most.
+    int extensions = 3;
 };
+// What counts as come together: split R-hat under the one, every dimension worth as many draws as the other.
+inline constexpr double kSettledRHat = 1.05, kSettledDraws = 100;
 
 struct Draws {
     std::size_t dimensions = 0, count = 0;

@@ -8,6 +8,7 @@
 #include "core/solve/hole_line.h"
 #include "core/solve/putt.h"
 #include "core/teach/lesson.h"
+#include "core/teach/player_model.h"
 #include "core/teach/player_prior.h"
 #include "core/terrain/terrain_model.h"
 #include "tests/support/drawn_lattice.h"
@@ -133,12 +134,12 @@ inline SimulatedLesson simulate_lesson(const PracticeGround& ground, const TrueP
         const PuttAnswer truly = solve_putt(real, ground.outline, true_one, plain);
         const PuttRead* truth = nearest_read(truly, &read->direction);
         if (!truth || dot(truth->direction, read->direction) < 0.98) continue;
-        // Set out with a centimetre of error.
+        // Set out with the error that the model states.
         const HoleLine line(s.ball, s.hole);
         s.marker = s.hole + *read->aim_offset_m * line.right;
         lesson.stations.push_back(s);
         truths.push_back({std::atan2(dot(truth->direction, line.right), dot(truth->direction, line.along)), truth->launch_mps,
-                          player.figure[kReadStationSpread] * random.normal(), player.figure[kPaceStationSpread] * random.normal(), 0.01 * random.normal()});
+                          player.figure[kReadStationSpread] * random.normal(), player.figure[kPaceStationSpread] * random.normal(), kMarkerSetM * random.normal()});
     }
     if (static_cast<int>(lesson.stations.size()) < options.stations) return out;
 
@@ -172,7 +173,8 @@ inline SimulatedLesson simulate_lesson(const PracticeGround& ground, const TrueP
             putt.aim = looked < -radians(0.5) ? SeenAim::left : looked > radians(0.5) ? SeenAim::right : SeenAim::on;
             if (putt.phase == PuttPhase::marker && k % 3 == 0) {
                 const Vec2 to = *s.marker - s.ball;
-                const double through = start - std::atan2(dot(to, line.right), dot(to, line.along)) + radians(0.2) * random.normal();
+                // The gate stands on the line to the marker, where that really is.
+                const double through = start - std::atan2(dot(to, line.right), dot(to, line.along)) - truth.set_out / away + radians(0.2) * random.normal();
                 putt.gate = through < -radians(1) ? GateSide::left : through > radians(1) ? GateSide::right : GateSide::middle;
             }
 

@@ -76,6 +76,89 @@ TEST_CASE("a lesson goes from a new file over putts and a card to a report, an e
     CHECK_FALSE(says(whole_file(lesson), "code 17"));
 }
 
+TEST_CASE("what was typed wrong is put right: a putt by its number, a player's facts; what is undone can be restored") {
+    const Scratch folder;
+    const auto [green, lesson] = begun(folder);
+    for (const char* outcome : {"holed", "short", "passed-low"})
+        REQUIRE(run_brae({"lesson", "putt", lesson, "station=A", std::string("outcome=") + outcome, "phase=marker"}).code == 0);
+    // The second becomes the last; the first then is struck out and comes back.
+    const Outcome right = run_brae({"lesson", "correct", lesson, "--putt", "2", "outcome=lo", "beyond_m=0.3", "right_m=0.1", "--json"});
+    REQUIRE_MESSAGE(right.code == 0, right.error);
+    const auto listed = [&] { return run_brae({"lesson", "list", lesson, "--lesson", run_brae({"lesson", "list", lesson, "--json"}).json()["lessons"][0]["id"].get<std::string>(), "--json"}).json(); };
+    auto j = listed();
+    REQUIRE(j["putts"].size() == 4);
+    CHECK((j["putts"][1]["undone"] == true && j["putts"][1]["number"].is_null() && j["putts"][1]["id"] == right.json()["in_place_of"]));
+    CHECK((j["putts"][3]["outcome"] == "passed-low" && j["putts"][3]["number"] == 3));
+    const auto struck = run_brae({"lesson", "strike", lesson, "--putt", "1", "--json"});
+    REQUIRE(struck.code == 0);
+    CHECK(struck.json()["putts"] == 2);
+    CHECK(run_brae({"lesson", "restore", lesson, "--putt", struck.json()["struck"].get<std::string>(), "--json"}).json()["putts"] == 3);
+    // The player.
+    CHECK(run_brae({"lesson", "correct", lesson, "--player", "code 17", "--name", "code 18", "--hand", "right", "--handicap", "10-18"}).code == 0);
+    j = listed();
+    CHECK((j["players"][0]["name"] == "code 18" && j["players"][0]["hand"] == "right" && j["players"][0]["usual_speed_ft"] == 10));
+    CHECK(j["lessons"][0]["player"] == "code 18");
+    // Refusals change nothing.
+    const std::string before = whole_file(lesson);
+    for (const auto& [words, part] : std::vector<std::pair<std::vector<std::string>, std::string>>{
+             {{"correct", lesson, "--putt", "9", "outcome=holed"}, "a number from 1 to 3"},
+             {{"correct", lesson, "--putt", "1"}, "what is to be corrected is wanted"},
+             {{"correct", lesson, "--putt", "1", "outcome=best"}, "found 'best' in outcome"},
+             {{"correct", lesson, "--player", "code 18"}, "nothing to correct was found"},
+             {{"correct", lesson, "--player", "code 5", "--name", "x"}, "holds no player 'code 5'"},
+             {{"strike", lesson}, "--putt"},
+             {{"restore", lesson, "--putt", "1"}, "struck out is wanted"}}) {
+        std::vector<std::string> all{"lesson"};
+        all.insert(all.end(), words.begin(), words.end());
+        const Outcome o = run_brae(all);
+        CHECK_MESSAGE(o.code == 2, o.error);
+        CHECK_MESSAGE(says(o.error, part), o.error);
+    }
+    CHECK(whole_file(lesson) == before);
+}
+
+TEST_CASE("a report goes to paper and to a table, and an export writes over a file only with --force") {
+    const Scratch folder;
+    const auto [green, lesson] = begun(folder);
+    for (int k = 0; k < 8; ++k)
+        REQUIRE(run_brae({"lesson", "putt", lesson, k % 2 ? "station=A" : "station=B", "outcome=passed-right", k < 4 ? "phase=own-read" : "phase=marker", "own_read_cm=5", "beyond_m=0.4", "right_m=0.2"}).code == 0);
+    const auto file = [&](const char* name) { return (folder / name).string(); };
+    Outcome o = run_brae({"lesson", "report", lesson, "--green", green, "--out", file("p.pdf"), "--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    CHECK((o.json()["pages"] == 1 && o.json()["scale"].get<int>() >= 20 && o.json()["putts"] == 8 && !o.json()["practise"].empty()));
+    CHECK(whole_file(file("p.pdf")).starts_with("%PDF"));
+    o = run_brae({"lesson", "report", lesson, "--green", green, "--out", file("c.pdf"), "--for", "coach", "--paper", "letter", "--feet"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    CHECK(says(o.out, "pages"));
+    REQUIRE(run_brae({"lesson", "report", lesson, "--green", green, "--out", file("p.csv")}).code == 0);
+    REQUIRE(run_brae({"lesson", "report", lesson, "--green", green, "--out", file("c.csv"), "--for", "coach"}).code == 0);
+    CHECK(says(whole_file(file("p.csv")), "1,B,own-read,passed-right,0.050,"));
+    CHECK(says(whole_file(file("c.csv")), "lesson,date,green_speed_ft,putts"));
+    // Over a table or an export only with --force.
+    REQUIRE(run_brae({"lesson", "export", lesson, "--out", file("e.csv")}).code == 0);
+    write_file(folder / "e.csv", "mine");
+    o = run_brae({"lesson", "export", lesson, "--out", file("e.csv")});
+    CHECK((o.code == 2 && says(o.error, "is there already") && whole_file(file("e.csv")) == "mine"));
+    CHECK(run_brae({"lesson", "report", lesson, "--green", green, "--out", file("e.csv")}).code == 2);
+    CHECK(run_brae({"lesson", "export", lesson, "--out", file("e.csv"), "--force"}).code == 0);
+    CHECK(says(whole_file(file("e.csv")), "station,outcome"));
+    o = run_brae({"lesson", "report", lesson, "--green", green, "--out", file("x.txt")});
+    CHECK((o.code == 2 && says(o.error, "ends in .pdf")));
+    CHECK(run_brae({"lesson", "report", lesson, "--green", green, "--out", green}).code == 2);
+
+    // What was learned says whose chances the stations have.
+    o = run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--lesson", "both-hands", "--player-file", lesson, "--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    CHECK(says(o.json()["player"].get<std::string>(), "code 17, as learned up to the lesson of 2026-05-02"));
+    const double learned = o.json()["stations"][0]["chance"].get<double>();
+    o = run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--lesson", "both-hands", "--start-line-sigma", "0.2", "--pace-sigma", "2", "--read-sigma", "0", "--json"});
+    CHECK(o.json()["stations"][0]["chance"].get<double>() > 0.9);
+    CHECK(o.json()["stations"][0]["chance"].get<double>() > learned);
+    CHECK(says(run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--player-file", lesson, "--pace-sigma", "2"}).error, "one of the two is wanted"));
+    CHECK(says(run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--pace-sigma", "90"}).error, "--pace-sigma: found 90 %"));
+    CHECK(says(run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--player", "x"}).error, "--player-file"));
+}
+
 TEST_CASE("a lesson that cannot be meant is refused in one sentence, and nothing is lost") {
     const Scratch folder;
     const auto [green, lesson] = begun(folder);

@@ -1,92 +1,18 @@
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/export/sheets.h"
+#include "core/record/lesson_card.h"
 #include "tests/core/record/sample_green.h"
-#include "tests/support/support.h"
+#include "tests/support/printed.h"
 
-#include <array>
 #include <cmath>
-#include <cstdio>
-#include <cstdlib>
 #include <fstream>
-#include <iterator>
-#include <sstream>
 
 using namespace brae;
-using brae::test::sample_green;
-using brae::test::Scratch;
+using namespace brae::test;
 namespace fs = std::filesystem;
 
 namespace {
-
-std::string content(const fs::path& file) {
-    std::ifstream in(file, std::ios::binary);
-    return {std::istreambuf_iterator<char>(in), {}};
-}
-
-// Output of a command; empty where it cannot be run.
-std::string output_of(const std::string& command) {
-    std::string out;
-    FILE* pipe = popen((command + " 2>/dev/null").c_str(), "r");
-    if (pipe == nullptr) return out;
-    std::array<char, 4096> buffer{};
-    for (std::size_t n = 0; (n = fread(buffer.data(), 1, buffer.size(), pipe)) > 0;) out.append(buffer.data(), n);
-    pclose(pipe);
-    return out;
-}
-bool have_poppler() { return !output_of("which pdftoppm").empty() && !output_of("which pdfinfo").empty(); }
-
-int pages_in(const fs::path& pdf) {
-    const std::string info = output_of("pdfinfo " + pdf.string());
-    const auto at = info.find("Pages:");
-    return at == std::string::npos ? -1 : std::atoi(info.c_str() + at + 6);
-}
-std::string words_in(const fs::path& pdf) {
-    // No-break spaces and line ends count as spaces.
-    std::string raw = output_of("pdftotext -layout " + pdf.string() + " -"), out;
-    for (std::size_t k = 0; k < raw.size(); ++k) {
-        const bool no_break = k + 1 < raw.size() && static_cast<unsigned char>(raw[k]) == 0xc2 &&
-                              static_cast<unsigned char>(raw[k + 1]) == 0xa0;
-        if (no_break) ++k;
-        const char c = no_break || raw[k] == '\n' || raw[k] == '\f' ? ' ' : raw[k];
-        if (c != ' ' || out.empty() || out.back() != ' ') out += c;
-    }
-    return out;
-}
-
-// Page 1 in grey as pdftoppm draws it.
-struct Picture {
-    int width = 0, height = 0;
-    std::string pixels;
-    bool dark(int x, int y) const {
-        return x >= 0 && y >= 0 && x < width && y < height &&
-               static_cast<unsigned char>(pixels[static_cast<std::size_t>(y) * width + x]) < 140;
-    }
-};
-Picture first_page(const fs::path& pdf, int dpi) {
-    const std::string raw = output_of("pdftoppm -gray -f 1 -l 1 -r " + std::to_string(dpi) + " " + pdf.string());
-    Picture p;
-    std::istringstream in(raw);
-    std::string magic;
-    int most = 0;
-    in >> magic >> p.width >> p.height >> most;
-    in.get();
-    p.pixels.assign(std::istreambuf_iterator<char>(in), {});
-    REQUIRE(p.pixels.size() == static_cast<std::size_t>(p.width) * p.height);
-    return p;
-}
-// First and last pixel of the longest dark run in a row.
-std::pair<int, int> longest_run(const Picture& p, int y) {
-    std::pair<int, int> best{0, -1};
-    for (int x = 0; x < p.width; ++x) {
-        if (!p.dark(x, y)) continue;
-        int end = x;
-        while (p.dark(end + 1, y)) ++end;
-        if (end - x > best.second - best.first) best = {x, end};
-        x = end;
-    }
-    return best;
-}
 
 // A level square green, so that its edges can be found in the print.
 Green square_green(double side) {
@@ -136,7 +62,6 @@ std::string refusal(const std::function<void()>& work) {
     }
     return {};
 }
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 }  // namespace
 
@@ -185,23 +110,10 @@ TEST_CASE("two ball spots ten metres apart print ten metres apart at the sheet's
     const SheetResult result = write_sheet(green, request, scratch / "s.pdf");
     REQUIRE(result.scale == 100);   // 15 m at 1:100 are 150 mm; at 1:75 200 mm
 
-    // Filled discs of 1.9 points: dark squares of 9 pixels at 300 dpi whose centre row is the widest.
+    // Filled discs of 1.9 points: dark squares of 11 pixels at 300 dpi whose centre row is the widest.
     const int dpi = 300;
     const Picture page = first_page(scratch / "s.pdf", dpi);
-    std::vector<Vec2> spots;
-    const auto solid = [&](int x, int y) {
-        for (int dy = -5; dy <= 5; ++dy)
-            for (int dx = -5; dx <= 5; ++dx)
-                if (!page.dark(x + dx, y + dy)) return false;
-        return true;
-    };
-    for (int y = page.height / 6; y < page.height * 3 / 5; ++y)
-        for (int x = 0; x < page.width; ++x)
-            if (solid(x, y)) {
-                bool seen = false;
-                for (Vec2& s : spots) seen = seen || distance(s, {double(x), double(y)}) < 30;
-                if (!seen) spots.push_back({double(x), double(y)});
-            }
+    const std::vector<Vec2> spots = solid_spots(page, 5, page.height / 6, page.height * 3 / 5);
     // Nothing else on the plan is as solid as the two discs.
     REQUIRE(spots.size() == 2);
     CHECK(spots[0].y == spots[1].y);
@@ -293,6 +205,105 @@ TEST_CASE("the pocket card says aim, length, gate and the breaks at other speeds
     CHECK(holds(refusal([&] { write_sheet(sample_green(), request, scratch / "p.pdf"); }), "no stations"));
 }
 
+TEST_CASE("a scale bar is as long as its figures say, in metres and in feet") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    SheetRequest request = request_for(2);
+    const int dpi = 600;
+    for (const bool feet : {false, true}) {
+        CAPTURE(feet);
+        request.feet_and_inches = feet;
+        const SheetResult result = write_sheet(square_green(12), request, scratch / "s.pdf");
+        // The longest with five round parts of at most 60 mm: at 1:75 half a metre (33 mm) or two feet (41 mm).
+        REQUIRE(result.scale == 75);
+        const std::string words = words_in(scratch / "s.pdf");
+        CHECK(holds(words, feet ? "8 10 ft" : "2 2.5 m"));
+        CHECK_FALSE(holds(words, feet ? "2.5 m" : "10 ft"));
+        // Its parts are black and white by turns; the first, third and fifth stand in one row, with 5 parts from end to end.
+        const double part = (feet ? 2 * 304.8 : 500.0) / 75 * dpi / 25.4;
+        const Picture page = first_page(scratch / "s.pdf", dpi);
+        int found = 0;
+        for (int y = page.height / 3; y < page.height * 9 / 10 && found == 0; ++y) {
+            std::vector<std::pair<int, int>> bars;
+            for (int x = 0; x < page.width / 2; ++x) {
+                if (!page.dark(x, y)) continue;
+                int end = x;
+                while (page.dark(end + 1, y)) ++end;
+                if (std::abs(end - x + 1 - part) < 0.05 * part) bars.push_back({x, end});
+                x = end;
+            }
+            if (bars.size() != 3) continue;
+            ++found;
+            // Outlines of half a point reach a quarter of it farther at each end.
+            CHECK(bars[2].second - bars[0].first + 1 - 0.5 / 72 * dpi == doctest::Approx(5 * part).epsilon(3e-3));
+            CHECK(bars[1].first - bars[0].first == doctest::Approx(2 * part).epsilon(3e-3));
+        }
+        CHECK(found == 1);
+    }
+}
+
+TEST_CASE("a lesson card has thirty lines on one page, and its columns and codes are those that the card's reader knows") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    SheetRequest request = request_for(5);
+    request.kind = "lesson-card";
+    for (const Paper paper : {Paper::a4, Paper::letter})
+        for (const bool feet : {false, true}) {
+            request.paper = paper, request.feet_and_inches = feet;
+            CHECK(write_sheet(sample_green(), request, scratch / "c.pdf").pages == 1);
+            CHECK(pages_in(scratch / "c.pdf") == 1);
+            const std::string words = words_in(scratch / "c.pdf");
+            for (const char* code : kOutcomeCodes) CHECK(holds(words, std::string(" ") + code + " "));
+            CHECK(holds(words, "h hi lo le ri s lip off x"));
+            CHECK(holds(words, " 30 "));
+            CHECK_FALSE(holds(words, " 31 "));
+            for (const char* word : kOutcomeWords) CHECK(holds(words, word));
+            std::string columns;
+            for (const char* c : kPrintedColumns) columns += (columns.empty() ? "" : ",") + std::string(c);
+            CHECK(holds(words, columns));
+            CHECK(holds(words, "Not for use during a round"));
+            // Rows for a wet thumb: at least 5.5 mm high, all alike. Rules over the whole width are 31 and more.
+            const int dpi = 150;
+            const Picture page = first_page(scratch / "c.pdf", dpi);
+            std::vector<int> rules;
+            for (int y = page.height / 8; y < page.height * 15 / 16; ++y) {
+                const auto [a, b] = longest_run(page, y);
+                if ((b - a) * 25.4 / dpi > 170 && (rules.empty() || y - rules.back() > 4)) rules.push_back(y);
+            }
+            REQUIRE(rules.size() >= 31);
+            int alike = 0;
+            const double row = (rules[31] - rules[1]) / 30.0;
+            for (std::size_t k = 2; k <= 31; ++k) alike += std::abs(rules[k] - rules[k - 1] - row) <= 1.5;
+            CHECK(alike == 30);
+            CHECK(row * 25.4 / dpi >= 5.5);
+        }
+    // What is printed is what is read: the header line as it stands on the page, and a line of codes under it.
+    StoredLesson lesson;
+    for (const PracticeStation& s : request.stations) {
+        StoredLessonStation kept;
+        kept.place = {s.label, s.ball, s.hole, s.marker, s.past_m};
+        lesson.stations.push_back(kept);
+    }
+    std::string text;
+    for (const char* c : kPrintedColumns) text += (text.empty() ? "" : ",") + std::string(c);
+    text += "\n";
+    for (std::size_t k = 0; k < kOutcomeCodes.size(); ++k)
+        text += "B," + std::string(kPhaseCodes[k % 4]) + ",-12," + kAimCodes[k % 3] + "," + kGateCodes[k % 3] + "," + kStrikeCodes[k % 3] + "," + kOutcomeCodes[k] +
+                (k == 0 ? ",,\n" : ",-0.05,0.2\n");
+    std::ofstream(scratch / "card.csv") << text;
+    const std::vector<StoredPutt> putts = read_lesson_card(scratch / "card.csv", lesson);
+    REQUIRE(putts.size() == kOutcomeCodes.size());
+    for (std::size_t k = 0; k < putts.size(); ++k) {
+        const SeenPutt& p = putts[k].seen;
+        CHECK(p.station == 1);
+        CHECK(static_cast<std::size_t>(p.outcome) == k);
+        CHECK(static_cast<std::size_t>(*p.phase) == k % 4);
+        CHECK((static_cast<std::size_t>(*p.aim) == k % 3 && static_cast<std::size_t>(*p.gate) == k % 3 && static_cast<std::size_t>(*p.strike) == k % 3));
+        CHECK(p.own_read_m == doctest::Approx(-0.12));
+        CHECK(p.stop.has_value() == (k > 0));
+    }
+}
+
 TEST_CASE("a zone smaller than a square metre prints with its label") {
     if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
     const Scratch scratch;
@@ -352,22 +363,7 @@ TEST_CASE("nothing reaches into the margins, however long the names are") {
     write_sheet(green, request, scratch / "s.pdf");
     const int dpi = 60;
     for (int n = 1; n <= pages_in(scratch / "s.pdf"); ++n) {
-        const std::string raw = output_of("pdftoppm -gray -r 60 -f " + std::to_string(n) + " -l " + std::to_string(n) +
-                                          " " + (scratch / "s.pdf").string());
-        std::istringstream in(raw);
-        std::string magic;
-        int width = 0, height = 0, most = 0;
-        in >> magic >> width >> height >> most;
-        in.get();
-        const std::string pixels(std::istreambuf_iterator<char>(in), {});
-        const int margin = static_cast<int>(14 / 25.4 * dpi);
-        int ink = 0, outside = 0;
-        for (int y = 0; y < height; ++y)
-            for (int x = 0; x < width; ++x)
-                if (static_cast<unsigned char>(pixels[static_cast<std::size_t>(y) * width + x]) < 200) {
-                    ++ink;
-                    outside += x < margin || y < margin || x >= width - margin || y >= height - margin;
-                }
+        const auto [ink, outside] = ink_and_outside(page_of(scratch / "s.pdf", n, dpi), dpi, 14);
         CHECK(ink > 100);
         CHECK(outside == 0);
     }
@@ -387,7 +383,7 @@ TEST_CASE("what cannot be printed is refused with a sentence, and the old file s
     const Green green = square_green(12);
     SheetRequest request = request_for(2);
     request.kind = "poster";
-    CHECK(holds(refusal([&] { write_sheet(green, request, file); }), "stations, pocket, holes"));
+    CHECK(holds(refusal([&] { write_sheet(green, request, file); }), "stations, pocket, card, holes"));
     CHECK(holds(refusal([&] { write_sheet(green, SheetRequest(), file); }), "no stations"));
     SheetRequest holes;
     holes.kind = "holes";

@@ -40,3 +40,17 @@ TEST_CASE("compass points go round and wrap") {
     CHECK(compass_point(-90) == "W");
     CHECK(compass_point(180) == "S");
 }
+
+TEST_CASE("what every note says is taken out of each and told once") {
+    std::vector<PracticeStation> stations(2);
+    stations[0].note = "own read; no hole is cut here: lay a disc; downhill: runs 0.4 m past";
+    stations[1].note = "no hole is cut here: lay a disc; own read, then marker";
+    const auto shared = shared_notes(stations);
+    CHECK(shared == std::vector<std::string>{"no hole is cut here: lay a disc"});
+    CHECK(note_without(stations[0].note, shared) == "own read; downhill: runs 0.4 m past");
+    CHECK(note_without(stations[1].note, shared) == "own read, then marker");
+    CHECK(note_without("", shared).empty());
+    // One station alone shares nothing.
+    stations.pop_back();
+    CHECK(shared_notes(stations).empty());
+}

@@ -73,6 +73,46 @@ TEST_CASE("a card that cannot be meant is refused with line, found and wanted") 
     CHECK(says(refusal("station,outcome,beyond_m,right_m\nA,passed-left,90,0\n"), "at most 40 m is wanted"));
 }
 
+TEST_CASE("codes of the printed card are read like the words, and each is one word's alone") {
+    const auto putts = read("station,phase,outcome\nA,k,hi\nA,m,lo\nA,o,le\nA,r,ri\nA,M,X\nA,mark,off\n");
+    REQUIRE(putts.size() == 6);
+    CHECK((putts[0].seen.phase == PuttPhase::mark && putts[0].seen.outcome == PuttOutcome::passed_high));
+    CHECK((putts[1].seen.phase == PuttPhase::marker && putts[1].seen.outcome == PuttOutcome::passed_low));
+    CHECK((putts[2].seen.phase == PuttPhase::own_read && putts[2].seen.outcome == PuttOutcome::passed_left));
+    CHECK((putts[3].seen.phase == PuttPhase::retest && putts[3].seen.outcome == PuttOutcome::passed_right));
+    CHECK((putts[4].seen.phase == PuttPhase::marker && putts[4].seen.outcome == PuttOutcome::missed));
+    CHECK((putts[5].seen.phase == PuttPhase::mark && putts[5].seen.outcome == PuttOutcome::off_green));
+    // No code of one thing may be read as another: codes differ, and none is another column's whole word for something else.
+    const auto apart = [](const auto& codes, const auto& words) {
+        for (std::size_t i = 0; i < codes.size(); ++i)
+            for (std::size_t k = 0; k < codes.size(); ++k)
+                if (i != k) CHECK_MESSAGE((std::string(codes[i]) != codes[k] && std::string(codes[i]) != words[k]), codes[i]);
+    };
+    apart(kOutcomeCodes, kOutcomeWords);
+    apart(kPhaseCodes, kPhaseWords);
+    apart(kAimCodes, kAimWords);
+    apart(kGateCodes, kGateWords);
+    apart(kStrikeCodes, kStrikeWords);
+    apart(kStopCodes, kStopWords);
+}
+
+TEST_CASE("a kept putt comes back with what is told anew over it") {
+    const StoredLesson l = lesson();
+    const StoredPutt kept = read("station,outcome,phase,own_read_cm,aim,gate,strike,marker_seen,beyond_m,right_m,stop_source,note\nB,passed-low,o,-12.5,l,m,t,n,0.4,0.1,paces,\"one, two\"\n")[0];
+    // Nothing over it: the same again, to the last bit.
+    const StoredPutt same = putt_of_fields(fields_with(kept, l, {}), l, "x");
+    CHECK((same.seen.station == 1 && same.seen.outcome == PuttOutcome::passed_low && same.seen.phase == PuttPhase::own_read && same.seen.own_read_m == kept.seen.own_read_m));
+    CHECK((same.seen.stop->p == kept.seen.stop->p && same.seen.stop->source == StopSource::paces && same.note == "one, two" && same.seen.marker_seen == false));
+    CHECK((same.seen.aim == SeenAim::left && same.seen.gate == GateSide::middle && same.seen.strike == StrikePlace::toe));
+    // Another read and another place, each told in another way; a value that is emptied.
+    const StoredPutt other = putt_of_fields(fields_with(kept, l, {{"own_read_cm", "5"}, {"beyond_m", "-0.2"}, {"right_m", "0"}, {"outcome", "s"}, {"gate", ""}}), l, "x");
+    CHECK((other.seen.own_read_m == 0.05 && other.seen.outcome == PuttOutcome::short_of && !other.seen.gate));
+    CHECK(other.seen.stop->p.y == doctest::Approx(7.8));
+    CHECK(other.seen.stop->source == StopSource::tape);
+    // A putt that dropped after all rests nowhere.
+    CHECK_FALSE(putt_of_fields(fields_with(kept, l, {{"outcome", "h"}}), l, "x").seen.stop);
+}
+
 TEST_CASE("an exported lesson can be typed in again") {
     const Scratch scratch;
     LessonFile file = LessonFile::create(scratch / "a.brae-lesson");

@@ -81,6 +81,36 @@ Started started(const fs::path& path, const std::string& name = "code 17") {
 
 }  // namespace
 
+TEST_CASE("a wrong putt is put right in one step: the old one stays as undone, and nothing changes where that fails") {
+    const Scratch folder;
+    LessonFile file = LessonFile::create(folder / "a.brae-lesson");
+    StoredPlayer player;
+    player.name = "code 1", player.hand = "left";
+    player.id = file.add_player(player);
+    const std::string lesson = file.start_lesson(lesson_on(player.id, "g")), other = file.start_lesson(lesson_on(player.id, "g"));
+    const auto ids = file.add_putts(lesson, {full_putt(), full_putt()});
+    StoredPutt right = full_putt();
+    right.seen.outcome = PuttOutcome::passed_high;
+    const std::string fresh = file.correct_putt(lesson, ids[0], right);
+    const auto left = file.putts(lesson), all = file.putts(lesson, true);
+    REQUIRE(left.size() == 2);
+    CHECK((left[0].id == ids[1] && left[1].id == fresh && left[1].seen.outcome == PuttOutcome::passed_high));
+    REQUIRE(all.size() == 3);
+    CHECK((all[0].id == ids[0] && all[0].undone));
+    // Of another lesson, of none, or with what cannot be.
+    CHECK(says(refusal([&] { file.correct_putt(other, ids[1], right); }), "holds no putt"));
+    CHECK(says(refusal([&] { file.correct_putt(lesson, "none", right); }), "holds no putt"));
+    right.seen.own_read_m = 99;
+    CHECK(says(refusal([&] { file.correct_putt(lesson, ids[1], right); }), "-20 to 20"));
+    CHECK(file.putts(lesson).size() == 2);
+    // A player's facts, checked like new ones.
+    player.name = "code 2", player.hand = "right";
+    file.change_player(player);
+    CHECK(file.player("code 2").hand == "right");
+    player.hand = "both";
+    CHECK(says(refusal([&] { file.change_player(player); }), "right or left is wanted"));
+}
+
 TEST_CASE("everything that goes into a lesson file comes out of it, and what is unknown stays unknown") {
     const Scratch scratch;
     auto [file, player, lesson] = started(scratch / "a.brae-lesson");

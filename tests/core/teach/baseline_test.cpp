@@ -38,6 +38,12 @@ TEST_CASE("a baseline is read by its own header, with the units that the header 
     CHECK((!b[1].start_deg && !b[0].face_deg && !b[0].path_deg));
 }
 
+TEST_CASE("a quoted field may hold the separator and quotes") {
+    const auto b = read("aim,remark,start\n0.5,\"left, then \"\"right\"\"\",0.7\n");
+    REQUIRE(b.size() == 1);
+    CHECK((b[0].aim_deg == 0.5 && b[0].start_deg == 0.7));
+}
+
 TEST_CASE("columns are chosen by name or number, decimal commas and a left-positive file are read") {
     BaselineColumns c;
     c.column = {{"aim", "2"}, {"start", "Richtung"}};

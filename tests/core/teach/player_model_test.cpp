@@ -53,7 +53,7 @@ TEST_CASE("the gradient of the whole density is that of its differences, over al
         putts.back().strike = StrikePlace::toe;
     }
     const PlayerModel model(scene.lesson, scene.stations, &scene.error);
-    REQUIRE(model.size() == 17);
+    REQUIRE(model.size() == 19);
     Random random(3);
     for (int round = 0; round < 4; ++round) {
         std::vector<double> u(model.size()), g(model.size()), ignored(model.size());
@@ -89,7 +89,7 @@ TEST_CASE("a mis-strike says nothing of pace, however soft it came") {
     const HoleLine& line = (*scene.stations)[0].line();
     scene.lesson.putts.push_back(scene.putt(0, PuttOutcome::short_of, PuttPhase::marker));
     scene.lesson.putts.back().stop = StopPlace{line.hole - 1.2 * line.along};
-    std::vector<double> u(17, 0), g(17);
+    std::vector<double> u(19, 0), g(19);
     PlayerModel(scene.lesson, scene.stations, nullptr).log_density(u, g);
     CHECK(g[kPaceBias] < -0.5);
     scene.lesson.putts.back().strike = StrikePlace::heel;
@@ -105,7 +105,7 @@ TEST_CASE("without a told read the start line and the read push the same way; at
     SeenPutt p = scene.putt(0, PuttOutcome::missed, PuttPhase::own_read);
     p.stop = StopPlace{line.hole + 0.3 * line.along + 0.4 * line.right};
     scene.lesson.putts = {p};
-    std::vector<double> u(17, 0), g(17);
+    std::vector<double> u(19, 0), g(19);
     const PlayerPrior prior;
     PlayerModel(scene.lesson, scene.stations, nullptr).log_density(u, g);
     CHECK(g[kReadConstant] / prior.figure[kReadConstant].sd == doctest::Approx(g[kStrokeBias] / prior.figure[kStrokeBias].sd));

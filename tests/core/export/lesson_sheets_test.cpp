@@ -1,0 +1,138 @@
+#include "core/export/lesson_sheets.h"
+
+#include "core/base/error.h"
+#include "tests/support/kept_lessons.h"
+#include "tests/support/printed.h"
+#include "tests/support/process.h"
+
+#include <cmath>
+
+using namespace brae;
+using namespace brae::test;
+
+namespace {
+
+// One player, so many lessons of so many putts; the last one worked out.
+WorkedLesson worked(const Scratch& folder, const std::vector<int>& putts, const std::string& name = "code 7") {
+    LessonFile file = LessonFile::create(folder / "a.brae-lesson");
+    StoredPlayer player;
+    player.name = name;
+    const std::string id = file.add_player(player);
+    StoredLesson last;
+    for (std::size_t k = 0; k < putts.size(); ++k) last = keep_lesson(file, id, fmt::format("2026-05-{:02}", 2 + 7 * k), putts[k]);
+    Progress progress;
+    return work_out_lesson(file, last, lesson_green(), true, progress);
+}
+
+std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> out;
+    std::istringstream in(text);
+    for (std::string l; std::getline(in, l);) out.push_back(l);
+    return out;
+}
+
+}  // namespace
+
+TEST_CASE("the player's page is one page: reads beside the true line, what to practise, the next session") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch folder;
+    const WorkedLesson w = worked(folder, {18});
+    for (const Paper paper : {Paper::a4, Paper::letter})
+        for (const bool feet : {false, true}) {
+            LessonSheetRequest request;
+            request.paper = paper, request.feet_and_inches = feet;
+            const SheetResult result = write_lesson_sheet(lesson_green(), w, request, folder / "p.pdf");
+            CHECK(result.pages == 1);
+            CHECK(pages_in(folder / "p.pdf") == 1);
+            const std::string words = words_in(folder / "p.pdf");
+            for (const char* wanted : {"Your lesson", "code 7", "2026-05-02", "18 putts, 3 holed", "What the putts tell", "What to practise", "Next session", "You read (putts)", "(3)", "of 6",
+                                       "not for use during a round", "nine of ten cases", "One putt was struck off the centre"}) {
+                CAPTURE(std::string(wanted));
+                CHECK(holds(words, wanted));
+            }
+            CHECK(holds(words, cross_text(w.truth[0].offset_m, feet).substr(0, 2)));
+            CHECK(holds(words, feet ? "11 ft 10" : "3.61 m"));
+            CHECK_FALSE(holds(words, "nan"));
+            CHECK(holds(words, "1:" + std::to_string(result.scale)));
+        }
+}
+
+TEST_CASE("ball spots on the player's page lie apart by their distance at its scale") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch folder;
+    const WorkedLesson w = worked(folder, {6});
+    const SheetResult result = write_lesson_sheet(lesson_green(), w, {}, folder / "p.pdf");
+    const int dpi = 300;
+    const Picture page = first_page(folder / "p.pdf", dpi);
+    // A and B lie 4 m apart on one northing, C 5.4 m above: discs of 1.9 points.
+    std::vector<Vec2> spots = solid_spots(page, 5, page.height / 12, page.height / 2);
+    double best = 1e9, measured = 0;
+    for (std::size_t i = 0; i < spots.size(); ++i)
+        for (std::size_t k = 0; k < i; ++k) {
+            const double mm = distance(spots[i], spots[k]) * 25.4 / dpi, wanted = 4000.0 / result.scale;
+            if (spots[i].y == spots[k].y && std::abs(mm - wanted) < best) best = std::abs(mm - wanted), measured = mm / wanted;
+        }
+    CHECK(measured == doctest::Approx(1).epsilon(4e-3));
+}
+
+TEST_CASE("the coach's report has the plots of every figure, each lesson, each station and each putt") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch folder;
+    const WorkedLesson w = worked(folder, {12, 12, 18});
+    LessonSheetRequest request;
+    request.reader = LessonReader::coach;
+    const SheetResult result = write_lesson_sheet(lesson_green(), w, request, folder / "c.pdf");
+    CHECK(result.pages == pages_in(folder / "c.pdf"));
+    const std::string words = words_in(folder / "c.pdf");
+    for (const char* wanted : {"Lessons over time", "3 lessons, 42 putts", "Own read, degrees to the low side", "Start line, degrees", "Pace, % of launch speed", "Spread of the pace",
+                               "2026-05-02", "2026-05-09", "2026-05-16", "Putt by putt", "off the centre", "Personal data"}) {
+        CAPTURE(std::string(wanted));
+        CHECK(holds(words, wanted));
+    }
+    CHECK_FALSE(holds(words, "nan"));
+    CHECK_FALSE(holds(words, "One lesson is no trend"));
+    for (int n = 1; n <= result.pages; ++n) CHECK(ink_and_outside(page_of(folder / "c.pdf", n, 60), 60, 14).second == 0);
+}
+
+TEST_CASE("long names, one lesson and no putts are printed too, inside the margins") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch folder;
+    const WorkedLesson w = worked(folder, {0}, std::string(200, 'W') + " \xff\xfe");
+    for (const LessonReader reader : {LessonReader::player, LessonReader::coach}) {
+        LessonSheetRequest request;
+        request.reader = reader;
+        request.note = std::string(400, 'm');
+        const SheetResult result = write_lesson_sheet(lesson_green(), w, request, folder / "p.pdf");
+        for (int n = 1; n <= result.pages; ++n) {
+            const auto [ink, outside] = ink_and_outside(page_of(folder / "p.pdf", n, 60), 60, 14);
+            CHECK(ink > 100);
+            CHECK(outside == 0);
+        }
+        CHECK(holds(words_in(folder / "p.pdf"), reader == LessonReader::player ? "No putt is on record yet" : "One lesson is no trend"));
+    }
+}
+
+TEST_CASE("the tables hold a line a putt and a line a lesson, with intervals, and the same report is the same file") {
+    const Scratch folder;
+    const WorkedLesson w = worked(folder, {6, 12});
+    const auto putts = lines_of(told_putts_as_csv(w)), lessons = lines_of(history_as_csv(w));
+    REQUIRE(putts.size() == 13);
+    REQUIRE(lessons.size() == 3);
+    const auto commas = [](const std::string& s) { return std::count(s.begin(), s.end(), ','); };
+    for (const auto& table : {putts, lessons})
+        for (const std::string& l : table) CHECK(commas(l) == commas(table[0]));
+    CHECK(putts[1].find("1,A,own-read,") == 0);
+    CHECK(lessons[2].find(w.lesson.id + ",2026-05-09,10.0,12,2,") == 0);
+    write_lesson_sheet(lesson_green(), w, {}, folder / "a.pdf");
+    write_lesson_sheet(lesson_green(), w, {}, folder / "b.pdf");
+    CHECK(content(folder / "a.pdf") == content(folder / "b.pdf"));
+    WorkedLesson none = w;
+    none.truth.clear();
+    CHECK_THROWS_AS(write_lesson_sheet(lesson_green(), none, {}, folder / "a.pdf"), Error);
+}
+
+TEST_CASE("a place beside the hole is told in the hand's units") {
+    CHECK(cross_text(0.284, false) == "28\u00a0cm right");
+    CHECK(cross_text(-0.284, true) == "11\u00a0in left");
+    CHECK(cross_text(0.004, false) == "centre");
+}
