@@ -358,6 +358,16 @@ std::vector<std::string> LessonFile::add_putts(const std::string& id, const std:
     return ids;
 }
 
+std::string LessonFile::replace_last(const std::string& id, const std::string& old, const StoredPutt& putt) {
+    Transaction transaction(*db_);
+    const std::vector<StoredPutt> there = putts(id);
+    if (there.empty() || there.back().id != old) throw usage_error(fmt::format("{}: the putt to put right is not the last one of its lesson, only that one can be", db_->file().string()));
+    Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(old).go();
+    const std::string fresh = put_putts(id, {putt}).front();
+    transaction.commit();
+    return fresh;
+}
+
 std::vector<std::string> LessonFile::put_putts(const std::string& id, const std::vector<StoredPutt>& putts) {
     std::vector<std::string> ids;
     const StoredLesson l = lesson(id);

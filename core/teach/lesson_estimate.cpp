@@ -1,5 +1,7 @@
 #include "core/teach/lesson_estimate.h"
 
+#include "core/teach/side_doubt.h"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -191,6 +193,14 @@ LessonEstimate estimate_lesson(const PlayerModel& model, const EstimateOptions& 
     if (out.mis_strikes > 0)
         out.notes.push_back(out.mis_strikes == 1 ? std::string("one putt was struck off the centre; its pace is not counted")
                                                  : fmt::format("{} putts were struck off the centre; their pace is not counted", out.mis_strikes));
+
+    // What was seen that does not fit together.
+    for (std::size_t i = 0; i < model.putts().size(); ++i) {
+        progress.step(1, "the errors of each putt");
+        const StationResponse& at = model.stations()[static_cast<std::size_t>(model.putts()[i].station)];
+        if (const auto doubt = side_doubt(at, model.putts()[i]))
+            out.notes.push_back(fmt::format("putt {} at station {}: {}", i + 1, at.station().label, to_text(*doubt, at)));
+    }
 
     // Putt by putt, on evenly thinned draws.
     std::vector<PlayerModel::Player> few;
