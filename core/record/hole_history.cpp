@@ -242,7 +242,7 @@ HistoryEntry with_history(const Green& green, const std::string& csv, const std:
                 refuse(fmt::format("the history belongs to another green ({}); '{}' has the id {}", quote(rest), green.name, green.id));
             continue;
         }
-        const std::vector<std::string_view> fields = fields_of(text, ',');
+        const std::vector<std::string> fields = fields_of(text, ',');
         if (!headed) {
             if (lower_case(text) != "date,state,x_m,y_m,speed_ft,set_by,remark")
                 refuse(fmt::format("found {}, the columns date,state,x_m,y_m,speed_ft,set_by,remark are wanted", quote(text)));
@@ -250,7 +250,7 @@ HistoryEntry with_history(const Green& green, const std::string& csv, const std:
             continue;
         }
         if (fields.size() != 7) refuse(fmt::format("found {} fields, 7 are wanted", fields.size()));
-        const std::string date(fields[0]), state = lower_case(fields[1]), by(fields[5]), remark(fields[6]);
+        const std::string &date = fields[0], state = lower_case(fields[1]), &by = fields[5], &remark = fields[6];
         if (!day_number(date)) refuse(fmt::format("the date is {}; a day such as 2026-05-02 is wanted", quote(date)));
         if (date < last) refuse(fmt::format("{} comes after {}; dates run forwards", date, last));
         last = date;

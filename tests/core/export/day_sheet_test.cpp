@@ -1,4 +1,5 @@
 #include "core/export/day_sheet.h"
+#include "core/export/page.h"
 
 #include "core/base/error.h"
 #include "core/base/vec.h"
