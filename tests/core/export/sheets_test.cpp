@@ -383,7 +383,7 @@ TEST_CASE("what cannot be printed is refused with a sentence, and the old file s
     const Green green = square_green(12);
     SheetRequest request = request_for(2);
     request.kind = "poster";
-    CHECK(holds(refusal([&] { write_sheet(green, request, file); }), "stations, pocket, card, holes"));
+    CHECK(holds(refusal([&] { write_sheet(green, request, file); }), "stations, pocket, lesson-card, holes"));
     CHECK(holds(refusal([&] { write_sheet(green, SheetRequest(), file); }), "no stations"));
     SheetRequest holes;
     holes.kind = "holes";
