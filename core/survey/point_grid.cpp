@@ -1,6 +1,7 @@
 #include "core/survey/point_grid.h"
 
-#include "core/survey/place_order.h"
+#include "core/base/large_vector.h"
+#include "core/base/parts.h"
 
 #include <algorithm>
 #include <atomic>
@@ -27,7 +28,7 @@ PointGrid::PointGrid(const std::vector<Vec3>& points, const std::vector<std::uin
 
     // The order within a cell is that of `use`.
     const std::size_t cells = static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_);
-    index_.resize(use.size());
+    index_ = large_vector<std::uint32_t>(use.size(), progress);
     start_ = sort_into_bins(
         use.size(), cells,
         [&](std::size_t k) {
@@ -45,11 +46,20 @@ std::span<const std::uint32_t> PointGrid::at(int i, int j) const {
     return std::span<const std::uint32_t>(index_).subspan(start_[c], start_[c + 1] - start_[c]);
 }
 
-std::vector<std::uint32_t> kept_indices(const std::vector<Vec3>& points, const std::vector<std::uint8_t>& removed) {
-    std::vector<std::uint32_t> use;
-    use.reserve(points.size());
-    for (std::size_t i = 0; i < points.size(); ++i)
-        if (i >= removed.size() || removed[i] == 0) use.push_back(static_cast<std::uint32_t>(i));
+std::vector<std::uint32_t> kept_indices(const std::vector<Vec3>& points, const std::vector<std::uint8_t>& removed, const Progress& progress) {
+    const std::size_t n = points.size(), parts = n / kPointsBetweenLooks + 1;
+    const auto stays = [&](std::size_t k) { return k >= removed.size() || removed[k] == 0; };
+    std::vector<std::size_t> start(parts + 1, 0);
+    for_parts(n, parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) start[part + 1] += stays(k);
+    });
+    for (std::size_t part = 0; part < parts; ++part) start[part + 1] += start[part];
+    std::vector<std::uint32_t> use = large_vector<std::uint32_t>(start.back(), progress);
+    for_parts(n, parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
+        std::size_t at = start[part];
+        for (std::size_t k = begin; k < end; ++k)
+            if (stays(k)) use[at++] = static_cast<std::uint32_t>(k);
+    });
     return use;
 }
 
