@@ -307,18 +307,24 @@ void put_points_back(Survey& survey, const PutBack& put_back) {
 }
 
 // A cloud with so many points of each cell at most, every so-many-th of it.
-Survey thinned(const Survey& survey, const PointGrid& cells, std::size_t most) {
-    Survey out;
-    const bool strips = survey.strips.size() == survey.points.size();
-    for (int j = 0; j < cells.rows(); ++j)
+Survey thinned(const Survey& survey, const PointGrid& cells, std::size_t most, const Progress& progress) {
+    std::vector<std::vector<std::uint32_t>> rows(static_cast<std::size_t>(cells.rows()));
+    tbb::parallel_for(0, cells.rows(), [&](int j) {
+        progress.check();
         for (int i = 0; i < cells.columns(); ++i) {
             const auto held = cells.at(i, j);
-            const std::size_t stride = held.size() / most + 1;
-            for (std::size_t n = 0; n < held.size(); n += stride) {
-                out.points.push_back(survey.points[held[n]]);
-                if (strips) out.strips.push_back(survey.strips[held[n]]);
-            }
+            for (std::size_t n = 0; n < held.size(); n += held.size() / most + 1) rows[static_cast<std::size_t>(j)].push_back(held[n]);
         }
+    });
+    Survey out;
+    const bool strips = survey.strips.size() == survey.points.size();
+    for (const auto& row : rows) {
+        progress.check();
+        for (const std::uint32_t k : row) {
+            out.points.push_back(survey.points[k]);
+            if (strips) out.strips.push_back(survey.strips[k]);
+        }
+    }
     out.removed.assign(out.points.size(), kept);
     return out;
 }
@@ -393,7 +399,7 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     std::optional<Ground> ground;
     const PointGrid fine(points, use, box, std::max(kFineCellM, 3 * spacing), progress);
     if (!raster && use.size() >= kOrderedFrom) {
-        Survey some = thinned(survey, fine, kCellSample);
+        Survey some = thinned(survey, fine, kCellSample, progress);
         progress.step(0.2, "cleaning");
         ground = ground_of(some, everyone(some.points.size()), box, spacing, layers, progress);
         if (ground->second_layer) ground.reset();

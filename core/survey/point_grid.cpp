@@ -83,7 +83,10 @@ double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uin
     progress.check();
     const Box box = box_of(points, use);
     progress.check();
-    const double n = static_cast<double>(use.size());
+    // Of very many points every so-many-th: the area that they cover is the same.
+    constexpr std::size_t kEnough = 1'000'000;
+    const std::size_t stride = std::max<std::size_t>(1, use.size() / kEnough), count = (use.size() + stride - 1) / stride;
+    const double n = static_cast<double>(count);
     // Cells grow until an occupied one holds about four points; strays far away then weigh nothing.
     double spacing = std::sqrt(std::max(box.width() * box.height(), 1e-6) / n);
     double cell = cell_for(box, spacing / 8);
@@ -92,9 +95,9 @@ double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uin
         progress.check();
         const std::size_t columns = static_cast<std::size_t>(box.width() / cell) + 1, rows = static_cast<std::size_t>(box.height() / cell) + 1;
         occupied.assign(columns * rows, 0);
-        for_parts(use.size(), use.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for_parts(count, count / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
             for (std::size_t k = begin; k < end; ++k) {
-                const Vec3& p = points[use[k]];
+                const Vec3& p = points[use[k * stride]];
                 const std::size_t i = static_cast<std::size_t>((p.x - box.x0) / cell), j = static_cast<std::size_t>((p.y - box.y0) / cell);
                 // Whoever comes first writes the same.
                 std::atomic_ref(occupied[std::min(j, rows - 1) * columns + std::min(i, columns - 1)]).store(1, std::memory_order_relaxed);
@@ -105,7 +108,7 @@ double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uin
         spacing = cell * std::sqrt(static_cast<double>(std::count(occupied.begin(), occupied.end(), 1)) / n);
         if (cell >= 2 * spacing) break;
     }
-    return spacing;
+    return spacing * std::sqrt(n / static_cast<double>(use.size()));
 }
 
 }  // namespace brae
