@@ -6,6 +6,8 @@
 // SCOP++ environment", OEEPE Workshop on Airborne Laserscanning, 2001. Both from memory. The surface here is a quadric a
 // cell, fitted to the 3 x 3 cells round it, so that tiers keep their shape.
 #include "core/base/error.h"
+#include "core/base/large_vector.h"
+#include "core/base/parts.h"
 #include "core/survey/clean_layers.h"
 #include "core/survey/place_order.h"
 #include "core/survey/point_grid.h"
@@ -16,6 +18,7 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <optional>
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 
@@ -29,10 +32,14 @@ constexpr double kLevelsSpacingM = 0.75;
 constexpr double kCoarseGateM = 0.6, kMiddleGateM = 0.25;
 // A point is clutter beyond this allowance for the shape of the ground plus so many standard deviations of its window.
 constexpr double kShapeAllowanceM = 0.015, kSigmas = 4.0;
+// Cells of the last surface; from which height a thing has a foot.
+constexpr double kFineCellM = 0.5, kTallM = 0.1;
 // How far outside the outline points still serve, dense surveys and others.
 constexpr double kDenseRimM = 0.5, kRimM = 2.0;
 // Windows with more points than this are thinned evenly.
 constexpr std::size_t kMostSamples = 160;
+// Of a large cloud the ground is sought from some points of each small cell; all are then judged by it.
+constexpr std::size_t kCellSample = 256;
 
 struct Sample {
     double x, y, z;
@@ -200,7 +207,7 @@ std::vector<Vec3> ground_picks(const std::vector<Vec3>& points, const PointGrid&
 }
 
 std::vector<std::uint32_t> everyone(std::size_t n) {
-    std::vector<std::uint32_t> use(n);
+    std::vector<std::uint32_t> use = large_vector<std::uint32_t>(n);
     for (std::size_t k = 0; k < n; ++k) use[k] = static_cast<std::uint32_t>(k);
     return use;
 }
@@ -299,6 +306,67 @@ void put_points_back(Survey& survey, const PutBack& put_back) {
     }
 }
 
+// A cloud with so many points of each cell at most, every so-many-th of it.
+Survey thinned(const Survey& survey, const PointGrid& cells, std::size_t most, const Progress& progress) {
+    std::vector<std::vector<std::uint32_t>> rows(static_cast<std::size_t>(cells.rows()));
+    tbb::parallel_for(0, cells.rows(), [&](int j) {
+        progress.check();
+        for (int i = 0; i < cells.columns(); ++i) {
+            const auto held = cells.at(i, j);
+            for (std::size_t n = 0; n < held.size(); n += held.size() / most + 1) rows[static_cast<std::size_t>(j)].push_back(held[n]);
+        }
+    });
+    Survey out;
+    const bool strips = survey.strips.size() == survey.points.size();
+    for (const auto& row : rows) {
+        progress.check();
+        for (const std::uint32_t k : row) {
+            out.points.push_back(survey.points[k]);
+            if (strips) out.strips.push_back(survey.strips[k]);
+        }
+    }
+    out.removed.assign(out.points.size(), kept);
+    return out;
+}
+
+// The ground as the points show it: surfaces of small windows on two grids of cells.
+struct Ground {
+    PointGrid middle_cells, fine_cells;
+    std::vector<Quadric> middle, fine;
+    bool second_layer = false;  // one was found and marked
+};
+
+Ground ground_of(Survey& survey, const std::vector<std::uint32_t>& use, const Box& box, double spacing, bool layers, Progress& progress) {
+    const std::vector<Vec3>& points = survey.points;
+    // Coarse: low points of 1 m cells, a surface over 7 x 7 of them.
+    const PointGrid coarse(points, use, box, std::max(1.0, 3 * spacing), progress);
+    const std::vector<Vec3> picks = ground_picks(points, coarse, progress);
+    const PointGrid pick_grid(picks, everyone(picks.size()), box, coarse.cell());
+    const auto any = [](std::uint32_t) { return true; };
+    std::vector<double> above, above_middle;
+    heights_above(points, use, pick_grid, fit_cells(picks, pick_grid, 3, 0.05, any, progress), above, progress);
+    progress.step(0.35, "cleaning");
+
+    // Middle: all points near the coarse surface.
+    Ground out{PointGrid(points, use, box, std::max(0.75, 3 * spacing), progress), PointGrid(points, use, box, std::max(kFineCellM, 3 * spacing), progress), {}, {}};
+    const auto near_coarse = [&](std::uint32_t k) { return std::abs(above[k]) < kCoarseGateM; };
+    out.middle = fit_cells(points, out.middle_cells, 1, 0.01, near_coarse, progress);
+    heights_above(points, use, out.middle_cells, out.middle, above_middle, progress);
+    progress.step(0.65, "cleaning");
+
+    // Fine: points near the middle surface.
+    const auto near_middle = [&](std::uint32_t k) { return std::abs(above_middle[k]) < kMiddleGateM; };
+    out.fine = fit_cells(points, out.fine_cells, 1, 0.002, near_middle, progress);
+    if (!layers) return out;
+    heights_above(points, use, out.fine_cells, out.fine, above, progress);
+    out.second_layer = drop_second_layer(survey, out.fine_cells, use, above, progress);
+    if (out.second_layer) {
+        const auto first_layer = [&](std::uint32_t k) { return survey.removed[k] == kept && near_middle(k); };
+        out.fine = fit_cells(points, out.fine_cells, 1, 0.002, first_layer, progress);
+    }
+    return out;
+}
+
 std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, Progress& progress) {
     survey.removed.assign(survey.points.size(), kept);
     if (survey.points.size() < 3) return counts_of(survey);
@@ -314,7 +382,7 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     if (survey.outline && !survey.outline->empty())
         drop_outside(survey, std::max(raster || levels ? kRimM : kDenseRimM, 2 * first_spacing), progress);
     if (!put_back.has(other_class)) drop_other_classes(survey);
-    std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed);
+    std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed, progress);
     if (use.size() < 12) return counts_of(survey);
     if (levels) {
         name_odd_levels(survey, first_spacing);
@@ -325,33 +393,22 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     const Box box = box_of(points, use);
     progress.check();
     const double spacing = raster || use.size() == points.size() ? first_spacing : point_spacing(points, use, progress);
+    const bool layers = !raster && !put_back.has(double_strip);
 
-    // Coarse: low points of 1 m cells, a surface over 7 x 7 of them.
-    const PointGrid coarse(points, use, box, std::max(1.0, 3 * spacing), progress);
-    const std::vector<Vec3> picks = ground_picks(points, coarse, progress);
-    const PointGrid pick_grid(picks, everyone(picks.size()), box, coarse.cell());
-    const auto any = [](std::uint32_t) { return true; };
-    std::vector<double> above, above_middle;
-    heights_above(points, use, pick_grid, fit_cells(picks, pick_grid, 3, 0.05, any, progress), above, progress);
-    progress.step(0.35, "cleaning");
-
-    // Middle: all points near the coarse surface.
-    const PointGrid middle(points, use, box, std::max(0.75, 3 * spacing), progress);
-    const auto near_coarse = [&](std::uint32_t k) { return std::abs(above[k]) < kCoarseGateM; };
-    heights_above(points, use, middle, fit_cells(points, middle, 1, 0.01, near_coarse, progress), above_middle, progress);
-    progress.step(0.65, "cleaning");
-
-    // Fine: points near the middle surface; the noise of the whole survey from the middle half of its windows.
-    const PointGrid fine(points, use, box, std::max(0.5, 3 * spacing), progress);
-    const auto near_middle = [&](std::uint32_t k) { return std::abs(above_middle[k]) < kMiddleGateM; };
-    std::vector<Quadric> surface = fit_cells(points, fine, 1, 0.002, near_middle, progress);
-    heights_above(points, use, fine, surface, above, progress);
-    if (!raster && !put_back.has(double_strip) && drop_second_layer(survey, fine, use, above, progress)) {
-        const auto first_layer = [&](std::uint32_t k) { return survey.removed[k] == kept && near_middle(k); };
-        surface = fit_cells(points, fine, 1, 0.002, first_layer, progress);
-        use = kept_indices(points, survey.removed);
-        heights_above(points, use, fine, surface, above, progress);
+    // The ground, from some of the points of a large cloud; where that shows a second layer, from all, so that each is marked.
+    std::optional<Ground> ground;
+    const PointGrid fine(points, use, box, std::max(kFineCellM, 3 * spacing), progress);
+    if (!raster && use.size() >= kOrderedFrom) {
+        Survey some = thinned(survey, fine, kCellSample, progress);
+        progress.step(0.2, "cleaning");
+        ground = ground_of(some, everyone(some.points.size()), box, spacing, layers, progress);
+        if (ground->second_layer) ground.reset();
     }
+    if (!ground) ground = ground_of(survey, use, box, spacing, layers, progress);
+    if (ground->second_layer) use = kept_indices(survey.points, survey.removed, progress);
+    const std::vector<Quadric>& surface = ground->fine;
+
+    // The noise of the whole survey from the middle half of its windows.
     std::vector<double> sigmas;
     for (const Quadric& q : surface)
         if (q.valid) sigmas.push_back(q.sigma);
@@ -380,18 +437,25 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     });
 
     // Judge every point by its own window.
-    for_parts(use.size(), use.size() / 16384 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+    const std::size_t parts = use.size() / 16384 + 1;
+    std::vector<std::vector<std::uint32_t>> tall_parts(parts);
+    for_parts(use.size(), parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
         for (std::size_t n = begin; n < end; ++n) {
             const std::uint32_t k = use[n];
-            const Window& window = cell_of(windows, fine, points[k]);
+            const Vec3& p = points[k];
+            const std::size_t cell = static_cast<std::size_t>(fine.row_of(p.y)) * static_cast<std::size_t>(fine.columns()) + static_cast<std::size_t>(fine.column_of(p.x));
+            const Window& window = windows[cell];
+            const double above = window.valid ? p.z - surface[cell].at(p.x, p.y) : 0;
             if (window.alone) {
                 survey.removed[k] = sparse;
             } else if (!window.valid) {
                 // No ground near: what hangs above the coarse surface is clutter, what lies below it noise.
-                if (!raster) survey.removed[k] = above_middle[k] < 0 ? below_turf : above_turf;
-            } else if (above[k] > window.allowed) {
+                const Quadric& wide = cell_of(ground->middle, ground->middle_cells, p);
+                if (!raster) survey.removed[k] = wide.valid && p.z < wide.at(p.x, p.y) ? below_turf : above_turf;
+            } else if (above > window.allowed) {
                 survey.removed[k] = above_turf;
-            } else if (above[k] < -window.allowed) {
+                if (above > kTallM) tall_parts[part].push_back(k);
+            } else if (above < -window.allowed) {
                 survey.removed[k] = below_turf;
             }
         }
@@ -400,16 +464,17 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
 
     // The foot of what stood on the turf goes with it: points somewhat high beside points far too high.
     std::vector<std::uint32_t> tall;
-    for (std::uint32_t k : use)
-        if (survey.removed[k] == above_turf && above[k] > 0.1) tall.push_back(k);
+    for (const auto& part : tall_parts) tall.insert(tall.end(), part.begin(), part.end());
     if (!tall.empty()) {
         const double reach = std::max(0.15, 1.5 * spacing);
         const PointGrid feet(points, tall, box, reach);
-        for_parts(use.size(), use.size() / 16384 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for_parts(use.size(), parts, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
             for (std::size_t n = begin; n < end; ++n) {
                 const std::uint32_t k = use[n];
-                if (survey.removed[k] != kept || !(above[k] > 2 * sigma + 0.003)) continue;
                 const Vec3& p = points[k];
+                if (survey.removed[k] != kept) continue;
+                const Quadric& q = cell_of(surface, fine, p);
+                if (!q.valid || !(p.z - q.at(p.x, p.y) > 2 * sigma + 0.003)) continue;
                 bool beside = false;
                 for (int b = feet.row_of(p.y) - 1; b <= feet.row_of(p.y) + 1 && !beside; ++b)
                     for (int a = feet.column_of(p.x) - 1; a <= feet.column_of(p.x) + 1 && !beside; ++a)

@@ -1,9 +1,11 @@
 // The outer ring of the data, so that a green without an outline still has an edge.
 #include "core/base/error.h"
+#include "core/base/parts.h"
 #include "core/survey/point_grid.h"
 #include "core/survey/read_survey.h"
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <cstdint>
 #include <fmt/format.h>
@@ -25,7 +27,7 @@ struct Field {
 
 constexpr double kFar = 1e20;
 // Detail of the edge that no one can see on turf; a finer ring only costs time wherever distances to it are taken.
-constexpr double kFinestDetailM = 0.03;
+constexpr double kFinestDetailM = 0.03, kDensestM = 0.02;
 
 // Squared distance to the nearest cell of value 0, in cells, exact: P. Felzenszwalb and D. Huttenlocher, "Distance
 // Transforms of Sampled Functions", Theory of Computing 8:415-428, 2012.
@@ -268,26 +270,30 @@ std::optional<Outline> lattice_boundary(const std::vector<Vec3>& points, const s
 }  // namespace
 
 Outline data_boundary(const Survey& survey, const Progress& progress) {
-    const std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed);
+    const std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed, progress);
     if (use.size() < 3) throw Error(fmt::format("{} points are kept; at least 3 are wanted for a boundary", use.size()));
     const Box box = box_of(survey.points, use);
     if (survey.grid_spacing_m)
         if (auto outline = lattice_boundary(survey.points, use, box, *survey.grid_spacing_m)) return *outline;
 
-    // A raster of nodes a third of the spacing apart, with room round it for the discs.
-    const double spacing = point_spacing(survey.points, use, progress);
+    // A raster of nodes a third of the spacing apart, with room round it for the discs; of a dense cloud no finer than the edge is.
+    const double spacing = std::max(point_spacing(survey.points, use, progress), kDensestM);
     const double radius = 2.5 * spacing;
-    const double step = std::max(spacing / 3, std::sqrt((box.width() + 2 * radius) * (box.height() + 2 * radius) / 3e6));
+    const double step = std::max({spacing / 3, kFinestDetailM, std::sqrt((box.width() + 2 * radius) * (box.height() + 2 * radius) / 3e6)});
     const int margin = static_cast<int>(radius / step) + 3;
     Field field;
     field.columns = static_cast<int>(box.width() / step) + 2 + 2 * margin;
     field.rows = static_cast<int>(box.height() / step) + 2 + 2 * margin;
     field.v.assign(static_cast<std::size_t>(field.columns) * static_cast<std::size_t>(field.rows), kFar);
     const Vec2 corner{box.x0 - margin * step, box.y0 - margin * step};
-    for (std::uint32_t k : use) {
-        const Vec3& p = survey.points[k];
-        field.at(static_cast<int>(std::lround((p.x - corner.x) / step)), static_cast<int>(std::lround((p.y - corner.y) / step))) = 0;
-    }
+    for_parts(use.size(), use.size() / kPointsBetweenLooks + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) {
+            const Vec3& p = survey.points[use[k]];
+            // Whoever comes first writes the same.
+            const auto node = [&](double v) { return static_cast<int>(v / step + 0.5); };
+            std::atomic_ref(field.at(node(p.x - corner.x), node(p.y - corner.y))).store(0, std::memory_order_relaxed);
+        }
+    });
 
     // Closing by a disc (J. Serra, "Image Analysis and Mathematical Morphology", 1982): grow by the radius, then shrink
     // by it, less a quarter of the spacing, since the data reach beyond their outermost points.

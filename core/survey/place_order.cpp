@@ -1,5 +1,9 @@
 #include "core/survey/place_order.h"
 
+#include "core/base/large_vector.h"
+#include "core/base/parts.h"
+
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -35,7 +39,7 @@ void order_by_place(Survey& survey, Progress& progress) {
         return static_cast<std::size_t>(j) * columns + static_cast<std::size_t>(i);
     };
     std::vector<std::uint16_t> classes(survey.classes.size()), strips(survey.strips.size());
-    std::vector<Vec3> points(n);
+    std::vector<Vec3> points = large_vector<Vec3>(n, progress);
     sort_into_bins(n, columns * rows, bin_of, [&](std::size_t k, std::uint32_t at) {
         points[at] = survey.points[k];
         if (!classes.empty()) classes[at] = survey.classes[k];

@@ -1,6 +1,7 @@
 #include "core/survey/point_grid.h"
 
-#include "core/survey/place_order.h"
+#include "core/base/large_vector.h"
+#include "core/base/parts.h"
 
 #include <algorithm>
 #include <atomic>
@@ -27,7 +28,7 @@ PointGrid::PointGrid(const std::vector<Vec3>& points, const std::vector<std::uin
 
     // The order within a cell is that of `use`.
     const std::size_t cells = static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_);
-    index_.resize(use.size());
+    index_ = large_vector<std::uint32_t>(use.size(), progress);
     start_ = sort_into_bins(
         use.size(), cells,
         [&](std::size_t k) {
@@ -45,11 +46,20 @@ std::span<const std::uint32_t> PointGrid::at(int i, int j) const {
     return std::span<const std::uint32_t>(index_).subspan(start_[c], start_[c + 1] - start_[c]);
 }
 
-std::vector<std::uint32_t> kept_indices(const std::vector<Vec3>& points, const std::vector<std::uint8_t>& removed) {
-    std::vector<std::uint32_t> use;
-    use.reserve(points.size());
-    for (std::size_t i = 0; i < points.size(); ++i)
-        if (i >= removed.size() || removed[i] == 0) use.push_back(static_cast<std::uint32_t>(i));
+std::vector<std::uint32_t> kept_indices(const std::vector<Vec3>& points, const std::vector<std::uint8_t>& removed, const Progress& progress) {
+    const std::size_t n = points.size(), parts = n / kPointsBetweenLooks + 1;
+    const auto stays = [&](std::size_t k) { return k >= removed.size() || removed[k] == 0; };
+    std::vector<std::size_t> start(parts + 1, 0);
+    for_parts(n, parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
+        for (std::size_t k = begin; k < end; ++k) start[part + 1] += stays(k);
+    });
+    for (std::size_t part = 0; part < parts; ++part) start[part + 1] += start[part];
+    std::vector<std::uint32_t> use = large_vector<std::uint32_t>(start.back(), progress);
+    for_parts(n, parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
+        std::size_t at = start[part];
+        for (std::size_t k = begin; k < end; ++k)
+            if (stays(k)) use[at++] = static_cast<std::uint32_t>(k);
+    });
     return use;
 }
 
@@ -73,7 +83,10 @@ double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uin
     progress.check();
     const Box box = box_of(points, use);
     progress.check();
-    const double n = static_cast<double>(use.size());
+    // Of very many points every so-many-th: the area that they cover is the same.
+    constexpr std::size_t kEnough = 1'000'000;
+    const std::size_t stride = std::max<std::size_t>(1, use.size() / kEnough), count = (use.size() + stride - 1) / stride;
+    const double n = static_cast<double>(count);
     // Cells grow until an occupied one holds about four points; strays far away then weigh nothing.
     double spacing = std::sqrt(std::max(box.width() * box.height(), 1e-6) / n);
     double cell = cell_for(box, spacing / 8);
@@ -82,9 +95,9 @@ double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uin
         progress.check();
         const std::size_t columns = static_cast<std::size_t>(box.width() / cell) + 1, rows = static_cast<std::size_t>(box.height() / cell) + 1;
         occupied.assign(columns * rows, 0);
-        for_parts(use.size(), use.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
+        for_parts(count, count / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
             for (std::size_t k = begin; k < end; ++k) {
-                const Vec3& p = points[use[k]];
+                const Vec3& p = points[use[k * stride]];
                 const std::size_t i = static_cast<std::size_t>((p.x - box.x0) / cell), j = static_cast<std::size_t>((p.y - box.y0) / cell);
                 // Whoever comes first writes the same.
                 std::atomic_ref(occupied[std::min(j, rows - 1) * columns + std::min(i, columns - 1)]).store(1, std::memory_order_relaxed);
@@ -95,7 +108,7 @@ double point_spacing(const std::vector<Vec3>& points, const std::vector<std::uin
         spacing = cell * std::sqrt(static_cast<double>(std::count(occupied.begin(), occupied.end(), 1)) / n);
         if (cell >= 2 * spacing) break;
     }
-    return spacing;
+    return spacing * std::sqrt(n / static_cast<double>(use.size()));
 }
 
 }  // namespace brae

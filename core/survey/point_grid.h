@@ -38,7 +38,7 @@ private:
 };
 
 // Box of the points that are kept (`removed` empty or 0), and their indices.
-std::vector<std::uint32_t> kept_indices(const std::vector<Vec3>& points, const std::vector<std::uint8_t>& removed);
+std::vector<std::uint32_t> kept_indices(const std::vector<Vec3>& points, const std::vector<std::uint8_t>& removed, const Progress& progress = {});
 Box box_of(const std::vector<Vec3>& points, const std::vector<std::uint32_t>& use);
 
 // Mean distance between neighbours: the root of the area that each point has to itself, over the cells that hold points.

@@ -2,9 +2,9 @@
 #include "core/survey/read_survey.h"
 
 #include "core/base/constants.h"
+#include "core/base/parts.h"
 #include "core/survey/choose_frame.h"
 #include "core/survey/file_kind.h"
-#include "core/survey/place_order.h"
 #include "core/survey/point_codes.h"
 #include "core/survey/point_grid.h"
 #include "core/survey/raw_survey.h"

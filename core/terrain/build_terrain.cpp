@@ -1,6 +1,8 @@
 #include "core/terrain/build_terrain.h"
 
 #include "core/base/error.h"
+#include "core/base/large_vector.h"
+#include "core/base/parts.h"
 #include "core/survey/place_order.h"
 #include "core/survey/read_survey.h"
 #include "core/terrain/assumed_method.h"
@@ -17,12 +19,12 @@
 #include "core/terrain/survey_checks.h"
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <cstdint>
 #include <fmt/format.h>
 #include <map>
 #include <set>
+#include <tbb/parallel_for.h>
 #include <utility>
 
 namespace brae {
@@ -44,42 +46,80 @@ constexpr double kWidestKnotsM = 2.0;        // and wider ones for large greens
 constexpr double kWindowCoefficients = 2500; // keeps the search to a second or two
 constexpr double kNoNoiseM = 1e-5;           // under a hundredth of a millimetre nothing is smoothed
 constexpr int kMostPasses = 3;               // of weights and noise in turn
+constexpr double kManyPoints = 4;            // a knot, from which on the smoothing is sought from the last one
+constexpr std::size_t kListed = 200'000;     // of a large cloud; so many say the rest's shape, height and reach
 constexpr double kBiasReach = 2.5;           // smoothing lengths over which the bias is averaged
 constexpr double kNoisyM = 0.030;            // one height this uncertain is poor for a green
 constexpr double kSteepMedian = 0.08;        // ratio; greens have medians of 1 to 4 %
 
+// What is fitted: places in the survey's cloud; a list of them all, or of some where they are very many; what is known of them.
+struct Chosen {
+    std::vector<std::uint32_t> cloud;   // empty where the list holds all
+    std::vector<FitPoint> list;
+    std::size_t count = 0, inside = 0;  // inside the outline
+    Box box{INFINITY, INFINITY, -INFINITY, -INFINITY};
+};
+
+Box with(const Box& a, double x, double y) { return {std::min(a.x0, x), std::min(a.y0, y), std::max(a.x1, x), std::max(a.y1, y)}; }
+
 // Kept points within the margin of the outline, and surveyed strings made dense.
-std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline, Progress& progress) {
-    std::vector<FitPoint> out;
+Chosen points_to_fit(const Survey& survey, const Outline& outline, Progress& progress) {
+    Chosen out;
     const bool cleaned = survey.removed.size() == survey.points.size();
     const Box& box = outline.box();
     const bool cloud = !survey.grid_spacing_m && survey.outline && !survey.outline->empty();
     const double margin = cloud ? kCloudMargin : kMargin;
     const Box reach{box.x0 - margin, box.y0 - margin, box.x1 + margin, box.y1 + margin};
-    const auto near = [&](Vec2 p) {
-        return reach.contains(p) && (outline.contains(p) || (margin > 0 && outline.signed_distance(p) >= -margin));
-    };
+    const auto near = [&](Vec2 p, bool inside) { return inside || (margin > 0 && reach.contains(p) && outline.signed_distance(p) >= -margin); };
     // Chosen and counted on all cores, then put together in their order.
+    struct Part {
+        std::vector<std::uint32_t> chosen;
+        std::size_t inside = 0;
+        Box box{INFINITY, INFINITY, -INFINITY, -INFINITY};
+    };
     const std::size_t n = survey.points.size(), parts = n / 65536 + 1;
-    std::vector<std::uint8_t> chosen(n);
-    std::vector<std::size_t> start(parts + 1, 0);
+    std::vector<Part> found(parts);
     for_parts(n, parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
+        Part own;
+        own.chosen.reserve(end - begin);
         for (std::size_t k = begin; k < end; ++k) {
             const Vec3& p = survey.points[k];
             if (cleaned && survey.removed[k] != kept) continue;
             if (!std::isfinite(p.x) || !std::isfinite(p.y) || !std::isfinite(p.z)) continue;
-            chosen[k] = near({p.x, p.y});
-            start[part + 1] += chosen[k];
+            const bool inside = outline.contains({p.x, p.y});
+            if (!near({p.x, p.y}, inside)) continue;
+            own.chosen.push_back(static_cast<std::uint32_t>(k));
+            own.inside += inside;
+            own.box = with(own.box, p.x, p.y);
         }
+        found[part] = std::move(own);
     });
-    for (std::size_t part = 0; part < parts; ++part) start[part + 1] += start[part];
     progress.step(0.02, "points");
-    out.resize(start.back());
-    progress.check();
-    for_parts(n, parts, progress, [&](std::size_t part, std::size_t begin, std::size_t end) {
-        for (std::size_t k = begin, at = start[part]; k < end; ++k)
-            if (chosen[k]) out[at++] = {survey.points[k].x, survey.points[k].y, survey.points[k].z, 1.0};
+    std::vector<std::size_t> start(parts + 1, 0);
+    for (std::size_t part = 0; part < parts; ++part) {
+        start[part + 1] = start[part] + found[part].chosen.size();
+        out.inside += found[part].inside;
+        if (!found[part].chosen.empty()) out.box = with(with(out.box, found[part].box.x0, found[part].box.y0), found[part].box.x1, found[part].box.y1);
+    }
+    out.count = start.back();
+    std::vector<std::uint32_t> chosen = large_vector<std::uint32_t>(out.count, progress);
+    for_parts(parts, parts, progress, [&](std::size_t part, std::size_t, std::size_t) {
+        std::copy(found[part].chosen.begin(), found[part].chosen.end(), chosen.begin() + static_cast<std::ptrdiff_t>(start[part]));
+        found[part] = Part{};
     });
+
+    // Of a large cloud some are listed, spread over it as its points are.
+    const bool large = out.count >= kOrderedFrom && !survey.grid_spacing_m && survey.breaklines.empty();
+    const std::size_t every = large ? out.count / kListed + 1 : 1;
+    out.list.reserve(out.count / every + 1);
+    for (std::size_t k = 0; k < out.count; k += every) {
+        const Vec3& p = survey.points[chosen[k]];
+        out.list.push_back({p.x, p.y, p.z, 1.0});
+    }
+    if (large) {
+        out.cloud = std::move(chosen);
+        return out;
+    }
 
     // A string is straight between its picks; the points in between share the weight of one pick and are no observations. Picks
     // that are points of the survey already count once: the same height twice would look like a survey without noise.
@@ -88,7 +128,7 @@ std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline
         for (const Vec3& p : line.points) picks.insert({p.x, p.y});
     std::set<std::pair<double, double>> counted;
     if (!picks.empty())
-        for (const FitPoint& p : out)
+        for (const FitPoint& p : out.list)
             if (picks.contains({p.x, p.y})) counted.insert({p.x, p.y});
     for (const Breakline& line : survey.breaklines)
         for (std::size_t k = 0; k < line.points.size(); ++k) {
@@ -96,9 +136,14 @@ std::vector<FitPoint> points_to_fit(const Survey& survey, const Outline& outline
             const int steps = std::max(1, static_cast<int>(std::ceil(std::hypot(b.x - a.x, b.y - a.y) / kBreaklineStep)));
             for (int s = counted.contains({a.x, a.y}) ? 1 : 0; s < steps; ++s) {
                 const Vec3 p = a + (static_cast<double>(s) / steps) * (b - a);
-                if (near({p.x, p.y})) out.push_back({p.x, p.y, p.z, s == 0 ? 1.0 : 1.0 / steps});
+                const bool inside = outline.contains({p.x, p.y});
+                if (!near({p.x, p.y}, inside)) continue;
+                out.list.push_back({p.x, p.y, p.z, s == 0 ? 1.0 : 1.0 / steps});
+                out.inside += inside;
+                out.box = with(out.box, p.x, p.y);
             }
         }
+    out.count = out.list.size();
     return out;
 }
 
@@ -120,30 +165,16 @@ Quadratic trend_of(const std::vector<FitPoint>& points) {
 }
 
 // Box that the surface must cover: one cell beyond the outline, and every point used.
-Box domain_of(const Outline& outline, const std::vector<FitPoint>& points, double cell) {
-    Box box = outline.box();
-    box = {box.x0 - cell, box.y0 - cell, box.x1 + cell, box.y1 + cell};
-    for (const FitPoint& p : points)
-        box = {std::min(box.x0, p.x), std::min(box.y0, p.y), std::max(box.x1, p.x), std::max(box.y1, p.y)};
-    return box;
+Box domain_of(const Outline& outline, const Box& points, double cell) {
+    const Box& box = outline.box();
+    const Box domain{box.x0 - cell, box.y0 - cell, box.x1 + cell, box.y1 + cell};
+    return with(with(domain, points.x0, points.y0), points.x1, points.y1);
 }
 
 double coefficients_for(const Box& box, double cell) { return (box.width() / cell + 4) * (box.height() / cell + 4); }
 
-// Points per square metre of the green.
-double density_of(const Outline& outline, const std::vector<FitPoint>& points, const Progress& progress) {
-    std::atomic<std::size_t> inside = 0;
-    for_parts(points.size(), points.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
-        std::size_t own = 0;
-        for (std::size_t k = begin; k < end; ++k) own += outline.contains({points[k].x, points[k].y});
-        inside += own;
-    });
-    return std::max<double>(static_cast<double>(inside), 1) / outline.area_m2();
-}
-
 // Cell from the density: about 25 points a cell, in steps of 0.05 m; a raster keeps its own spacing.
-double choose_cell(const Survey& survey, const BuildOptions& options, double density, const Outline& outline,
-                   const std::vector<FitPoint>& points) {
+double choose_cell(const Survey& survey, const BuildOptions& options, double density, const Outline& outline, const Box& points) {
     const Box box = domain_of(outline, points, kCoarsestCell);
     double cell = options.cell_m;
     if (cell != 0 && !(cell > 0)) throw usage_error(fmt::format("the cell is {} m; a positive length is wanted", cell));
@@ -178,14 +209,11 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const N
     const BandCholesky factor(eq.matrix, choice.lambda, &penalty, tick);
     const StencilMatrix inverse = factor.selected_inverse(tick);
     FitAtCells fit{none, none, none, none};
-    Raster along = none, extra_h = none, extra_s = none, unseen = none;
+    Raster along = none, extra_h = none, extra_s = none, unseen = none, smooth = none;
     const double c2 = prior.correlated_m > 0 ? prior.correlated_m * prior.correlated_m : 0, g2 = c2 / (prior.correlation_length_m * prior.correlation_length_m);
 
-    // How much of the correlated part passes, for smoothing lengths a tenth apart.
-    std::map<int, PassedShares> passed;
-    std::vector<double> lengths;
-    for (int j = 0; j < h.rows; ++j) {
-        progress.step(0.9 + 0.05 * j / h.rows, "standard errors");
+    tbb::parallel_for(0, h.rows, [&](int j) {
+        progress.check();
         for (int i = 0; i < h.columns; ++i) {
             if (!grid.has(i, j)) continue;
             const Vec2 c = h.centre(i, j);
@@ -196,16 +224,24 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const N
                                                level ? 0 : jet.hy / slope);
             fit.height.at(i, j) = v.height, fit.slope.at(i, j) = v.slope_mean;
             along.at(i, j) = level || !(v.slope_mean > 0) ? 1 : v.slope_along / v.slope_mean;
-            const double length = std::pow(choice.lambda * weight.at(c.x, c.y) / density, 1.0 / 6);
-            lengths.push_back(length);
-            unseen.at(i, j) = unseen_share(length, 1 / std::sqrt(density));
-            if (c2 == 0) continue;
-            const int tenth = static_cast<int>(std::lround(10 * std::log(length)));
-            if (!passed.contains(tenth)) passed[tenth] = passed_shares(prior.correlation_length_m, std::exp(0.1 * tenth));
-            const PassedShares& p = passed[tenth];
-            extra_h.at(i, j) = c2 * p.height, extra_s.at(i, j) = g2 * p.slope;
-            fit.correlated_height.at(i, j) = c2 * p.height_shown, fit.correlated_slope.at(i, j) = g2 * p.slope_shown;
+            smooth.at(i, j) = std::pow(choice.lambda * weight.at(c.x, c.y) / density, 1.0 / 6);
+            unseen.at(i, j) = unseen_share(smooth.at(i, j), 1 / std::sqrt(density));
         }
+    });
+    progress.step(0.93, "standard errors");
+
+    // How much of the correlated part passes, for smoothing lengths a tenth apart.
+    std::map<int, PassedShares> passed;
+    std::vector<double> lengths;
+    for (std::size_t k = 0; k < none.values.size(); ++k) {
+        if (grid.mask[k] == 0) continue;
+        lengths.push_back(smooth.values[k]);
+        if (c2 == 0) continue;
+        const int tenth = static_cast<int>(std::lround(10 * std::log(smooth.values[k])));
+        if (!passed.contains(tenth)) passed[tenth] = passed_shares(prior.correlation_length_m, std::exp(0.1 * tenth));
+        const PassedShares& p = passed[tenth];
+        extra_h.values[k] = c2 * p.height, extra_s.values[k] = g2 * p.slope;
+        fit.correlated_height.values[k] = c2 * p.height_shown, fit.correlated_slope.values[k] = g2 * p.slope_shown;
     }
     const double reach = std::max(kBiasReach * median_of(lengths), 1 / std::sqrt(density));
     const auto drawing = [&progress] { progress.step(0.95, "standard errors"); };
@@ -244,25 +280,25 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     model.outline = survey.outline && !survey.outline->empty() ? *survey.outline : data_boundary(survey, progress);
 
     // The points, less their quadratic trend, which the spline carries exactly.
-    std::vector<FitPoint> points = points_to_fit(survey, model.outline, progress);
-    model.points_used = points.size();
+    Chosen chosen = points_to_fit(survey, model.outline, progress);
+    std::vector<FitPoint>& listed = chosen.list;
+    model.points_used = chosen.count;
     require_one_storey(survey, model.outline, progress);
-    require_surface(points, model.outline.area_m2(), progress);
+    require_surface(listed, model.outline.area_m2(), progress);
     progress.check();
-    const Quadratic trend = trend_of(points);
+    const Quadratic trend = trend_of(listed);
     progress.check();
-    for_parts(points.size(), points.size() / 65536 + 1, progress, [&](std::size_t, std::size_t begin, std::size_t end) {
-        for (std::size_t k = begin; k < end; ++k) points[k].z -= trend.at(points[k].x, points[k].y);
-    });
+    for (FitPoint& p : listed) p.z -= trend.at(p.x, p.y);
+    const FitPoints points = chosen.cloud.empty() ? FitPoints(listed) : FitPoints(survey.points, chosen.cloud, trend);
 
     // Two layouts of knots: the surface's, and one for the search and the errors.
-    const double density = density_of(model.outline, points, progress);
+    const double density = std::max<double>(static_cast<double>(chosen.inside), 1) / model.outline.area_m2();
     progress.check();
-    const double cell = choose_cell(survey, options, density, model.outline, points);
+    const double cell = choose_cell(survey, options, density, model.outline, chosen.box);
     const double node = survey.grid_spacing_m.value_or(0);
-    const Vec2 align = node > 0 ? Vec2{points[0].x - node / 2, points[0].y - node / 2} : Vec2{0, 0};
+    const Vec2 align = node > 0 ? Vec2{listed[0].x - node / 2, listed[0].y - node / 2} : Vec2{0, 0};
     progress.check();
-    const Box domain = domain_of(model.outline, points, cell);
+    const Box domain = domain_of(model.outline, chosen.box, cell);
     const double coarse_cell = std::max(cell, kCoarseCell);
     const SplineGrid coarse = knot_layout(domain, coarse_cell, align);
     SplineGrid fine = knot_layout(domain, cell, align);
@@ -284,7 +320,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     bool exact_raster = false;
     if (node > 0) {
         std::vector<Vec3> nodes;
-        for (const FitPoint& p : points)
+        for (const FitPoint& p : listed)
             if (p.weight == 1) nodes.push_back({p.x, p.y, p.z});
         const RasterNoise raster = raster_noise(nodes, node);
         if (raster.measured) {
@@ -297,12 +333,17 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
 
     // Smoothing and noise by restricted maximum likelihood on the coarse knots.
     const auto searching = tick_to(0.5, "smoothing");
-    const std::vector<FitPoint> strung = survey.breaklines.empty() ? std::vector<FitPoint>{} : observed(points);
-    const std::vector<FitPoint>& measured = survey.breaklines.empty() ? points : strung;
-    const NormalEquations coarse_eq = normal_equations(coarse, measured, searching);
-    StencilMatrix coarse_penalty = third_derivative_penalty(coarse);
+    const std::vector<FitPoint> strung = survey.breaklines.empty() ? std::vector<FitPoint>{} : observed(listed);
     const auto fitting = tick_to(0.8, "surface");
-    const NormalEquations fine_eq = normal_equations(fine, points, fitting);
+    const NormalEquations fine_eq = normal_equations(fine, points, fitting, progress);
+    // The coarse ones follow from the fine ones where their knots are every one or every second of these.
+    NormalEquations coarse_eq;
+    if (!survey.breaklines.empty()) coarse_eq = normal_equations(coarse, FitPoints(strung), searching, progress);
+    else if (coarse_cell == cell) coarse_eq = fine_eq;
+    else if (std::abs(coarse_cell - 2 * cell) < 1e-12) coarse_eq = on_wider_knots(fine_eq, fine, coarse);
+    else coarse_eq = normal_equations(coarse, points, searching, progress);
+    searching();
+    StencilMatrix coarse_penalty = third_derivative_penalty(coarse);
     StencilMatrix fine_penalty = third_derivative_penalty(fine);
     SmoothingChoice choice;
     PenaltyWeight weight;
@@ -335,25 +376,19 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
             weight = local_weight(windows, window_eq, choice, weight, kWindowM, searching);
             coarse_penalty = weighted_penalty(coarse, weight);
             const double before = choice.noise_m;
-            choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching);
+            // Where many points tell, there is one minimum, and it has not moved far.
+            const bool many = static_cast<double>(coarse_eq.count) > kManyPoints * coefficients(coarse);
+            choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching, many ? std::optional(choice.lambda) : std::nullopt);
             if (std::abs(choice.noise_m / before - 1) < 0.05) break;
         }
         fine_penalty = weighted_penalty(fine, weight);
     }
 
     // The surface itself. Where finer knots leave much smaller residuals, the coarse ones were the noise: search again.
-    const auto fit = [&](double lambda) {
-        return BandCholesky(fine_eq.matrix, lambda, &fine_penalty, fitting).solve(fine_eq.rhs);
-    };
-    std::vector<double> coefficients = fit(choice.lambda);
-    if (!options.smoothing && !exact_raster && cell < coarse_cell) {
-        const SmoothingChoice here = at_smoothing(fine_eq, fine_penalty, choice.lambda, noise, fitting);
-        if (here.noise_m < 0.7 * choice.noise_m) {
-            choice = less_smoothing(fine_eq, fine_penalty, choice.lambda, noise, fitting);
-            coefficients = fit(choice.lambda);
-        }
-    }
-    fine.coefficients = std::move(coefficients);
+    SmoothingChoice here = at_smoothing(fine_eq, fine_penalty, choice.lambda, noise, fitting);
+    if (!options.smoothing && !exact_raster && cell < coarse_cell && here.noise_m < 0.7 * choice.noise_m)
+        here = choice = less_smoothing(fine_eq, fine_penalty, choice.lambda, noise, fitting);
+    fine.coefficients = std::move(here.coefficients);
     add_quadratic(fine, trend);
     model.surface = std::make_shared<const SplineSurface>(fine);
     model.smoothing = choice.lambda;
@@ -362,7 +397,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     // Rasters, and how much of the green has data.
     double covered = 0;
     if (!(options.largest_gap_m > 0)) throw usage_error("the largest gap is not positive; a length in metres is wanted");
-    model.grid = raster_of(*model.surface, model.outline, cell, align, points, options.largest_gap_m, covered);
+    model.grid = raster_of(*model.surface, model.outline, cell, align, FitPoints(listed), points, options.largest_gap_m, covered);
     if (covered < 0.5)
         throw Error(fmt::format("only {:.0f} % of the outline lies within {:.1f} m of a survey point; at least half is wanted",
                                 100 * covered, options.largest_gap_m));

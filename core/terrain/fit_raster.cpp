@@ -1,10 +1,13 @@
 #include "core/terrain/fit_raster.h"
+#include "core/base/parts.h"
 
-#include "core/survey/place_order.h"
 
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <numeric>
+#include <optional>
+#include <tbb/parallel_for.h>
 
 namespace brae {
 
@@ -13,15 +16,19 @@ namespace {
 // Points in square buckets of side `gap`, so that the nearest within `gap` lies in one of nine.
 class Buckets {
 public:
-    Buckets(const std::vector<FitPoint>& points, double gap) : points_(points), gap_(gap) {
-        for (const FitPoint& p : points) x0_ = std::min(x0_, p.x), y0_ = std::min(y0_, p.y), x1_ = std::max(x1_, p.x), y1_ = std::max(y1_, p.y);
+    Buckets(const FitPoints& points, double gap) : points_(points), gap_(gap) {
+        for (std::size_t k = 0; k < points.size(); ++k) {
+            const FitPoint p = points[k];
+            x0_ = std::min(x0_, p.x), y0_ = std::min(y0_, p.y), x1_ = std::max(x1_, p.x), y1_ = std::max(y1_, p.y);
+        }
         columns_ = static_cast<int>((x1_ - x0_) / gap_) + 1;
         rows_ = static_cast<int>((y1_ - y0_) / gap_) + 1;
         order_.resize(points.size());
         start_ = sort_into_bins(
             points.size(), static_cast<std::size_t>(columns_) * rows_,
             [&](std::size_t k) {
-                return static_cast<std::size_t>((points[k].y - y0_) / gap_) * columns_ + static_cast<std::size_t>((points[k].x - x0_) / gap_);
+                const FitPoint p = points[k];
+                return static_cast<std::size_t>((p.y - y0_) / gap_) * columns_ + static_cast<std::size_t>((p.x - x0_) / gap_);
             },
             [&](std::size_t k, std::uint32_t at) { order_[at] = static_cast<std::uint32_t>(k); });
     }
@@ -35,7 +42,7 @@ public:
                 if (a < 0 || b < 0 || a >= columns_ || b >= rows_) continue;
                 const std::size_t bucket = static_cast<std::size_t>(b) * columns_ + a;
                 for (std::uint32_t n = start_[bucket]; n < start_[bucket + 1]; ++n) {
-                    const FitPoint& p = points_[order_[n]];
+                    const FitPoint p = points_[order_[n]];
                     const double dx = p.x - c.x, dy = p.y - c.y;
                     if (dx * dx + dy * dy <= gap_ * gap_) return true;
                 }
@@ -44,7 +51,7 @@ public:
     }
 
 private:
-    const std::vector<FitPoint>& points_;
+    const FitPoints& points_;
     double gap_, x0_ = 1e300, y0_ = 1e300, x1_ = -1e300, y1_ = -1e300;
     int columns_ = 0, rows_ = 0;
     std::vector<std::uint32_t> start_, order_;
@@ -52,8 +59,8 @@ private:
 
 }  // namespace
 
-ElevationModel raster_of(const SplineSurface& surface, const Outline& outline, double cell, Vec2 align,
-                         const std::vector<FitPoint>& points, double gap, double& covered) {
+ElevationModel raster_of(const SplineSurface& surface, const Outline& outline, double cell, Vec2 align, const FitPoints& some,
+                         const FitPoints& all, double gap, double& covered) {
     const Box& box = outline.box();
     const double hair = 1e-6;
     const double i0 = std::floor((box.x0 - align.x) / cell + hair), i1 = std::ceil((box.x1 - align.x) / cell - hair);
@@ -62,18 +69,35 @@ ElevationModel raster_of(const SplineSurface& surface, const Outline& outline, d
     out.height = Raster(std::max(1, static_cast<int>(i1 - i0)), std::max(1, static_cast<int>(j1 - j0)),
                         align.x + i0 * cell, align.y + j0 * cell, cell);
     out.mask.assign(out.height.values.size(), 0);
-    const Buckets buckets(points, gap);
-    std::size_t inside = 0, has = 0;
-    for (int j = 0; j < out.height.rows; ++j)
+    constexpr unsigned char open = 2;
+    std::vector<std::size_t> inside_row(static_cast<std::size_t>(out.height.rows)), open_row(inside_row);
+    const Buckets few(some, gap);
+    tbb::parallel_for(0, out.height.rows, [&](int j) {
         for (int i = 0; i < out.height.columns; ++i) {
             const Vec2 c = out.height.centre(i, j);
             if (!outline.contains(c)) continue;
-            ++inside;
-            if (!buckets.near(c)) continue;
-            ++has;
-            out.mask[out.height.index(i, j)] = 1;
-            out.height.at(i, j) = surface.height(c.x, c.y);
+            ++inside_row[static_cast<std::size_t>(j)];
+            const bool near = few.near(c);
+            out.mask[out.height.index(i, j)] = near ? 1 : open;
+            if (near) out.height.at(i, j) = surface.height(c.x, c.y);
+            else ++open_row[static_cast<std::size_t>(j)];
         }
+    });
+    std::size_t inside = std::accumulate(inside_row.begin(), inside_row.end(), std::size_t{0}), has = inside;
+    // Where those are too few, every point.
+    if (std::accumulate(open_row.begin(), open_row.end(), std::size_t{0}) > 0) {
+        std::optional<Buckets> every;
+        if (all.size() > some.size()) every.emplace(all, gap);
+        for (int j = 0; j < out.height.rows; ++j)
+            for (int i = 0; i < out.height.columns; ++i) {
+                unsigned char& mask = out.mask[out.height.index(i, j)];
+                if (mask != open) continue;
+                const Vec2 c = out.height.centre(i, j);
+                mask = every && every->near(c) ? 1 : 0;
+                if (mask == 1) out.height.at(i, j) = surface.height(c.x, c.y);
+                else --has;
+            }
+    }
     covered = inside > 0 ? static_cast<double>(has) / static_cast<double>(inside) : 0;
     return out;
 }

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <tbb/parallel_for.h>
+#include <tbb/parallel_invoke.h>
 
 namespace brae {
 
@@ -98,7 +100,7 @@ NormalEquations on_wider_knots(const NormalEquations& eq, const SplineGrid& layo
     out.rhs.assign(static_cast<std::size_t>(wide.columns) * wide.rows, 0.0);
     out.squares = eq.squares, out.count = eq.count;
     // Each wide spline is 5 x 5 narrow ones about its own centre, less those beyond the domain, which reach no point.
-    for (int j = 0; j < wide.rows; ++j)
+    tbb::parallel_for(0, wide.rows, [&](int j) {
         for (int i = 0; i < wide.columns; ++i)
             for (int b = -2; b <= 2; ++b)
                 for (int a = -2; a <= 2; ++a) {
@@ -116,6 +118,7 @@ NormalEquations on_wider_knots(const NormalEquations& eq, const SplineGrid& layo
                             out.matrix.upper(i, j, di, dj) += w * sum;
                         }
                 }
+    });
     return out;
 }
 
@@ -139,11 +142,15 @@ PenaltyWeight local_weight(const SplineGrid& layout, const NormalEquations& eq, 
     std::vector<double> energy(n), dof(n);
     for (int round = 0; round < kRounds; ++round) {
         const StencilMatrix penalty = weighted_penalty(layout, tau);
-        const BandCholesky posterior(eq.matrix, start.lambda, &penalty, tick);
-        const std::vector<double> c = posterior.solve(eq.rhs);
-        const StencilMatrix after = posterior.selected_inverse(tick);
-        const BandCholesky prior(penalty, kRidge * penalty.trace() / eq.matrix.trace(), &eq.matrix, tick);
-        const StencilMatrix before = prior.selected_inverse(tick);
+        std::vector<double> c;
+        StencilMatrix after, before;
+        tbb::parallel_invoke(
+            [&] {
+                const BandCholesky posterior(eq.matrix, start.lambda, &penalty, tick);
+                c = posterior.solve(eq.rhs);
+                after = posterior.selected_inverse(tick);
+            },
+            [&] { before = BandCholesky(penalty, kRidge * penalty.trace() / eq.matrix.trace(), &eq.matrix, [] {}).selected_inverse([] {}); });
 
         // Energy and effective degrees of freedom of each window.
         std::fill(energy.begin(), energy.end(), 0), std::fill(dof.begin(), dof.end(), 0);

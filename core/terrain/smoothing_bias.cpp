@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <tbb/parallel_for.h>
 #include <vector>
 
 namespace brae {
@@ -49,34 +50,44 @@ void average(const ElevationModel& grid, double reach_m, const std::vector<Raste
     }
 }
 
-// The terms that show the bias: S (I - S) (2 I - S) z from the coefficients of S z.
-std::vector<double> shown_of(const std::vector<double>& fitted, const NormalEquations& eq, const BandCholesky& factor,
-                             const std::function<void()>& tick) {
-    const auto less = [&](const std::vector<double>& c) {
+// The terms that show the bias: S (I - S) (2 I - S) z from the coefficients of S z, for many z at once.
+using Vectors = std::vector<std::vector<double>>;
+Vectors shown_of(const Vectors& fitted, const NormalEquations& eq, const BandCholesky& factor, const std::function<void()>& tick) {
+    const auto less = [&](const Vectors& c) {
         tick();
-        std::vector<double> out = factor.solve(eq.matrix.times(c));
-        for (std::size_t k = 0; k < c.size(); ++k) out[k] = c[k] - out[k];
+        Vectors moved(c.size());
+        tbb::parallel_for(std::size_t{0}, c.size(), [&](std::size_t r) { moved[r] = eq.matrix.times(c[r]); });
+        tick();
+        Vectors out = factor.solve(moved);
+        for (std::size_t r = 0; r < c.size(); ++r)
+            for (std::size_t k = 0; k < c[r].size(); ++k) out[r][k] = c[r][k] - out[r][k];
         return out;
     };
-    std::vector<double> first = less(fitted);
-    const std::vector<double> second = less(first);
-    for (std::size_t k = 0; k < first.size(); ++k) first[k] += second[k];
+    Vectors first = less(fitted);
+    const Vectors second = less(first);
+    for (std::size_t r = 0; r < first.size(); ++r)
+        for (std::size_t k = 0; k < first[r].size(); ++k) first[r][k] += second[r][k];
     return first;
 }
 
-// Adds the squares of a spline's height and slope (mean over directions) at the cells.
-void add_squares(const SplineGrid& layout, std::vector<double> coefficients, const ElevationModel& grid, Raster& height, Raster& slope) {
-    SplineGrid spline = layout;
-    spline.coefficients = std::move(coefficients);
-    const SplineSurface surface(std::move(spline));
-    for (int j = 0; j < height.rows; ++j)
-        for (int i = 0; i < height.columns; ++i)
-            if (grid.has(i, j)) {
-                const Vec2 c = height.centre(i, j);
-                const SurfaceJet d = surface.jet(c.x, c.y);
-                height.at(i, j) += d.h * d.h;
-                slope.at(i, j) += 0.5 * (d.hx * d.hx + d.hy * d.hy);
-            }
+// Adds the squares of splines' heights and slopes (mean over directions) at the cells, spline after spline.
+void add_squares(const SplineGrid& layout, const Vectors& coefficients, const ElevationModel& grid, Raster& height, Raster& slope,
+                 const std::function<void()>& tick) {
+    for (const std::vector<double>& own : coefficients) {
+        SplineGrid spline = layout;
+        spline.coefficients = own;
+        const SplineSurface surface(std::move(spline));
+        tick();
+        tbb::parallel_for(0, height.rows, [&](int j) {
+            for (int i = 0; i < height.columns; ++i)
+                if (grid.has(i, j)) {
+                    const Vec2 c = height.centre(i, j);
+                    const SurfaceJet d = surface.jet(c.x, c.y);
+                    height.at(i, j) += d.h * d.h;
+                    slope.at(i, j) += 0.5 * (d.hx * d.hx + d.hy * d.hy);
+                }
+        });
+    }
 }
 
 }  // namespace
@@ -96,19 +107,17 @@ ErrorShares error_shares(const SplineGrid& layout, const NormalEquations& eq, do
 
     // What b shows of all.
     Raster b_height = none, b_slope = none, n_height = none, n_slope = none;
-    add_squares(layout, shown_of(factor.solve(eq.rhs), eq, factor, tick), grid, b_height, b_slope);
+    add_squares(layout, shown_of({factor.solve(eq.rhs)}, eq, factor, tick), grid, b_height, b_slope, tick);
 
     // Noise through the same fit: A'We has the covariance s^2 A'WA, so it is drawn with the factor of that matrix.
     const BandCholesky root(eq.matrix, kOpenPlaces * lambda, &penalty, tick);
     Random random(20260115);
-    std::vector<double> draw(eq.rhs.size());
-    for (int k = 0; k < kDraws; ++k) {
-        tick();
+    Vectors draws(kDraws, std::vector<double>(eq.rhs.size()));
+    for (std::vector<double>& draw : draws)
         for (double& value : draw) value = random.normal();
-        const std::vector<double> fitted = factor.solve(root.times_factor(draw));
-        add_squares(layout, fitted, grid, out.noise_height, out.noise_slope);
-        add_squares(layout, shown_of(fitted, eq, factor, tick), grid, n_height, n_slope);
-    }
+    const Vectors fitted = factor.solve(root.times_factor(draws));
+    add_squares(layout, fitted, grid, out.noise_height, out.noise_slope, tick);
+    add_squares(layout, shown_of(fitted, eq, factor, tick), grid, n_height, n_slope, tick);
     const double scale = noise_m * noise_m / kDraws;
     for (std::size_t k = 0; k < none.values.size(); ++k) {
         out.noise_height.values[k] *= scale, out.noise_slope.values[k] *= scale;

@@ -35,24 +35,61 @@ double best_noise(double misfit, double dof, const NoiseKnowledge& noise) {
     return std::exp(t);
 }
 
-// Golden section within `reach` decades of the best of a scan, to `width` decades.
+// One value of the criterion and where, in decades.
+struct Tried {
+    double decade = 0;
+    SmoothingChoice choice;
+    double value() const { return choice.criterion; }
+};
+
+// The minimum between two tries that lie above the one in the middle, to `width` decades: the vertex of the parabola through the
+// three, golden sections where that is no progress (after R. P. Brent, Algorithms for Minimization without Derivatives, 1973).
 template <class At>
-SmoothingChoice golden_section(const At& at, const SmoothingChoice& best, double decade, double reach, double width) {
-    double low = std::max(kLeastDecade, decade - reach), high = std::min(kMostDecade, decade + reach);
-    const double golden = 0.6180339887498949;
-    double a = high - golden * (high - low), b = low + golden * (high - low);
-    SmoothingChoice fa = at(a), fb = at(b);
-    while (high - low > width) {
-        if (fa.criterion <= fb.criterion) {
-            high = b, b = a, fb = fa;
-            a = high - golden * (high - low), fa = at(a);
+SmoothingChoice in_bracket(const At& at, Tried low, Tried best, Tried high, double width) {
+    constexpr double golden = 0.3819660112501051, settled = 1.0;
+    for (int round = 0; round < 40 && high.decade - low.decade > width; ++round) {
+        const double a = best.decade - low.decade, b = high.decade - best.decade;
+        const double up = (high.value() - best.value()) / b, down = (low.value() - best.value()) / a;
+        // Vertex from the two slopes; both are at least 0 here.
+        double step = up + down > 0 ? 0.5 * (b * down - a * up) / (up + down) : 0;
+        if (std::abs(step) <= width && a + b <= settled) break;
+        // Into the wider part by a little at least, and not onto an end.
+        const bool right = std::abs(step) > 0.02 * (a + b) ? step > 0 : b > a;
+        const double room = right ? b : a;
+        step = std::clamp(std::abs(step), 0.02 * (a + b), 0.9 * room);
+        if (round > 8) step = golden * room;
+        Tried next{right ? best.decade + step : best.decade - step, {}};
+        next.choice = at(next.decade);
+        if (next.value() < best.value()) {
+            (right ? low : high) = std::move(best);
+            best = std::move(next);
         } else {
-            low = a, a = b, fa = fb;
-            b = low + golden * (high - low), fb = at(b);
+            (right ? high : low) = std::move(next);
         }
     }
-    const SmoothingChoice& inner = fa.criterion <= fb.criterion ? fa : fb;
-    return inner.criterion < best.criterion ? inner : best;
+    return best.choice;
+}
+
+// Outward from a start until both neighbours lie above, then within.
+template <class At>
+SmoothingChoice from_start(const At& at, double decade, double step, double width) {
+    const auto tried = [&](double d) { return Tried{d, at(d)}; };
+    Tried best = tried(std::clamp(decade, kLeastDecade, kMostDecade));
+    Tried low = tried(std::max(best.decade - step, kLeastDecade)), high = tried(std::min(best.decade + step, kMostDecade));
+    while (low.value() < best.value() && low.decade > kLeastDecade) {
+        step *= 2;
+        high = std::move(best), best = std::move(low);
+        low = tried(std::max(best.decade - step, kLeastDecade));
+    }
+    while (high.value() < best.value() && high.decade < kMostDecade) {
+        step *= 2;
+        low = std::move(best), best = std::move(high);
+        high = tried(std::min(best.decade + step, kMostDecade));
+    }
+    // An end of the range is a minimum too.
+    if (low.value() < best.value() || low.decade == best.decade) return low.value() < best.value() ? low.choice : best.choice;
+    if (high.value() < best.value() || high.decade == best.decade) return high.value() < best.value() ? high.choice : best.choice;
+    return in_bracket(at, std::move(low), std::move(best), std::move(high), width);
 }
 
 }  // namespace
@@ -64,7 +101,7 @@ double least_smoothing(const NormalEquations& eq, const StencilMatrix& penalty) 
 SmoothingChoice at_smoothing(const NormalEquations& eq, const StencilMatrix& penalty, double lambda,
                              const NoiseKnowledge& noise, const std::function<void()>& tick) {
     const BandCholesky factor(eq.matrix, lambda, &penalty, tick);
-    const std::vector<double> c = factor.solve(eq.rhs);
+    std::vector<double> c = factor.solve(eq.rhs);
 
     // Penalised misfit at the solution: z'Wz - c'A'Wz, kept above what rounding can tell.
     double fitted = 0;
@@ -82,25 +119,36 @@ SmoothingChoice at_smoothing(const NormalEquations& eq, const StencilMatrix& pen
         const double off = std::log(out.noise_m / *noise.prior_m) / kPriorSpread;
         out.criterion += off * off;
     }
+    out.coefficients = std::move(c);
     return out;
 }
 
 SmoothingChoice choose_smoothing(const NormalEquations& eq, const StencilMatrix& penalty, const NoiseKnowledge& noise,
-                                 const std::function<void()>& tick) {
+                                 const std::function<void()>& tick, std::optional<double> near) {
+    constexpr double width = 0.03;
     const double unit = ratio_of_traces(eq, penalty);
     const auto at = [&](double decade) {
         return at_smoothing(eq, penalty, unit * std::pow(10.0, decade), noise, tick);
     };
+    if (near) return from_start(at, std::log10(*near / unit), 0.5, width);
 
     // Scan in steps of two decades; the least value wins, the smoother one on a tie.
-    double best_decade = kMostDecade;
-    SmoothingChoice best = at(best_decade);
-    for (double d = kMostDecade - 2; d >= kLeastDecade - 1e-9; d -= 2) {
-        const SmoothingChoice here = at(d);
-        if (here.criterion < best.criterion) best = here, best_decade = d;
+    std::vector<Tried> scan;
+    std::size_t best = 0;
+    for (double d = kMostDecade; d >= kLeastDecade - 1e-9; d -= 2) {
+        scan.push_back({d, at(d)});
+        if (scan.back().value() < scan[best].value()) best = scan.size() - 1;
     }
-
-    return golden_section(at, best, best_decade, 2, 0.03);
+    // At an end of the range a try beside it makes the bracket, or the end itself is the minimum.
+    if (best == 0 || best + 1 == scan.size()) {
+        const bool smooth = best == 0;
+        Tried inner = smooth ? std::move(scan[1]) : std::move(scan[scan.size() - 2]), beside{(scan[best].decade + inner.decade) / 2, {}};
+        beside.choice = at(beside.decade);
+        if (!(beside.value() < scan[best].value())) return scan[best].choice;
+        if (smooth) return in_bracket(at, std::move(inner), std::move(beside), std::move(scan[best]), width);
+        return in_bracket(at, std::move(scan[best]), std::move(beside), std::move(inner), width);
+    }
+    return in_bracket(at, std::move(scan[best + 1]), std::move(scan[best]), std::move(scan[best - 1]), width);
 }
 
 SmoothingChoice less_smoothing(const NormalEquations& eq, const StencilMatrix& penalty, double lambda,
@@ -110,15 +158,26 @@ SmoothingChoice less_smoothing(const NormalEquations& eq, const StencilMatrix& p
         return at_smoothing(eq, penalty, unit * std::pow(10.0, decade), noise, tick);
     };
 
-    // Down by decades while the criterion falls, then once between the neighbours.
-    double decade = std::clamp(std::log10(lambda / unit), kLeastDecade, kMostDecade);
-    SmoothingChoice best = at(decade);
-    while (decade - 1 >= kLeastDecade) {
-        const SmoothingChoice lower = at(decade - 1);
-        if (!(lower.criterion < best.criterion)) break;
-        best = lower, decade -= 1;
+    // Down by decades while the criterion falls, then between the neighbours.
+    const double start = std::clamp(std::log10(lambda / unit), kLeastDecade, kMostDecade);
+    Tried high{start, {}}, best{start, at(start)};
+    while (best.decade - 1 >= kLeastDecade) {
+        Tried lower{best.decade - 1, {}};
+        lower.choice = at(lower.decade);
+        if (lower.value() < best.value()) {
+            high = std::move(best), best = std::move(lower);
+            continue;
+        }
+        // From the start itself nothing smoother was tried.
+        if (best.decade == start) {
+            high = {std::min(start + 1, kMostDecade), {}};
+            if (high.decade == start) return best.choice;
+            high.choice = at(high.decade);
+            if (high.value() < best.value()) return best.choice;
+        }
+        return in_bracket(at, std::move(lower), std::move(best), std::move(high), 0.2);
     }
-    return golden_section(at, best, decade, 1, 0.2);
+    return best.choice;
 }
 
 }  // namespace brae

@@ -5,6 +5,7 @@
 
 #include <functional>
 #include <optional>
+#include <vector>
 
 namespace brae {
 
@@ -18,12 +19,14 @@ struct SmoothingChoice {
     double lambda = 0;      // weight of the penalty against the plain sum of squared residuals, m^4; see docs/surface.md
     double noise_m = 0;     // standard deviation of one observation of weight 1
     double criterion = 0;   // minus twice the restricted log likelihood, up to a constant
+    std::vector<double> coefficients;  // of the fit, row-major
 };
 
 // Minimises minus twice the restricted log likelihood (Wahba 1985; Wood 2011, with one penalty) over lambda, with the
-// noise profiled out, by a scan over decades and a golden section. The minimum is found to 7 % in lambda.
+// noise profiled out, by a scan over decades, or from a place `near` the minimum outward, and then by parabolas within the bracket
+// that was found (Brent 1973, ch. 5). The minimum is found to 7 % in lambda.
 SmoothingChoice choose_smoothing(const NormalEquations& eq, const StencilMatrix& penalty, const NoiseKnowledge& noise,
-                                 const std::function<void()>& tick);
+                                 const std::function<void()>& tick, std::optional<double> near = {});
 
 // The same from a start that smooths too much, downward only and to half a decade: for fine knots, where each step is dear.
 SmoothingChoice less_smoothing(const NormalEquations& eq, const StencilMatrix& penalty, double lambda,

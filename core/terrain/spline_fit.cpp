@@ -1,6 +1,7 @@
 #include "core/terrain/spline_fit.h"
+#include "core/base/large_vector.h"
+#include "core/base/parts.h"
 
-#include "core/survey/place_order.h"
 
 #include <Eigen/Dense>
 #include <algorithm>
@@ -90,8 +91,7 @@ void add_powers(const Points& points, PatchSums& sums) {
 
 }  // namespace
 
-NormalEquations normal_equations(const SplineGrid& layout, const std::vector<FitPoint>& points,
-                                 const std::function<void()>& tick) {
+NormalEquations normal_equations(const SplineGrid& layout, const FitPoints& points, const std::function<void()>& tick, const Progress& look) {
     NormalEquations out;
     out.matrix = StencilMatrix(layout.columns, layout.rows);
     out.rhs.assign(static_cast<std::size_t>(layout.columns) * layout.rows, 0.0);
@@ -101,27 +101,29 @@ NormalEquations normal_equations(const SplineGrid& layout, const std::vector<Fit
     const auto patch_of = [](double u, int patches) { return static_cast<int>(std::clamp(std::floor(u), 1.0, static_cast<double>(patches))) - 1; };
 
     // Points by patch, in their order.
-    std::vector<std::uint32_t> order(points.size());
+    std::vector<std::uint32_t> order = large_vector<std::uint32_t>(points.size(), look);
     const auto start = sort_into_bins(
         points.size(), static_cast<std::size_t>(across) * up,
         [&](std::size_t k) {
-            const int i = patch_of((points[k].x - layout.x0) * inv, across), j = patch_of((points[k].y - layout.y0) * inv, up);
+            const FitPoint p = points[k];
+            const int i = patch_of((p.x - layout.x0) * inv, across), j = patch_of((p.y - layout.y0) * inv, up);
             return static_cast<std::size_t>(j) * across + i;
         },
-        [&](std::size_t k, std::uint32_t at) { order[at] = static_cast<std::uint32_t>(k); });
+        [&](std::size_t k, std::uint32_t at) { order[at] = static_cast<std::uint32_t>(k); }, look);
     tick();
 
     // A row of patches touches four rows of coefficients: every fourth row at the same time, so that no two threads meet and
     // each sum has one order.
     std::vector<double> squares(static_cast<std::size_t>(up), 0.0);
     const auto add_row = [&](int j) {
+        look.check();
         for (int i = 0; i < across; ++i) {
             const std::size_t patch = static_cast<std::size_t>(j) * across + i;
             const std::uint32_t begin = start[patch], end = start[patch + 1];
             if (begin == end) continue;
             const auto each = [&](const auto& f) {
                 for (std::uint32_t n = begin; n < end; ++n) {
-                    const FitPoint& p = points[order[n]];
+                    const FitPoint p = points[order[n]];
                     f((p.x - layout.x0) * inv - (i + 1), (p.y - layout.y0) * inv - (j + 1), p.z, p.weight);
                 }
             };
@@ -187,11 +189,6 @@ StencilMatrix third_derivative_penalty(const SplineGrid& layout) {
                     }
     }
     return out;
-}
-
-double Quadratic::at(double x, double y) const {
-    const double u = (x - cx) / scale, v = (y - cy) / scale;
-    return a[0] + u * (a[1] + a[3] * u + a[4] * v) + v * (a[2] + a[5] * v);
 }
 
 Quadratic fit_quadratic(const std::vector<FitPoint>& points) {

@@ -1,7 +1,7 @@
 #include "core/terrain/survey_checks.h"
 
 #include "core/base/error.h"
-#include "core/survey/place_order.h"
+#include "core/base/parts.h"
 
 #include <algorithm>
 #include <atomic>
