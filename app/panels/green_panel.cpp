@@ -1,6 +1,7 @@
 #include "app/panels/panels.h"
 
 #include "app/panels/view_removed.h"
+#include "core/terrain/new_outline.h"
 #include "plugins/api/panel_kit.h"
 
 namespace brae::app {
@@ -49,7 +50,7 @@ void draw_green_panel(Session& session) {
         counts[outside_clip] = 0;
         if (const std::string words = words_on_counts(counts); !words.empty()) kit::remark("Removed: " + words);
     }
-    kit::row("Edge", "from " + to_text(terrain.outline.source()));
+    kit::row("Edge", where_from(terrain.outline.source()));
     if (const SurveyQuality* quality = session.quality()) {
         kit::row("Good for", to_text(quality->verdict));
         if (quality->putts > 0) kit::row("Aim at 3 m, survey", "\u00b1 " + kit::offset(quality->aim_se_m, session.units));

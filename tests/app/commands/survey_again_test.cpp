@@ -91,7 +91,7 @@ TEST_CASE("a green takes another edge from a file by reading its survey again, k
     said = o.json();
     CHECK(said["area_m2"].get<double>() == doctest::Approx(324));
     CHECK(said["outline"] == "file");
-    CHECK(said["warnings"].dump().find("the edge that the green had, which came from a file, stays") != std::string::npos);
+    CHECK(said["warnings"].dump().find("the edge that the green had, from a file, stays") != std::string::npos);
     CHECK(said["quality"]["check_points"]["count"] == 0);
     CHECK(said["quality"]["check_points"]["mean_m"].is_null());
     // A file without an edge changes nothing.
