@@ -9,6 +9,7 @@
 #include "core/record/edit_lock.h"
 #include "core/record/green_file.h"
 #include "core/record/survey_again.h"
+#include "core/terrain/new_outline.h"
 
 #include <algorithm>
 #include <chrono>
@@ -201,8 +202,8 @@ int tell(const SurveyArguments& a, const Green& green, bool renewed, std::size_t
                     {"warnings", warnings}});
         return 0;
     }
-    fmt::print("green       {}\nsize        {:.1f} x {:.1f} m, {:.0f} m2, edge from {}\n", green.name, box.width(), box.height(),
-               t.outline.area_m2(), to_text(t.outline.source()));
+    fmt::print("green       {}\nsize        {:.1f} x {:.1f} m, {:.0f} m2, edge {}\n", green.name, box.width(), box.height(),
+               t.outline.area_m2(), where_from(t.outline.source()));
     fmt::print("points      {} read, {} used; {} above the turf, {} below it, {} astray, {} of other classes, {} in a second layer, {} "
                "withheld, the rest outside the edge\n", t.points_read, t.points_used, removed[above_turf], removed[below_turf],
                removed[sparse], removed[other_class], removed[double_strip], removed[withheld]);

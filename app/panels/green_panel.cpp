@@ -1,6 +1,7 @@
 #include "app/panels/panels.h"
 
 #include "app/panels/view_removed.h"
+#include "core/terrain/new_outline.h"
 #include "plugins/api/panel_kit.h"
 
 namespace brae::app {
@@ -49,16 +50,20 @@ void draw_green_panel(Session& session) {
         counts[outside_clip] = 0;
         if (const std::string words = words_on_counts(counts); !words.empty()) kit::remark("Removed: " + words);
     }
-    kit::row("Edge", "from " + to_text(terrain.outline.source()));
+    kit::row("Edge", where_from(terrain.outline.source()));
     if (const SurveyQuality* quality = session.quality()) {
         kit::row("Good for", to_text(quality->verdict));
         if (quality->putts > 0) kit::row("Aim at 3 m, survey", "\u00b1 " + kit::offset(quality->aim_se_m, session.units));
         // Heights beside the survey that it was tested against.
         if (const CheckResult& c = quality->check; c.count > 0) {
-            const auto millimetres = [&](double m) { return metric ? kit::number("%+.1f", 1000 * m, "mm") : kit::number("%+.2f", inches_from_metres(m), "in"); };
-            kit::row("Check points", std::to_string(c.count) + ", mean " + millimetres(c.mean_m) + ", RMS " +
-                                         (metric ? kit::number("%.1f", 1000 * c.rms_m, "mm") : kit::number("%.2f", inches_from_metres(c.rms_m), "in")));
-            if (c.fitted) kit::row("Dome in them", millimetres(c.dome_m) + " \u00b1 " + (metric ? kit::number("%.1f", 1000 * c.dome_se_m, "mm") : kit::number("%.2f", inches_from_metres(c.dome_se_m), "in")) + (c.domed ? "" : ", no more than chance"));
+            const auto small = [&](const char* inches, const char* mm, double m) {
+                return metric ? kit::number(mm, 1000 * m, "mm") : kit::number(inches, inches_from_metres(m), "in");
+            };
+            kit::row("Check points", std::to_string(c.count) + ", RMS " + small("%.2f", "%.1f", c.rms_m));
+            kit::row("Their mean", small("%+.2f", "%+.1f", c.mean_m));
+            if (c.fitted)
+                kit::row("Dome in them", (metric ? kit::number("%+.1f", 1000 * c.dome_m) : kit::number("%+.2f", inches_from_metres(c.dome_m))) + " \u00b1 " +
+                                             small("%.2f", "%.1f", c.dome_se_m));
         }
         for (const QualityFact& fact : quality->facts)
             if (fact.limits && fact.name == "Put back") kit::remark("Put back: " + fact.value + "; " + fact.meaning + ".");

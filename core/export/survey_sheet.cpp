@@ -4,13 +4,14 @@
 #include "core/export/sheet_kinds.h"
 #include "core/plan/survey_quality.h"
 
+#include <cctype>
 #include <fmt/format.h>
 
 namespace brae {
 
 namespace {
 
-constexpr std::size_t kMostChecks = 100;   // drawn; more would hide the plan
+constexpr std::size_t kMostChecks = 200;   // drawn; more would hide the plan
 
 }  // namespace
 
@@ -42,14 +43,17 @@ DrawnSheet draw_survey_sheet(const Green& green, const SheetRequest& request) {
         rows.push_back({"Slope of the green", fmt::format("{:.1f}\u00a0% median", percent(slope.median)),
                         fmt::format("\u00b1 {:.2f} %; 90 % of the green is under {:.1f} %, the steepest is {:.1f} %", percent(slope.median_se),
                                     percent(slope.p90), percent(slope.max))});
-        d.table(verdict, {{"What", 96, true}, {"Found", 110}, {"Meaning", 310}}, rows);
+        d.table(verdict, {{"What", 96, true}, {"Found", 124}, {"Meaning", 296}}, rows);
         if (!quality.advice.empty()) {
             d.heading("To make it better");
             for (const std::string& sentence : quality.advice) d.paragraph(sentence);
         }
         if (!terrain.warnings.empty()) {
             d.heading("Noted at the import");
-            for (const std::string& sentence : terrain.warnings) d.paragraph(sentence + ".");
+            for (std::string sentence : terrain.warnings) {
+                if (!sentence.empty()) sentence[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(sentence[0])));
+                d.paragraph(sentence + ".");
+            }
         }
         d.paragraph("Standard errors are of the survey alone. Grain, worn ground and the green speed of the day come on top: roll a few "
                     "balls and see whether green and model agree.");

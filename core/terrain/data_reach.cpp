@@ -4,6 +4,7 @@
 #include "core/survey/place_order.h"
 #include "core/survey/read_survey.h"
 #include "core/survey/ring.h"
+#include "core/terrain/new_outline.h"
 
 #include <algorithm>
 #include <cmath>
@@ -15,16 +16,6 @@ namespace {
 
 constexpr double kPlaces = 2000;      // of the lattice over the edge
 constexpr double kLeastShare = 0.5;   // as build_terrain wants it
-
-std::string with_source(const Outline& edge) {
-    switch (edge.source()) {
-        case OutlineSource::file: return "which came from a file";
-        case OutlineSource::point_codes: return "which came from point codes";
-        case OutlineSource::drawn: return "which was drawn";
-        case OutlineSource::data_boundary: break;
-    }
-    return "the boundary of the data before";
-}
 
 }  // namespace
 
@@ -79,13 +70,13 @@ void keep_former_edge(Survey& survey, const std::optional<Outline>& former, std:
     const double share = share_within(*former, around);
     if (share < kLeastShare) {
         survey.warnings.push_back(fmt::format("the survey brings no outline, and only {:.0f} % of the edge that the green had, {}, lies on its data; "
-                                              "that edge was left", std::floor(100 * share), with_source(*former)));
+                                              "that edge was left", std::floor(100 * share), where_from(former->source())));
         return;
     }
     // Its gaps were of the data before; the new ones make their own.
     survey.outline = Outline(former->ring(), former->source());
     reach = around;
-    survey.warnings.push_back(fmt::format("the survey brings no outline; the edge that the green had, {}, stays{}", with_source(*former),
+    survey.warnings.push_back(fmt::format("{}, {}, stays{}", kFormerEdgeStays, where_from(former->source()),
                                           share < 0.995 ? fmt::format(", of which {:.0f} % lies on the new data", std::floor(100 * share)) : ""));
 }
 

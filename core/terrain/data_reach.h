@@ -14,6 +14,9 @@ namespace brae {
 // Points farther than this from the edge are no part of a green that grows.
 inline constexpr double kReachRoomM = 50;
 
+// How the word of keep_former_edge begins where the edge stays; it goes when another edge is drawn.
+inline constexpr const char* kFormerEdgeStays = "the survey brings no outline; the edge that the green had";
+
 // The outer ring of the points within kReachRoomM of the box `around` that the files do not withhold, as data_boundary draws
 // it: clutter counts as well, for what lies outside the edge was never judged. Empty where the points make no connected
 // ground. For a survey that was not cleaned yet; leaves it as it was. About as long as one pass of the cleaning.

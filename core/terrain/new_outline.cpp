@@ -5,6 +5,7 @@
 #include "core/survey/ring.h"
 #include "core/terrain/build_terrain.h"
 #include "core/terrain/data_gaps.h"
+#include "core/terrain/data_reach.h"
 
 #include <algorithm>
 #include <cmath>
@@ -104,6 +105,16 @@ private:
 
 }  // namespace
 
+std::string where_from(OutlineSource source) {
+    switch (source) {
+        case OutlineSource::file: return "from a file";
+        case OutlineSource::point_codes: return "from point codes";
+        case OutlineSource::drawn: return "drawn by hand";
+        case OutlineSource::data_boundary: break;
+    }
+    return "from the boundary of the data";
+}
+
 std::string to_text(const OutlineFault& fault, bool feet) {
     const auto place = [&] { return fault.where ? fmt::format("({:.2f}, {:.2f})", fault.where->x, fault.where->y) : std::string(); };
     switch (fault.kind) {
@@ -193,7 +204,7 @@ TerrainModel with_outline(const TerrainModel& model, const std::vector<Vec2>& ri
     // Points in proportion, and no word about an edge that is drawn now.
     if (before > 0)
         out.points_used = static_cast<std::size_t>(std::llround(static_cast<double>(model.points_used) * static_cast<double>(now) / static_cast<double>(before)));
-    std::erase(out.warnings, kNoOutlineWarning);
+    std::erase_if(out.warnings, [](const std::string& w) { return w == kNoOutlineWarning || w.starts_with(kFormerEdgeStays); });
     return out;
 }
 

@@ -9,6 +9,9 @@
 
 namespace brae {
 
+// "from the boundary of the data", "from a file", "from point codes", "drawn by hand".
+std::string where_from(OutlineSource source);
+
 // What a drawn outline may enclose, m2: own limits, wide of every green from a practice mat of turf to a double green.
 inline constexpr double kSmallestGreenM2 = 20, kLargestGreenM2 = 10000;
 

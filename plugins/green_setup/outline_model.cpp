@@ -188,7 +188,7 @@ void OutlineModel::keep() {
     if (ball || hole)
         edit.sentence += fmt::format(" {} on show {} onto the green.", ball && hole ? "Ball and hole" : ball ? "The ball" : "The hole", ball && hole ? "move" : "moves");
     const bool again = past_surface();
-    if (again) edit.sentence += " It takes in ground that the surface does not reach yet, so the survey is read again: stations and reads belong to the old surface then.";
+    if (again) edit.sentence += " It takes in ground that the surface does not reach yet, so the survey is read again: stations kept before belong to the old surface then, and undo does not take it back.";
     edit.outline = editor_.ring();
     edit.answered = [this, again](bool kept) {
         if (!kept) return;  // the drawing stays as it is

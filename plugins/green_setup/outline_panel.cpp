@@ -20,7 +20,7 @@ void draw_outline_part(SetupModel& model) {
     RingEditor& editor = outline.editor();
     const TerrainModel& terrain = *model.now().green->terrain;
     kit::heading("Edge of the green");
-    kit::row("Today's edge", "from " + to_text(terrain.outline.source()));
+    kit::row("Today's edge", where_from(terrain.outline.source()));
     kit::row("Corners", std::to_string(terrain.outline.ring().size()));
     kit::row("Encloses", area_text(terrain.outline.area_m2(), model.now().units));
     ImGui::Spacing();

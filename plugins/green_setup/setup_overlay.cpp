@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace brae::green_setup {
 
 namespace {
@@ -94,8 +96,11 @@ void draw_setup(SetupModel& model, plugin::OverlayCanvas& canvas) {
     switch (model.part()) {
         case Part::outline:
             // How far an edge may go, while one is drawn.
-            if (const auto& reach = model.now().green->terrain->reach; model.outline.editor().busy() && reach.size() >= 3)
-                canvas.polygon(reach, {0, 0, 0, 0}, {ink::quiet, 1.2f, Dash::dotted}, "the survey's data end here");
+            if (const auto& reach = model.now().green->terrain->reach; model.outline.editor().busy() && reach.size() >= 3) {
+                canvas.polygon(reach, {0, 0, 0, 0}, {ink::quiet, 1.2f, Dash::dotted});
+                const Vec2 south = *std::min_element(reach.begin(), reach.end(), [](Vec2 a, Vec2 b) { return a.y < b.y; });
+                canvas.text(south, "the survey's data end here", plugin::TextAnchor::below, ink::quiet);
+            }
             draw_ring(model.outline.editor(), pointer, canvas);
             if (const auto& fault = model.outline.fault(); fault && fault->where && model.outline.editor().mode() == RingEditor::Mode::shaping)
                 canvas.marker(*fault->where, MarkerShape::cross, ink::dark, 13,

@@ -80,10 +80,10 @@ TEST_CASE("dragging the hole moves it under the mouse and the read follows in th
 
 TEST_CASE("where a read takes longer than a frame can bear it is worked out beside the window, and tried there again now and then") {
     // A clock on which every solve takes 30 ms, then one on which it takes 1.
-    Bench b;
     double now = 0, step = 30;
-    b.session->reads.set_clock([&] { return now += step; });
+    Bench b;
     b.settle();
+    b.session->reads.set_clock([&] { return now += step; });
     auto moved = [&, k = 0]() mutable {
         b.session->document.put_ball({12 + 0.01 * ++k, 9});
         b.session->refresh();

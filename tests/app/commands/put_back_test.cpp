@@ -77,6 +77,21 @@ TEST_CASE("brae survey on a green file puts back by reason and by box, remembers
     CHECK(said["slope_median_pct"] == s.first["slope_median_pct"]);
 }
 
+TEST_CASE("a thing that is put back takes the verdict away, and gives it back when it is taken out") {
+    Lawn s;
+    const auto again = [&](const char* option, const char* word) { return run_brae({"survey", s.green, option, word, "--json"}).json(); };
+    const std::string verdict = s.first["quality"]["verdict"].get<std::string>();
+    CHECK(verdict != "overview only");
+    CHECK(s.first["put_back_points"] == 0);
+    CHECK(s.first["put_back_scatter_m"].is_null());
+    const auto put = again("--put-back", "above-turf");
+    CHECK(put["quality"]["verdict"] == "overview only");
+    CHECK(put["put_back_points"].get<int>() >= 100);
+    CHECK(put["put_back_scatter_m"].get<double>() > 0.02);
+    CHECK(put["warnings"].dump().find("probably no turf") != std::string::npos);
+    CHECK(again("--remove-again", "all")["quality"]["verdict"] == verdict);
+}
+
 TEST_CASE("wrong words, a source that is gone and options that do not belong are refused with one sentence") {
     Lawn s;
     const std::string before = whole_file(s.green);

@@ -50,3 +50,52 @@ TEST_CASE("brae survey on a green file renews the ground in its old frame and ke
     CHECK(anew["renewed"] == false);
     CHECK(anew["surface_revision"] == 1);
 }
+
+TEST_CASE("a green takes another edge from a file by reading its survey again, keeps it when a later survey brings none, and says what check points say") {
+    const Scratch scratch;
+    const std::string green = (scratch / "g.gpkg").string();
+    const auto square = [](double low, double high) {
+        return fmt::format(R"({{"type":"Polygon","coordinates":[[[{0},{0}],[{1},{0}],[{1},{1}],[{0},{1}],[{0},{0}]]]}})", low, high);
+    };
+    // Dense points on a plane of 2 %, and nine levels of another instrument, 4 mm higher than it.
+    std::string cloud, levels = "name,x,y,z\n";
+    for (int j = 0; j < 100; ++j)
+        for (int i = 0; i < 100; ++i) cloud += fmt::format("{:.2f} {:.2f} {:.5f}\n", 0.2 * i, 0.2 * j, 20 + 0.02 * 0.2 * i + 0.002 * ((i * 7 + j * 13) % 5 - 2));
+    for (int k = 0; k < 9; ++k) levels += fmt::format("{},{},{},{:.4f}\n", k + 1, 7 + 3 * (k % 3), 7 + 3 * (k / 3), 20.004 + 0.02 * (7 + 3 * (k % 3)));
+    write_file(scratch / "cloud.xyz", cloud);
+    write_file(scratch / "levels.csv", levels);
+    write_file(scratch / "small.geojson", square(5, 15));
+    write_file(scratch / "large.geojson", square(1, 19));
+    Outcome o = run_brae({"survey", (scratch / "cloud.xyz").string(), (scratch / "levels.csv").string(), "--units", "m", "--outline", (scratch / "small.geojson").string(),
+                          "--out", green, "--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    auto said = o.json();
+    CHECK(said["area_m2"].get<double>() == doctest::Approx(100));
+    const auto check = said["quality"]["check_points"];
+    CHECK(check["count"] == 9);
+    CHECK(check["mean_m"].get<double>() == doctest::Approx(-0.004).epsilon(0.2));
+    CHECK(check["domed"] == false);
+
+    o = run_brae({"survey", green, "--outline", (scratch / "large.geojson").string(), "--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    said = o.json();
+    CHECK(said["area_m2"].get<double>() == doctest::Approx(324));
+    CHECK(said["surface_revision"] == 2);
+    CHECK(said["outline"] == "file");
+    CHECK(said["quality"]["check_points"]["count"] == 9);
+
+    // Points alone, of another day.
+    write_file(scratch / "later.xyz", cloud);
+    o = run_brae({"survey", (scratch / "later.xyz").string(), "--units", "m", "--out", green, "--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    said = o.json();
+    CHECK(said["area_m2"].get<double>() == doctest::Approx(324));
+    CHECK(said["outline"] == "file");
+    CHECK(said["warnings"].dump().find("the edge that the green had, from a file, stays") != std::string::npos);
+    CHECK(said["quality"]["check_points"]["count"] == 0);
+    CHECK(said["quality"]["check_points"]["mean_m"].is_null());
+    // A file without an edge changes nothing.
+    const std::string before = whole_file(green);
+    CHECK(run_brae({"survey", green, "--outline", (scratch / "none.geojson").string()}).code == 1);
+    CHECK(whole_file(green) == before);
+}

@@ -248,7 +248,7 @@ TEST_CASE("a new survey without an outline keeps the edge that the green had, an
     const auto says = [](const Green& g, const char* part) {
         return std::any_of(g.terrain->warnings.begin(), g.terrain->warnings.end(), [&](const std::string& w) { return holds(w, part); });
     };
-    CHECK(says(renewed, "brings no outline; the edge that the green had, which came from a file, stays"));
+    CHECK(says(renewed, "brings no outline; the edge that the green had, from a file, stays"));
     CHECK_FALSE(says(renewed, kNoOutlineWarning));
     write_green_file(renewed, scratch / "lawn.gpkg", progress, 1);
     const Green again = survey_again(read_green_file(scratch / "lawn.gpkg"), {}, progress);

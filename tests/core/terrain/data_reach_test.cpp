@@ -82,7 +82,7 @@ TEST_CASE("a survey without an outline keeps the edge that the green had, and sa
     CHECK(s.outline->ring() == kGreen.ring());
     CHECK(s.outline->source() == OutlineSource::file);
     REQUIRE(s.warnings.size() == 1);
-    CHECK(has(s.warnings[0], "the edge that the green had, which came from a file, stays"));
+    CHECK(has(s.warnings[0], "the edge that the green had, from a file, stays"));
     CHECK(reach.size() >= 4);
 
     // Two thirds of it on data: it stays, with the share; what has no data becomes a gap later.
