@@ -20,16 +20,6 @@ ordered_json json_of(const std::optional<Told90>& t, double by) { return t ? jso
 
 Told90 in_degrees(const Told90& t) { return {degrees(t.mean), degrees(t.sd), degrees(t.low), degrees(t.high)}; }
 
-// Where the next putt would be, and why.
-std::string next_words(const LessonReport& r, const NextPutt& n) {
-    constexpr const char* names[] = {"the constant part of the read", "the read by the break", "the start line", "the pace"};
-    int most = 0;
-    for (int k = 1; k < 4; ++k)
-        if (n.by[k] > n.by[most]) most = k;
-    return fmt::format("station {} {}: tells most of {}", r.lesson.stations[static_cast<std::size_t>(n.station)].place.label,
-                       n.own_read ? "on the player's own read, told before the putt" : "at the marker", names[most]);
-}
-
 }  // namespace
 
 LessonReport work_out(LessonFile& file, const StoredLesson& lesson, const Green& green, bool history, Progress& progress) {
@@ -137,7 +127,7 @@ std::string words_of(const LessonReport& r) {
                            degrees(f.start_line.low), degrees(f.start_line.high), 100 * f.pace.low, 100 * f.pace.high,
                            f.read_apart ? fmt::format(", own read {:.1f} to {:.1f} degrees low", degrees(f.read_low.low), degrees(f.read_low.high)) : "");
     if (!r.estimate.putt.empty()) out += "last putt    " + putt_sentence(r.estimate.putt.back()) + "\n";
-    if (!r.next.empty()) out += "next         " + next_words(r, r.next.front()) + "\n";
+    if (!r.next.empty()) out += "next         " + next_putt_words(r.next.front(), r.lesson.stations[static_cast<std::size_t>(r.next.front().station)].place.label) + "\n";
     if (!r.estimate.settled) out += "note         the draws have not settled; the intervals are rough\n";
     return out;
 }

@@ -349,8 +349,24 @@ StoredLesson LessonFile::lesson(const std::string& id) {
 std::string LessonFile::add_putt(const std::string& lesson, const StoredPutt& putt) { return add_putts(lesson, {putt}).front(); }
 
 std::vector<std::string> LessonFile::add_putts(const std::string& id, const std::vector<StoredPutt>& putts) {
-    std::vector<std::string> ids;
     Transaction transaction(*db_);
+    const std::vector<std::string> ids = put_putts(id, putts);
+    transaction.commit();
+    return ids;
+}
+
+std::string LessonFile::replace_last(const std::string& id, const std::string& old, const StoredPutt& putt) {
+    Transaction transaction(*db_);
+    const std::vector<StoredPutt> there = putts(id);
+    if (there.empty() || there.back().id != old) throw usage_error(fmt::format("{}: the putt to put right is not the last one of its lesson, only that one can be", db_->file().string()));
+    Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(old).go();
+    const std::string fresh = put_putts(id, {putt}).front();
+    transaction.commit();
+    return fresh;
+}
+
+std::vector<std::string> LessonFile::put_putts(const std::string& id, const std::vector<StoredPutt>& putts) {
+    std::vector<std::string> ids;
     const StoredLesson l = lesson(id);
     Statement add(*db_, "INSERT INTO putts (id, lesson, station, outcome, phase, own_read_m, own_read_sigma_m, aim, aim_sigma_deg, gate, strike, marker_seen, "
                         "stop_x_m, stop_y_m, stop_source, stop_sigma_m, at, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
@@ -376,7 +392,6 @@ std::vector<std::string> LessonFile::add_putts(const std::string& id, const std:
         put(add, p.stop ? p.stop->sigma_m : std::nullopt);
         add.put(stored.at).put(stored.note).go();
     }
-    transaction.commit();
     return ids;
 }
 

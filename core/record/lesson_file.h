@@ -92,6 +92,9 @@ public:
     // without meaning.
     std::string add_putt(const std::string& lesson, const StoredPutt& putt);
     std::vector<std::string> add_putts(const std::string& lesson, const std::vector<StoredPutt>& putts);   // all or none
+    // The last putt put right, in one transaction: the old row is marked as undone, the new one is added. Gives the new id.
+    // Throws Error(usage) where `old` is not the last putt that counts, so that the order of the putts stays.
+    std::string replace_last(const std::string& lesson, const std::string& old, const StoredPutt& putt);
     // Marks; the row stays. Both throw Error(usage) for a putt that is not there. undo_last gives the id, "" where none is left.
     void undo(const std::string& putt);
     void restore(const std::string& putt);
@@ -101,6 +104,7 @@ public:
     const std::filesystem::path& file() const { return db_->file(); }
 
 private:
+    std::vector<std::string> put_putts(const std::string& lesson, const std::vector<StoredPutt>& putts);   // within a transaction
     std::unique_ptr<Database> db_;
 };
 

@@ -1,5 +1,7 @@
 #include "core/teach/lesson_estimate.h"
 
+#include "core/teach/side_doubt.h"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -189,6 +191,14 @@ LessonEstimate estimate_lesson(const PlayerModel& model, const EstimateOptions& 
     if (out.putts > 0 && out.aims_seen == 0)
         out.notes.push_back("the aim was never seen from behind, so aim at address and stroke cannot be told apart, only the start line");
     if (out.mis_strikes > 0) out.notes.push_back(fmt::format("{} mis-strikes are not counted as pace", out.mis_strikes));
+
+    // What was seen that does not fit together.
+    for (std::size_t i = 0; i < model.putts().size(); ++i) {
+        progress.step(1, "the errors of each putt");
+        const StationResponse& at = model.stations()[static_cast<std::size_t>(model.putts()[i].station)];
+        if (const auto doubt = side_doubt(at, model.putts()[i]))
+            out.notes.push_back(fmt::format("putt {} at station {}: {}", i + 1, at.station().label, to_text(*doubt, at)));
+    }
 
     // Putt by putt, on evenly thinned draws.
     std::vector<PlayerModel::Player> few;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 
 namespace brae {
 
@@ -88,6 +89,14 @@ std::vector<NextPutt> next_putts(const PlayerModel& model, const LessonEstimate&
     }
     std::stable_sort(out.begin(), out.end(), [](const NextPutt& a, const NextPutt& b) { return a.reduction > b.reduction; });
     return out;
+}
+
+std::string next_putt_words(const NextPutt& n, const std::string& label) {
+    constexpr const char* names[] = {"the constant part of the read", "the read by the break", "the start line", "the pace"};
+    int most = 0;
+    for (int k = 1; k < 4; ++k)
+        if (n.by[k] > n.by[most]) most = k;
+    return fmt::format("station {} {}: tells most of {}", label, n.own_read ? "on the player's own read, told before the putt" : "at the marker", names[most]);
 }
 
 }  // namespace brae

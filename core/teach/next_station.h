@@ -3,6 +3,7 @@
 
 #include "core/teach/lesson_estimate.h"
 
+#include <string>
 #include <vector>
 
 namespace brae {
@@ -20,5 +21,8 @@ struct NextPutt {
 // covariance: what is seen is taken as read, start line and pace with normal noise, a holed ball as one that lies
 // anywhere in the holing window. Deterministic.
 std::vector<NextPutt> next_putts(const PlayerModel& model, const LessonEstimate& estimate);
+
+// "station C on the player's own read, told before the putt: tells most of the start line".
+std::string next_putt_words(const NextPutt& next, const std::string& label);
 
 }  // namespace brae

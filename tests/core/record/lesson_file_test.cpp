@@ -385,3 +385,28 @@ TEST_CASE("a player can be taken out as JSON and a lesson as CSV, whole and quot
     CHECK(json["lessons"][0]["putts"][1]["undone"] == true);
     CHECK(json["lessons"][0]["putts"][0]["stop"]["source"] == "paces");
 }
+
+TEST_CASE("the last putt is put right in one step, the old row stays and only the last one can be") {
+    Scratch scratch;
+    LessonFile file = LessonFile::create(scratch / "a.brae-lesson");
+    const std::string lesson = file.start_lesson(lesson_on(file.add_player({"", "code 7", "", "", {}, ""}), "green-1"));
+    const std::string first = file.add_putt(lesson, full_putt()), second = file.add_putt(lesson, full_putt());
+    StoredPutt right = full_putt();
+    right.seen.outcome = PuttOutcome::passed_high;
+    const std::string third = file.replace_last(lesson, second, right);
+    const auto putts = file.putts(lesson);
+    REQUIRE(putts.size() == 2);
+    CHECK(putts[0].id == first);
+    CHECK(putts[1].id == third);
+    CHECK(putts[1].seen.outcome == PuttOutcome::passed_high);
+    const auto all = file.putts(lesson, true);
+    REQUIRE(all.size() == 3);
+    CHECK(all[1].undone);
+    // Neither an older one nor one that was put right already, and then nothing changes.
+    CHECK(says(refusal([&] { file.replace_last(lesson, first, right); }), "is not the last one"));
+    CHECK(says(refusal([&] { file.replace_last(lesson, second, right); }), "is not the last one"));
+    right.seen.own_read_m = 900;
+    CHECK(says(refusal([&] { file.replace_last(lesson, third, right); }), "own read"));
+    CHECK(file.putts(lesson).back().id == third);
+    CHECK(file.putts(lesson, true).size() == 3);
+}
