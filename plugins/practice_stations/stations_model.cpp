@@ -4,12 +4,14 @@
 #include "core/export/point_file.h"
 #include "core/plan/station_speeds.h"
 #include "core/record/green_queries.h"
+#include "core/base/error.h"
+#include "core/record/lesson_kind_file.h"
 #include "plugins/api/panel_kit.h"
+#include "plugins/practice_stations/clock.h"
 
 #include <algorithm>
-#include <chrono>
+#include <cmath>
 #include <cstdlib>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 namespace brae::practice_stations {
@@ -22,8 +24,13 @@ constexpr const char* kPointsCsv = "Station points for a rover (CSV)";
 constexpr const char* kPointsGpx = "Station points for a phone (GPX)";
 constexpr std::size_t kMostStations = 26;  // letters
 
-std::string today() {
-    return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
+// How far an aim moved, in words: "A 3 cm farther out".
+std::string moved_text(const PracticeStation& before, const PracticeStation& after, plugin::Units units) {
+    const double by = after.break_m - before.break_m;
+    const bool other_side = before.aim_offset_m * after.aim_offset_m < 0;
+    if (other_side) return before.label + " to the other side of the hole";
+    if (std::abs(by) < 0.005) return before.label + " not at all";
+    return before.label + " " + plugin::kit::offset(std::abs(by), units) + (by > 0 ? " farther out" : " nearer to the hole");
 }
 
 }  // namespace
@@ -83,6 +90,7 @@ void StationsModel::set_usual_speed(std::optional<double> feet) {
 }
 
 const LessonKind& StationsModel::lesson() const {
+    if (own_ && own_->name == lesson_) return *own_;
     const auto& kinds = lesson_kinds();
     const auto found = std::find_if(kinds.begin(), kinds.end(), [&](const LessonKind& k) { return k.name == lesson_; });
     return found == kinds.end() ? kinds.front() : *found;
@@ -90,7 +98,49 @@ const LessonKind& StationsModel::lesson() const {
 
 void StationsModel::choose_lesson(const std::string& name) {
     lesson_ = name;
-    services_.settings.set("lesson", name);
+    if (!own_ || own_->name != name) services_.settings.set("lesson", name);
+}
+
+void StationsModel::ask_own_lesson() {
+    services_.files.ask_open("A lesson of your own", [this](std::filesystem::path file) { read_own_lesson(file); }, {".json"});
+}
+
+void StationsModel::read_own_lesson(const std::filesystem::path& file) {
+    try {
+        LessonKind kind = read_lesson_kind(file);
+        const auto& kinds = lesson_kinds();
+        if (std::any_of(kinds.begin(), kinds.end(), [&](const LessonKind& k) { return k.name == kind.name; }))
+            throw usage_error(fmt::format("{}: found the name {}, which a ready lesson has; another name is wanted", file.string(), kind.name));
+        own_ = std::move(kind);
+        lesson_ = own_->name;
+        message_.clear();
+    } catch (const Error& e) {
+        message_ = e.what();
+    }
+    services_.document.redraw();
+}
+
+std::vector<StationsModel::HoleChoice> StationsModel::holes() const {
+    std::vector<HoleChoice> out;
+    if (!now().green) return out;
+    bool shown = false;
+    for (const StoredHole& h : now().green->holes) {
+        const bool on_show = now().hole && distance(*now().hole, h.p) < 0.005;
+        shown = shown || on_show;
+        out.push_back({h.name.empty() ? fmt::format("hole at {:.1f}, {:.1f} m", h.p.x, h.p.y) : h.name, h.p, h.today, on_show});
+    }
+    if (now().hole && !shown) out.push_back({"the hole on show", *now().hole, false, true});
+    return out;
+}
+
+void StationsModel::choose_hole(Vec2 p) {
+    if (!services_.edits.set_putt({}, p, {})) message_ = "that hole lies off the green as it is now";
+}
+
+bool StationsModel::cut_here() const { return cut_at_ && now().hole && distance(*cut_at_, *now().hole) < 0.005; }
+void StationsModel::set_cut_here(bool yes) {
+    if (yes) cut_at_ = now().hole;
+    else cut_at_.reset();
 }
 
 void StationsModel::set_paper(Paper paper) {
@@ -99,8 +149,14 @@ void StationsModel::set_paper(Paper paper) {
 }
 
 bool StationsModel::stale() const {
+    if (!now().green) return false;
     return std::any_of(stations_.begin(), stations_.end(), [&](const PracticeStation& s) {
-        return (now().hole && distance(*now().hole, s.hole) > 0.005) || std::abs(now().green_speed_ft - s.green_speed_ft) > 1e-9;
+        // A practice green has several holes: one that is stored with it is as good as the one on show.
+        const auto is_its = [&](Vec2 p) { return distance(p, s.hole) <= 0.005; };
+        const auto& stored = now().green->holes;
+        const bool elsewhere = now().hole && !is_its(*now().hole) && !(cut_at_ && is_its(*cut_at_)) &&
+                               std::none_of(stored.begin(), stored.end(), [&](const StoredHole& h) { return is_its(h.p); });
+        return elsewhere || std::abs(now().green_speed_ft - s.green_speed_ft) > 1e-9;
     });
 }
 
@@ -109,8 +165,12 @@ void StationsModel::select(int index) {
     services_.document.redraw();
 }
 
-StationRequest StationsModel::request() const {
-    return station_request(*now().green, *now().hole, now().green_speed_ft, now().past_m, lesson().name);
+StationRequest StationsModel::request(Vec2 hole) const {
+    StationRequest out = station_request(*now().green, hole, now().green_speed_ft, now().past_m, lesson().name);
+    if (cut_at_ && distance(*cut_at_, hole) < 0.005) out.hole_is_cut = true;
+    if (own_ && own_->name == lesson_) out.own = own_;
+    if (player_) out.player = *player_;
+    return out;
 }
 
 void StationsModel::plan() {
@@ -118,12 +178,17 @@ void StationsModel::plan() {
     plugin::Job job;
     job.key = "plan";
     job.title = "Planning stations";
-    job.work = [this, terrain = now().green->terrain, r = request()](Progress& progress) -> std::function<void()> {
-        return [this, made = plan_stations(*terrain, r, progress)] {
-            stations_ = made.stations;
-            shared_aim_ = made.shared_aim;
+    job.work = [this, terrain = now().green->terrain, r = request(*now().hole), adds = adds_to_list](Progress& progress) -> std::function<void()> {
+        return [this, made = plan_stations(*terrain, r, progress), adds] {
+            const std::size_t before = adds ? stations_.size() : 0;
+            stations_.resize(before);
+            for (const PracticeStation& s : made.stations)
+                if (stations_.size() < kMostStations) stations_.push_back(s);
+            const int first = stations_.size() > before ? static_cast<int>(before) : -1;
+            if (before > 0) label_all();
+            shared_aim_ = before > 0 ? std::nullopt : made.shared_aim;
             message_ = made.missing;
-            select(stations_.empty() ? -1 : 0);
+            select(first);
         };
     };
     job.failed = [this](const std::string& sentence) { message_ = sentence; };
@@ -131,8 +196,8 @@ void StationsModel::plan() {
     services_.jobs.start(std::move(job));
 }
 
-void StationsModel::solve_spot(const std::string& key, Vec2 ball, double past_m, int index) {
-    StationRequest r = request();
+void StationsModel::solve_spot(const std::string& key, Vec2 ball, Vec2 hole, double past_m, int index) {
+    StationRequest r = request(hole);
     r.past_m = past_m;
     plugin::Job job;
     job.key = key;
@@ -162,7 +227,7 @@ void StationsModel::add_at_ball() {
         message_ = fmt::format("there are {} stations already; remove one first", kMostStations);
         return;
     }
-    solve_spot("add", *now().ball, now().past_m, -1);
+    solve_spot("add", *now().ball, *now().hole, now().past_m, -1);
 }
 
 void StationsModel::move(int index) {
@@ -171,8 +236,57 @@ void StationsModel::move(int index) {
 }
 
 void StationsModel::move_to(int index, Vec2 ball) {
-    if (!has_hole() || index < 0 || index >= static_cast<int>(stations_.size())) return;
-    solve_spot("move", ball, stations_[index].past_m, index);
+    if (!now().green || index < 0 || index >= static_cast<int>(stations_.size())) return;
+    solve_spot("move", ball, stations_[index].hole, stations_[index].past_m, index);
+}
+
+void StationsModel::set_hole_of(int index, Vec2 hole) {
+    if (!now().green || index < 0 || index >= static_cast<int>(stations_.size())) return;
+    solve_spot("move", stations_[index].ball, hole, stations_[index].past_m, index);
+}
+
+void StationsModel::follow_speed() {
+    if (!now().green || stations_.empty()) return;
+    struct Asked { StationRequest request; PracticeStation station; };
+    std::vector<Asked> all;
+    for (const PracticeStation& s : stations_) {
+        StationRequest r = request(s.hole);
+        r.past_m = s.past_m;
+        all.push_back({r, s});
+    }
+    plugin::Job job;
+    job.key = "follow";
+    job.title = "Stations at today's green speed";
+    job.work = [this, terrain = now().green->terrain, all, units = now().units, speed = now().green_speed_ft](Progress& progress) -> std::function<void()> {
+        auto fresh = std::make_shared<std::vector<PracticeStation>>();
+        std::string words;
+        for (std::size_t k = 0; k < all.size(); ++k) {
+            progress.step(double(k) / double(all.size()), "solving the stations");
+            const PracticeStation& old = all[k].station;
+            std::string moved;
+            try {
+                PracticeStation s = station_at(*terrain, all[k].request, old.ball, old.label);
+                s.lesson = old.lesson;
+                if (s.note.empty()) s.note = old.note;
+                moved = moved_text(old, s, units);
+                fresh->push_back(std::move(s));
+            } catch (const Error&) {
+                // It stays as it was, and is told as out of date.
+                moved = old.label + " has no putt at this speed";
+                fresh->push_back(old);
+            }
+            words += (words.empty() ? "" : ", ") + moved;
+        }
+        const std::string sentence = fmt::format("At {:.1f} ft the aims move: {}. Set the pegs anew where that is more than a hole's edge.", speed, words);
+        return [this, fresh, sentence] {
+            stations_ = *fresh;
+            changed();
+            message_ = sentence;
+            select(std::min(selected_, static_cast<int>(stations_.size()) - 1));
+        };
+    };
+    job.failed = [this](const std::string& sentence) { message_ = sentence; };
+    services_.jobs.start(std::move(job));
 }
 
 void StationsModel::remove(int index) {

@@ -24,6 +24,9 @@ void draw_lesson(StationsModel& model) {
     if (ImGui::BeginCombo("##lesson", model.lesson().name.c_str())) {
         for (const LessonKind& kind : lesson_kinds())
             if (ImGui::Selectable(kind.name.c_str(), kind.name == model.lesson().name)) model.choose_lesson(kind.name);
+        ImGui::Separator();
+        if (const auto& own = model.own_lesson(); own && ImGui::Selectable((own->name + " (own)").c_str(), own->name == model.lesson().name)) model.choose_lesson(own->name);
+        if (ImGui::Selectable("One of your own\u2026")) model.ask_own_lesson();
         ImGui::EndCombo();
     }
     kit::wrapped(model.lesson().teaches);
@@ -34,6 +37,22 @@ void draw_plan(StationsModel& model) {
     // What the plan is for is set in the program: hole, speed, pace.
     const plugin::Snapshot& now = model.now();
     ImGui::Spacing();
+    const auto holes = model.holes();
+    const auto shown = std::find_if(holes.begin(), holes.end(), [](const auto& h) { return h.on_show; });
+    if (holes.size() > 1) {
+        ImGui::SetNextItemWidth(-1);
+        if (ImGui::BeginCombo("##hole", shown == holes.end() ? "hole" : ("Hole: " + shown->name).c_str())) {
+            for (const auto& h : holes) {
+                ImGui::PushID(static_cast<int>(&h - holes.data()));
+                if (ImGui::Selectable((h.name + (h.today ? ", today's" : "")).c_str(), h.on_show)) model.choose_hole(h.p);
+                ImGui::PopID();
+            }
+            ImGui::EndCombo();
+        }
+    }
+    // Another than today's is a flat disc unless the coach says that a hole is cut there.
+    if (shown != holes.end() && !shown->today)
+        if (bool cut = model.cut_here(); ImGui::Checkbox("A hole is cut here", &cut)) model.set_cut_here(cut);
     kit::row("Green speed", kit::number("%.1f", now.green_speed_ft, "ft"));
     if (model.lesson().name != "three-paces") kit::row("Pace past the hole", kit::offset(now.past_m, now.units));
     ImGui::Spacing();
@@ -44,13 +63,19 @@ void draw_plan(StationsModel& model) {
     } else if (ImGui::Button("Plan stations for this hole", {-1, 0})) {
         model.plan();
     }
+    if (!model.stations().empty()) ImGui::Checkbox("Add them to those that are there", &model.adds_to_list);
     if (!model.message().empty()) kit::wrapped(kit::capital(model.message()));
     if (const auto& aim = model.shared_aim()) {
         std::string labels;
         for (const std::string& l : aim->labels) labels += (labels.empty() ? "" : ", ") + l;
         kit::wrapped("Stations " + labels + " share one aim: one peg serves them.");
     }
-    if (model.stale()) kit::remark("These stations were made for another hole or green speed. Plan again before they are set out.");
+    if (model.stale()) {
+        kit::remark("These stations were made for another hole or green speed. Plan again before they are set out.");
+        const bool slow = std::any_of(model.stations().begin(), model.stations().end(), [&](const PracticeStation& s) { return std::abs(s.green_speed_ft - now.green_speed_ft) > 1e-9; });
+        if (slow && ImGui::Button(("Work them out at " + kit::number("%.1f", now.green_speed_ft, "ft")).c_str(), {-1, 0})) model.follow_speed();
+    }
+    if (model.following()) kit::remark("Working the stations out\u2026");
 }
 
 void draw_list(StationsModel& model) {
@@ -134,6 +159,18 @@ void draw_selected(StationsModel& model) {
     }
 
     ImGui::Spacing();
+    // The hole that it is putted at, where the green has several.
+    if (const auto holes = model.holes(); holes.size() > 1) {
+        ImGui::SetNextItemWidth(-1);
+        if (ImGui::BeginCombo("##its_hole", "Putt at another hole")) {
+            for (const auto& h : holes) {
+                ImGui::PushID(static_cast<int>(&h - holes.data()));
+                if (ImGui::Selectable(h.name.c_str(), distance(h.p, s.hole) < 0.005)) model.set_hole_of(k, h.p);
+                ImGui::PopID();
+            }
+            ImGui::EndCombo();
+        }
+    }
     if (ImGui::Button("Show this putt", {-1, 0})) model.show_putt(k);
     const float half = half_width();
     if (ImGui::Button("Move\u2026", {half, 0})) model.move(k);

@@ -1,21 +1,44 @@
 #include "plugins/practice_stations/stations_plugin.h"
 
+#include "plugins/practice_stations/lesson_overlay.h"
+#include "plugins/practice_stations/lesson_panel.h"
 #include "plugins/practice_stations/stations_overlay.h"
 #include "plugins/practice_stations/stations_panel.h"
 
 namespace brae::practice_stations {
 
-StationsPlugin::StationsPlugin(plugin::Services& services) : model_(services) {}
-void StationsPlugin::draw_panel() { draw_stations_panel(model_); }
-void StationsPlugin::draw_overlay(plugin::OverlayCanvas& canvas) { draw_stations(model_, canvas); }
+StationsPlugin::StationsPlugin(plugin::Services& services) : coach_(services) {}
 
-void StationsPlugin::on_event(plugin::Event event) {
-    if (event == plugin::Event::green_opened) model_.take_over_green();
+void StationsPlugin::draw_panel() {
+    draw_parts(coach_);
+    switch (coach_.part()) {
+        case Part::stations:
+            coach_.stations.set_player(coach_.lesson.spread());
+            draw_stations_panel(coach_.stations);
+            break;
+        case Part::lesson: draw_lesson_panel(coach_); break;
+        case Part::check: draw_check_panel(coach_); break;
+    }
 }
 
+void StationsPlugin::draw_overlay(plugin::OverlayCanvas& canvas) {
+    switch (coach_.part()) {
+        case Part::stations: draw_stations(coach_.stations, canvas); break;
+        case Part::lesson:
+            if (coach_.lesson.lesson()) draw_lesson(coach_.lesson, coach_.stations.now().units, canvas);
+            else draw_stations(coach_.stations, canvas);
+            break;
+        case Part::check: draw_check(coach_.check, canvas); break;
+    }
+}
+
+void StationsPlugin::on_event(plugin::Event event) { coach_.on_event(event); }
+
 std::vector<plugin::Shortcut> StationsPlugin::shortcuts() {
-    return {{'L', false, false, "Plan the lesson's stations for this hole", [this] { model_.plan(); }},
-            {'A', false, true, "Add a practice station at the ball", [this] { model_.add_at_ball(); }}};
+    return {{'L', false, false, "Plan the lesson's stations for this hole", [this] { coach_.show(Part::stations); coach_.stations.plan(); }},
+            {'A', false, true, "Add a practice station at the ball", [this] { coach_.show(Part::stations); coach_.stations.add_at_ball(); }},
+            {'L', false, true, "Show the lesson and go on with it", [this] { coach_.go_on(); }},
+            {'C', false, true, "Check the green with rolled balls", [this] { coach_.show(Part::check); coach_.check.take_in_hand(); }}};
 }
 
 }  // namespace brae::practice_stations

@@ -1,8 +1,8 @@
-// The plugin object: one model, a panel that edits it and an overlay that draws it.
+// The plugin object: the coach's three models, panels that edit them and an overlay that draws them.
 #pragma once
 
 #include "plugins/api/plugin.h"
-#include "plugins/practice_stations/stations_model.h"
+#include "plugins/practice_stations/coach.h"
 
 namespace brae::practice_stations {
 
@@ -13,10 +13,11 @@ public:
     void draw_overlay(plugin::OverlayCanvas& canvas) override;
     void on_event(plugin::Event event) override;
     std::vector<plugin::Shortcut> shortcuts() override;
-    StationsModel& model() { return model_; }
+    StationsModel& model() { return coach_.stations; }
+    Coach& coach() { return coach_; }
 
 private:
-    StationsModel model_;
+    Coach coach_;
 };
 
 }  // namespace brae::practice_stations

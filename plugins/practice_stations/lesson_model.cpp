@@ -1,0 +1,603 @@
+#include "plugins/practice_stations/lesson_model.h"
+
+#include "core/base/error.h"
+#include "core/base/safe_file.h"
+#include "core/record/green_queries.h"
+#include "core/survey/text_file.h"
+#include "core/teach/side_doubt.h"
+#include "plugins/practice_stations/clock.h"
+
+#include <algorithm>
+#include <cstdlib>
+#include <fmt/format.h>
+#include <utility>
+
+namespace brae::practice_stations {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr const char* kTables = "lesson tables";
+constexpr const char* kEstimate = "lesson estimate";
+constexpr const char* kPuttsCsv = "Putts of the lesson (CSV)";
+constexpr const char* kPlayerJson = "All of the player (JSON)";
+
+StoredLessonStation stored(const PracticeStation& p) {
+    StoredLessonStation out;
+    out.place = {p.label, p.ball, p.hole, p.marker, p.past_m};
+    out.break_m = p.break_m, out.aim_offset_m = p.aim_offset_m, out.distance_m = p.distance_m, out.launch_mps = p.launch_mps, out.side = to_text(p.side);
+    return out;
+}
+
+bool same_place(const StoredLessonStation& a, const PracticeStation& b) {
+    return distance(a.place.ball, b.ball) < 0.005 && distance(a.place.hole, b.hole) < 0.005 && std::abs(a.place.past_m - b.past_m) < 1e-9;
+}
+
+}  // namespace
+
+LessonModel::LessonModel(plugin::Services& services) : services_(services) {
+    if (const double pace = std::atof(services_.settings.get("pace").c_str()); pace >= 0.5 && pace <= 1.3) entry_.set_pace(pace);
+    units_changed();
+
+    // Out of the file again, for the player.
+    const auto offer = [&](const char* title, const char* ending, std::function<bool()> ready, auto words) {
+        plugin::Export e;
+        e.title = title, e.extension = ending, e.file_name = std::string("lesson.") + ending, e.ready = std::move(ready);
+        e.prepare = [this, words] {
+            return [from = file_->file(), lesson = lesson_ ? lesson_->id : "", player = player_, words](const fs::path& to, Progress& progress) {
+                progress.step(0.1, "writing");
+                LessonFile read(from, Database::Access::read);
+                write_file_safely(to, words(read, lesson, player));
+            };
+        };
+        services_.exports.add(std::move(e));
+    };
+    offer(kPuttsCsv, "csv", [this] { return file_ && lesson_; }, [](LessonFile& f, const std::string& lesson, const std::string&) { return putts_as_csv(f, lesson); });
+    offer(kPlayerJson, "json", [this] { return file_ && !player_.empty(); }, [](LessonFile& f, const std::string&, const std::string& player) { return player_as_json(f, player); });
+}
+
+template <class F>
+bool LessonModel::guarded(F&& work) {
+    try {
+        work();
+        return true;
+    } catch (const Error& e) {
+        message_ = e.what();
+        return false;
+    }
+}
+
+// ---- The file.
+
+void LessonModel::ask_open() {
+    services_.files.ask_open("Open a lesson file", [this](fs::path file) { open_file(file); }, {kLessonEnding});
+}
+void LessonModel::ask_new() {
+    services_.files.ask_save("Make a lesson file", "lessons.brae-lesson", "brae-lesson", [this](fs::path file) { make_file(file); });
+}
+
+void LessonModel::open_file(const fs::path& file) {
+    message_.clear();
+    guarded([&] {
+        auto opened = std::make_unique<LessonFile>(file);
+        opened->players();
+        close_file();
+        file_ = std::move(opened);
+        load_players();
+        // With one player there is nothing to choose.
+        if (players_.size() == 1) choose_player(players_.front().id);
+    });
+    services_.document.redraw();
+}
+
+void LessonModel::make_file(const fs::path& file) {
+    message_.clear();
+    guarded([&] {
+        auto made = std::make_unique<LessonFile>(LessonFile::create(file));
+        close_file();
+        file_ = std::move(made);
+        load_players();
+    });
+    services_.document.redraw();
+}
+
+void LessonModel::close_file() {
+    leave_player();
+    file_.reset();
+    players_.clear();
+}
+
+// ---- Players.
+
+void LessonModel::load_players() { players_ = file_->players(); }
+
+const StoredPlayer* LessonModel::player() const {
+    const auto found = std::find_if(players_.begin(), players_.end(), [&](const StoredPlayer& p) { return p.id == player_; });
+    return found == players_.end() ? nullptr : &*found;
+}
+
+void LessonModel::choose_player(const std::string& id) {
+    leave_player();
+    player_ = id;
+    guarded([&] {
+        load_baseline();
+        load_lessons();
+    });
+}
+
+void LessonModel::leave_player() {
+    leave_lesson();
+    player_.clear();
+    lessons_.clear();
+    baseline_.clear();
+    prior_ = {};
+    erase_asked = false;
+}
+
+bool LessonModel::add_player() {
+    if (!file_) return false;
+    message_.clear();
+    return guarded([&] {
+        StoredPlayer p;
+        p.name = std::string(trimmed(form.name));
+        if (p.name.empty()) throw usage_error("the player has no name yet; a name or a code is wanted, a code for minors");
+        p.hand = form.hand, p.handicap = std::string(trimmed(form.handicap));
+        if (const std::string_view text = trimmed(form.usual_speed); !text.empty()) {
+            const auto feet = parse_number(text);
+            if (!feet || !(*feet >= kSlowestGreenFt && *feet <= kFastestGreenFt))
+                throw usage_error(fmt::format("usual green speed: found {}, a number of {:g} to {:g} ft is wanted, or nothing", quote(text), kSlowestGreenFt, kFastestGreenFt));
+            p.usual_speed_ft = *feet;
+        }
+        const std::string id = file_->add_player(p);
+        load_players();
+        form = {};
+        choose_player(id);
+    });
+}
+
+void LessonModel::erase_player() {
+    erase_asked = false;
+    const StoredPlayer* who = player();
+    if (!file_ || !who) return;
+    const std::string name = who->name;
+    if (!guarded([&] { file_->erase_player(player_); })) return;
+    leave_player();
+    guarded([&] { load_players(); });
+    message_ = name + " is erased, with lessons, putts and baseline.";
+}
+
+void LessonModel::load_baseline() {
+    baseline_.clear();
+    for (const StoredBaselinePutt& b : file_->baseline(player_)) baseline_.push_back(b.putt);
+    prior_ = prior_with_baseline({}, baseline_);
+}
+
+void LessonModel::ask_baseline() {
+    services_.files.ask_open("Baseline from a table (CSV)", [this](fs::path file) { read_baseline_file(file); }, {".csv", ".txt", ".tsv"});
+}
+
+void LessonModel::read_baseline_file(const fs::path& file) {
+    if (!file_ || player_.empty()) return;
+    message_.clear();
+    guarded([&] {
+        const std::vector<BaselinePutt> putts = read_baseline(file, {});
+        file_->add_baseline(player_, putts, file.filename().string(), today());
+        load_baseline();
+        message_ = fmt::format("{} putts of the baseline are kept.", putts.size());
+        changed_putts();
+    });
+    services_.document.redraw();
+}
+
+bool LessonModel::add_baseline() {
+    if (!file_ || player_.empty()) return false;
+    message_.clear();
+    return guarded([&] {
+        const auto figure = [](const std::string& text, const char* what, double most, const char* unit) -> std::optional<double> {
+            const std::string_view t = trimmed(text);
+            if (t.empty()) return std::nullopt;
+            const auto value = parse_number(t.starts_with('+') ? t.substr(1) : t);
+            if (!value || !(std::abs(*value) <= most)) throw usage_error(fmt::format("{}: found {}, a number of at most {:g} {} is wanted, or nothing", what, quote(t), most, unit));
+            return value;
+        };
+        const BaselineForm& f = baseline_form;
+        BaselinePutt putt;
+        putt.aim_deg = figure(f.aim, "face at address", 45, "degrees");
+        putt.face_deg = figure(f.face, "face at impact", 45, "degrees");
+        putt.path_deg = figure(f.path, "path", 45, "degrees");
+        putt.start_deg = figure(f.start, "start line", 45, "degrees");
+        putt.strike_mm = figure(f.strike, "strike", 60, "mm");
+        putt.ball_speed_mps = figure(f.speed, "ball speed", 20, "m/s");
+        if (putt.ball_speed_mps && *putt.ball_speed_mps < 0.05) throw usage_error("ball speed: found less than 0.05 m/s, 0.05 to 20 m/s are wanted");
+        if (!putt.aim_deg && !putt.face_deg && !putt.path_deg && !putt.start_deg && !putt.strike_mm && !putt.ball_speed_mps)
+            throw usage_error("nothing of this putt is filled in; one figure at least is wanted");
+        file_->add_baseline(player_, {putt}, "by hand", today());
+        baseline_form = {};
+        load_baseline();
+        changed_putts();
+    });
+}
+
+std::optional<PlayerSpread> LessonModel::spread() const {
+    if (result_ && result_->estimate.putts >= 6) return spread_of(prior_after(result_->estimate, prior_));
+    if (!baseline_.empty()) return spread_of(prior_);
+    return std::nullopt;
+}
+
+// ---- Lessons.
+
+void LessonModel::load_lessons() {
+    lessons_.clear();
+    if (!file_ || player_.empty() || !now().green) return;
+    for (StoredLesson& l : file_->lessons(player_))
+        if (l.green_id == now().green->id) lessons_.push_back(std::move(l));
+}
+
+std::string LessonModel::why_no_start(std::size_t stations) const {
+    if (!now().green) return "Open a green first.";
+    if (now().green->revision == 0) return "Save the green as a green file first: a lesson names its green by that file.";
+    if (stations == 0) return "Plan stations first, or add some: they are those of the lesson.";
+    return {};
+}
+
+void LessonModel::start(const std::vector<PracticeStation>& stations) {
+    if (!file_ || player_.empty()) return;
+    message_ = why_no_start(stations.size());
+    if (!message_.empty()) return;
+    guarded([&] {
+        const Green& green = *now().green;
+        const SpeedOfDay speed = speed_of_day(green, now().green_speed_ft);
+        StoredLesson l;
+        l.player = player_;
+        l.green_id = green.id, l.green_name = green.name, l.surface_revision = green.surface_revision;
+        l.green_speed_ft = speed.speed_ft, l.green_speed_sigma_ft = speed.sigma_ft;
+        l.date = today();
+        for (const PracticeStation& s : stations) l.stations.push_back(stored(s));
+        const std::string id = file_->start_lesson(l);
+        load_lessons();
+        go_on(id);
+    });
+}
+
+void LessonModel::go_on(const std::string& id) {
+    message_.clear();
+    guarded([&] {
+        StoredLesson l = file_->lesson(id);
+        const std::string moved = now().green ? check_green(l, *now().green) : "";
+        leave_lesson();
+        lesson_ = std::move(l);
+        load_putts();
+        entry_.set_lesson(lesson_->stations);
+        entry_.go_to(putts_.empty() ? 0 : putts_.back().seen.station, PuttPhase::own_read);
+        message_ = moved;
+        start_tables();
+        take_in_hand();
+    });
+    services_.document.redraw();
+}
+
+void LessonModel::leave_lesson() {
+    if (in_hand_) services_.tools.put_down();
+    services_.jobs.cancel(kTables);
+    services_.jobs.cancel(kEstimate);
+    lesson_.reset();
+    putts_.clear();
+    unsaved_.clear();
+    undone_.clear();
+    tables_.reset();
+    result_.reset();
+    trouble_.clear();
+    doubt_.clear();
+}
+
+int LessonModel::missing(const std::vector<PracticeStation>& stations) const {
+    if (!lesson_) return 0;
+    return static_cast<int>(std::count_if(stations.begin(), stations.end(), [&](const PracticeStation& s) {
+        return std::none_of(lesson_->stations.begin(), lesson_->stations.end(), [&](const StoredLessonStation& l) { return same_place(l, s); });
+    }));
+}
+
+void LessonModel::take_in(const std::vector<PracticeStation>& stations) {
+    if (!lesson_) return;
+    message_.clear();
+    guarded([&] {
+        for (const PracticeStation& s : stations) {
+            if (missing({s}) == 0) continue;
+            StoredLessonStation fresh = stored(s);
+            const auto taken = [&](const std::string& label) {
+                return std::any_of(lesson_->stations.begin(), lesson_->stations.end(), [&](const auto& l) { return l.place.label == label; });
+            };
+            for (char c = 'A'; taken(fresh.place.label) && c <= 'Z'; ++c) fresh.place.label = std::string(1, c);
+            file_->add_station(lesson_->id, fresh);
+            lesson_ = file_->lesson(lesson_->id);
+        }
+    });
+    entry_.set_lesson(lesson_->stations);
+    start_tables();
+}
+
+// ---- In hand.
+
+void LessonModel::take_in_hand() {
+    if (!lesson_) return;
+    plugin::GroundTool tool;
+    tool.press = [this](const plugin::Pointer& at) {
+        const EntryDo what = entry_.click(at.p);
+        act(what);
+        return what != EntryDo::nothing;
+    };
+    tool.key = [this](plugin::ToolKey key, bool shift) {
+        // Escape with a number half typed only takes that back; else it ends the tool, which is a pause.
+        if (key == plugin::ToolKey::escape && entry_.typing() == TypedFor::nothing) return false;
+        const EntryDo what = entry_.key(key, shift);
+        act(what);
+        return what != EntryDo::nothing;
+    };
+    tool.letter = [this](char letter) {
+        const EntryDo what = entry_.letter(letter);
+        act(what);
+        return what != EntryDo::nothing;
+    };
+    tool.ended = [this] {
+        in_hand_ = false;
+        services_.document.redraw();
+    };
+    services_.tools.take(std::move(tool));
+    in_hand_ = true;
+    say_prompt();
+}
+
+void LessonModel::pause() {
+    services_.tools.put_down();
+    in_hand_ = false;
+}
+
+void LessonModel::say_prompt() {
+    if (!in_hand() || !lesson_) return;
+    services_.tools.say(fmt::format("Station {}  \u00b7  {}", lesson_->stations[static_cast<std::size_t>(entry_.station())].place.label, entry_.asks()));
+}
+
+void LessonModel::act(EntryDo what) {
+    switch (what) {
+        case EntryDo::nothing: return;
+        case EntryDo::shown: break;
+        case EntryDo::save:
+        case EntryDo::put_right: {
+            StoredPutt putt;
+            putt.seen = entry_.seen();
+            putt.at = this_minute();
+            store(putt, what == EntryDo::put_right);
+            break;
+        }
+        case EntryDo::next: entry_.next(); break;
+        case EntryDo::suggested: go_to_suggested(); break;
+        case EntryDo::undo: undo(); break;
+        case EntryDo::redo: redo(); break;
+    }
+    say_prompt();
+    services_.document.redraw();
+}
+
+void LessonModel::go_to_suggested() {
+    if (!up_to_date() || result_->next.empty()) {
+        message_ = working() ? "the putts are still being worked out" : "nothing is suggested yet";
+        return;
+    }
+    const NextPutt& next = result_->next.front();
+    entry_.go_to(next.station, next.own_read ? PuttPhase::own_read : PuttPhase::marker);
+}
+
+// In the file at once; what it refuses is held and shown as not saved.
+void LessonModel::store(const StoredPutt& putt, bool put_right) {
+    message_.clear();
+    undone_.clear();
+    if (put_right && !unsaved_.empty()) {
+        unsaved_.back() = putt;
+        flush();
+    } else if (put_right && !putts_.empty()) {
+        if (!guarded([&] { file_->replace_last(lesson_->id, putts_.back().id, putt); })) {
+            message_ = "Not put right: " + message_;
+            return;
+        }
+    } else {
+        unsaved_.push_back(putt);
+        flush();
+    }
+    load_putts();
+    entry_.saved();
+    question();
+    changed_putts();
+}
+
+void LessonModel::flush() {
+    if (unsaved_.empty() || !lesson_) return;
+    // All or none: the order of the putts stays.
+    if (guarded([&] { file_->add_putts(lesson_->id, unsaved_); })) {
+        unsaved_.clear();
+        return;
+    }
+    message_ = fmt::format("{} not in the file: {}. Go on; it is tried again with each putt.",
+                           unsaved_.size() == 1 ? "The last putt is" : fmt::format("The last {} putts are", unsaved_.size()), message_);
+}
+
+void LessonModel::load_putts() {
+    // What another program added to the lesson comes along.
+    std::vector<StoredPutt> there;
+    const std::string before = message_;
+    if (!guarded([&] { there = file_->putts(lesson_->id); })) {
+        // The file cannot be read now: go on with what is known.
+        there.assign(putts_.begin(), putts_.end());
+        std::erase_if(there, [](const StoredPutt& p) { return p.id.empty(); });
+        if (!before.empty()) message_ = before;
+    }
+    putts_ = std::move(there);
+    putts_.insert(putts_.end(), unsaved_.begin(), unsaved_.end());
+}
+
+void LessonModel::save_again() {
+    message_.clear();
+    flush();
+    load_putts();
+    if (unsaved_.empty() && message_.empty()) message_ = "All putts are in the file.";
+}
+
+void LessonModel::ask_elsewhere() {
+    services_.files.ask_save("Go on in another lesson file", "lessons-2.brae-lesson", "brae-lesson", [this](fs::path file) { save_elsewhere(file); });
+}
+
+void LessonModel::save_elsewhere(const fs::path& file) {
+    if (!file_ || !lesson_) return;
+    message_.clear();
+    std::unique_ptr<LessonFile> other;
+    const bool went = guarded([&] {
+        std::error_code code;
+        if (fs::exists(file, code)) throw Error(fmt::format("{} is there already; another name is wanted", file.string()));
+        fs::copy_file(file_->file(), file, code);
+        if (code) {
+            std::error_code ignored;
+            fs::remove(file, ignored);
+            throw Error(fmt::format("{} cannot be written: {}", file.string(), code.message()));
+        }
+        other = std::make_unique<LessonFile>(file);
+        if (!unsaved_.empty()) other->add_putts(lesson_->id, unsaved_);
+    });
+    if (!went) return;
+    file_ = std::move(other);
+    unsaved_.clear();
+    load_putts();
+    message_ = fmt::format("The lesson goes on in {}; the old file stays as it was.", file_name());
+}
+
+void LessonModel::undo() {
+    if (!lesson_) return;
+    message_.clear();
+    if (entry_.step() == EntryStep::doubt) entry_.next();
+    if (!unsaved_.empty()) {
+        unsaved_.pop_back();
+        load_putts();
+        message_ = "The last putt, which was not in the file, is taken back.";
+    } else {
+        std::string id;
+        if (!guarded([&] { id = file_->undo_last(lesson_->id); })) return;
+        if (id.empty()) {
+            message_ = "This lesson has no putt to take back.";
+            return;
+        }
+        undone_.push_back(id);
+        load_putts();
+        message_ = "The last putt is taken back; Ctrl+Y brings it again.";
+    }
+    entry_.next();
+    changed_putts();
+}
+
+void LessonModel::redo() {
+    if (!lesson_ || undone_.empty()) {
+        message_ = "There is no putt to bring back.";
+        return;
+    }
+    message_.clear();
+    if (!guarded([&] { file_->restore(undone_.back()); })) return;
+    undone_.pop_back();
+    load_putts();
+    entry_.next();
+    changed_putts();
+    message_ = "The putt is back.";
+}
+
+int LessonModel::putts_at(int station) const {
+    return static_cast<int>(std::count_if(putts_.begin(), putts_.end(), [&](const StoredPutt& p) { return p.seen.station == station; }));
+}
+
+// Side and place against one another, by the station's rolls.
+void LessonModel::question() {
+    if (putts_.empty() || !tables_) return;
+    const SeenPutt& seen = putts_.back().seen;
+    const StationResponse* at = tables_->of(seen.station);
+    if (!at) return;
+    const auto doubt = side_doubt(*at, seen);
+    if (!doubt) return;
+    doubt_ = fmt::format("Putt {}: {}", putts_.size(), to_text(*doubt, *at, now().units == plugin::Units::feet));
+    entry_.in_doubt(SeenPutt(seen), doubt->likelier);
+}
+
+// ---- The work beside the window.
+
+std::optional<double> LessonModel::working() const {
+    if (const auto tables = services_.jobs.progress(kTables)) return 0.5 * *tables;
+    if (const auto estimate = services_.jobs.progress(kEstimate)) return 0.5 + 0.5 * *estimate;
+    return std::nullopt;
+}
+
+void LessonModel::changed_putts() {
+    ++version_;
+    start_estimate();
+}
+
+void LessonModel::start_tables() {
+    if (!lesson_ || !now().green) return;
+    services_.jobs.cancel(kEstimate);
+    tables_.reset();
+    result_.reset();
+    trouble_.clear();
+    ++version_;
+    plugin::Job job;
+    job.key = kTables;
+    job.title = "Rolling balls from the stations";
+    job.work = [this, terrain = now().green->terrain, lesson = *lesson_](Progress& progress) -> std::function<void()> {
+        auto made = std::make_shared<LessonTables>(table_stations(terrain, lesson, progress));
+        return [this, made] {
+            tables_ = made;
+            for (const std::string& s : made->refused) trouble_ += (trouble_.empty() ? "" : "; ") + s;
+            start_estimate();
+        };
+    };
+    job.failed = [this](const std::string& sentence) { trouble_ = sentence; };
+    services_.jobs.start(std::move(job));
+}
+
+void LessonModel::start_estimate() {
+    if (!lesson_ || !tables_) return;
+    // A newer one cancels the older.
+    plugin::Job job;
+    job.key = kEstimate;
+    job.title = "Working out the putts";
+    job.work = [this, tables = tables_, lesson = *lesson_, putts = putts_, prior = prior_, version = version_](Progress& progress) -> std::function<void()> {
+        auto made = std::make_shared<LessonResult>(work_out(*tables, lesson, putts, prior, progress));
+        return [this, made, version] {
+            result_ = made;
+            worked_out_ = version;
+        };
+    };
+    job.failed = [this](const std::string& sentence) { trouble_ = sentence; };
+    services_.jobs.start(std::move(job));
+}
+
+// ---- Events.
+
+void LessonModel::green_opened() {
+    // The file stays open; its lessons on the new green are others.
+    const std::string who = player_;
+    leave_lesson();
+    if (file_ && !who.empty()) guarded([&] { load_lessons(); });
+}
+
+void LessonModel::green_changed() {
+    // Work on the old revision is dropped by the host; the ground is the same unless the edge moved.
+    if (!lesson_ || !now().green) return;
+    if (tables_ && tables_->terrain == now().green->terrain) {
+        if (!up_to_date()) start_estimate();
+    } else {
+        start_tables();
+    }
+}
+
+void LessonModel::units_changed() { entry_.set_units(now().units); }
+
+void LessonModel::set_pace(double metres) {
+    entry_.set_pace(std::clamp(metres, 0.5, 1.3));
+    services_.settings.set("pace", fmt::format("{:.2f}", entry_.pace_m()));
+}
+
+}  // namespace brae::practice_stations

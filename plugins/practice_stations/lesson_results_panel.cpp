@@ -1,0 +1,106 @@
+// What the putts tell: the last one, the tendency so far, the chances, and what to do next.
+#include "plugins/api/panel_kit.h"
+#include "plugins/practice_stations/lesson_panel.h"
+
+#include "core/base/units.h"
+#include "core/teach/tendency_words.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace brae::practice_stations {
+
+namespace kit = plugin::kit;
+
+namespace {
+
+// "0.8° left ± 0.5": an error in words that do not claim more than it holds.
+std::string angle_text(const Told90& t, const char* less, const char* more) {
+    const double v = degrees(t.mean);
+    return fmt::format("{:.1f}\u00b0 {} \u00b1 {:.1f}", std::abs(v), v < 0 ? less : more, degrees(t.sd));
+}
+
+void draw_last(const LessonModel& model) {
+    const LessonResult& r = *model.result();
+    if (r.putt.empty() || model.putts().empty()) return;
+    // The newest putt that has been worked out.
+    const std::size_t k = r.putts - 1;
+    if (k >= r.putt.size()) return;
+    kit::heading(fmt::format("Putt {}", r.putts).c_str());
+    if (r.putt[k] < 0) {
+        kit::wrapped("Its station tells nothing.");
+        return;
+    }
+    const PuttErrors& p = r.estimate.putt[static_cast<std::size_t>(r.putt[k])];
+    if (!p.told) {
+        sentence(p.why);
+        return;
+    }
+    const StationResponse* at = k < model.putts().size() ? model.tables()->of(model.putts()[k].seen.station) : nullptr;
+    const bool breaks = at && !at->straight(), right_high = at && at->high_is_right();
+    if (p.read) kit::row("Read", angle_text(*p.read, breaks ? (right_high ? "low" : "high") : "left", breaks ? (right_high ? "high" : "low") : "right"));
+    if (p.aim) kit::row("Aim at address", angle_text(*p.aim, "left", "right"));
+    if (p.stroke) kit::row("Stroke", angle_text(*p.stroke, "left", "right"));
+    if (p.start_line && !p.aim) kit::row("Start line", angle_text(*p.start_line, "left", "right"));
+    if (!p.start_line && p.direction) kit::row("Start against the true aim", angle_text(*p.direction, "left", "right"));
+    if (!p.pace_counted) kit::row("Pace", "not counted: mis-strike");
+    else if (p.pace) kit::row("Pace", fmt::format("{:.0f} % {} \u00b1 {:.0f}", std::abs(100 * p.pace->mean), p.pace->mean < 0 ? "soft" : "hard", 100 * p.pace->sd));
+    kit::row("Chance to hole it was", kit::number("%.0f", 100 * p.chance, "%"));
+}
+
+void draw_next(LessonModel& model) {
+    const LessonResult& r = *model.result();
+    if (r.next.empty()) return;
+    kit::heading("Next");
+    const NextPutt& n = r.next.front();
+    sentence(next_putt_words(n, model.lesson()->stations[static_cast<std::size_t>(n.station)].place.label));
+    ImGui::BeginDisabled(!model.up_to_date());
+    if (ImGui::Button("N  Go there", {-1, 0})) model.act(EntryDo::suggested);
+    ImGui::EndDisabled();
+}
+
+void draw_so_far(const LessonModel& model) {
+    const LessonEstimate& e = model.result()->estimate;
+    if (e.putts == 0) return;
+    kit::heading("So far");
+    for (const std::string& s : tendency_sentences(e)) sentence(s);
+    if (!e.settled) kit::remark("The draws have not settled: the intervals are rough.");
+    const SideShares& s = e.sides;
+    if (s.high + s.low > 0)
+        kit::row("Passed high, low", fmt::format("{}, {} ({:.0f} to {:.0f} % low)", s.high, s.low, 100 * s.low_from, 100 * s.low_to));
+    if (const auto& t = model.result()->retest)
+        sentence(sentence_on({"own read since the first phase", "degrees", "less low", "lower", 0.25, 1},
+                             {degrees(t->change.mean), degrees(t->change.sd), degrees(t->change.low), degrees(t->change.high)}, t->before_putts + t->retest_putts));
+}
+
+// Holed against what this player, as known so far, was to hole.
+void draw_chances(const LessonModel& model) {
+    const LessonResult& r = *model.result();
+    kit::heading("Holed against the model");
+    for (std::size_t k = 0; k < model.lesson()->stations.size(); ++k) {
+        const int place = model.tables()->place[k];
+        const std::string& label = model.lesson()->stations[k].place.label;
+        if (place < 0 || !r.chance[k]) continue;
+        const StationTold* told = static_cast<std::size_t>(place) < r.estimate.station.size() ? &r.estimate.station[static_cast<std::size_t>(place)] : nullptr;
+        const std::string chance = fmt::format("{:.0f} % own, {:.0f} % marker", 100 * r.chance[k]->own_read, 100 * r.chance[k]->marker);
+        kit::row(label.c_str(), told && told->putts > 0 ? fmt::format("{} of {}, {:.1f} expected", told->holed, told->putts, told->expected) : chance);
+    }
+}
+
+}  // namespace
+
+void draw_lesson_results(LessonModel& model, plugin::Units) {
+    if (const auto done = model.working()) {
+        ImGui::Spacing();
+        ImGui::ProgressBar(static_cast<float>(*done), {-1, 0.5f * ImGui::GetFrameHeight()}, "");
+        kit::remark("Working out the putts; go on meanwhile.");
+    }
+    if (!model.trouble().empty()) sentence(model.trouble());
+    if (!model.result() || !model.tables()) return;
+    draw_last(model);
+    draw_next(model);
+    draw_so_far(model);
+    draw_chances(model);
+}
+
+}  // namespace brae::practice_stations
