@@ -262,7 +262,7 @@ bool Workbench::tool_keys() {
         else if (ImGui::IsKeyPressed('Y')) used = session_.host.tool_key(K::redo, false);
         return used;
     }
-    if (tool_letters()) return true;
+    used = tool_letters();
     constexpr std::pair<ImGuiKey, K> kKeys[] = {
         {ImGuiKey_Enter, K::enter}, {ImGuiKey_KeyPadEnter, K::enter}, {ImGuiKey_Backspace, K::backspace}, {ImGuiKey_Delete, K::remove},
         {ImGuiKey_Insert, K::insert}, {ImGuiKey_Tab, K::tab}, {ImGuiKey_LeftArrow, K::left}, {ImGuiKey_RightArrow, K::right},

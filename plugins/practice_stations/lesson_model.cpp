@@ -98,6 +98,7 @@ void LessonModel::make_file(const fs::path& file) {
         close_file();
         file_ = std::move(made);
         load_players();
+        want_keyboard = true;
     });
     services_.document.redraw();
 }
@@ -355,7 +356,9 @@ void LessonModel::pause() {
 
 void LessonModel::say_prompt() {
     if (!in_hand() || !lesson_) return;
-    services_.tools.say(fmt::format("Station {}  \u00b7  {}", lesson_->stations[static_cast<std::size_t>(entry_.station())].place.label, entry_.asks()));
+    // The panel has the whole sentence.
+    static constexpr const char* kShort[] = {"click the player's own read", "click where it stopped, then how it ended", "saved; click where it stopped, or Enter", "which is it?"};
+    services_.tools.say(fmt::format("Station {}: {}", lesson_->stations[static_cast<std::size_t>(entry_.station())].place.label, kShort[static_cast<std::size_t>(entry_.step())]));
 }
 
 void LessonModel::act(EntryDo what) {
@@ -367,6 +370,7 @@ void LessonModel::act(EntryDo what) {
             StoredPutt putt;
             putt.seen = entry_.seen();
             putt.at = this_minute();
+            if (entry_.phase() == PuttPhase::mark) putt.note = std::string(trimmed(mark));
             store(putt, what == EntryDo::put_right);
             break;
         }

@@ -95,6 +95,8 @@ public:
 
     const std::string& message() const { return message_; }
     void say(const std::string& sentence) { message_ = sentence; }
+    std::string mark;                                 // the natural mark that was picked, in words; kept with its putts
+    bool want_keyboard = false;                       // the first field of the panel takes it
     bool show_true = true;                            // the true line, once the own read is told
     bool erase_asked = false;
 

@@ -125,7 +125,7 @@ void draw_head(Coach& coach) {
     const int putts = static_cast<int>(model.putts().size());
     const StoredPlayer* player = model.player();
     kit::row(player ? player->name.c_str() : "Lesson",
-             fmt::format("{} {}, {}", putts, putts == 1 ? "putt" : "putts", model.unsaved() == 0 ? "all saved" : fmt::format("{} not saved", model.unsaved())));
+             putts == 0 ? "no putt yet" : fmt::format("{} {}, {}", putts, putts == 1 ? "putt" : "putts", model.unsaved() == 0 ? "all saved" : fmt::format("{} not saved", model.unsaved())));
     if (model.unsaved() > 0) {
         const float half = nth(2);
         if (ImGui::Button("Save again", {half, 0})) model.save_again();
@@ -160,6 +160,7 @@ void draw_taking_down(Coach& coach) {
     if (!model.message().empty()) sentence(model.message());
     if (here >= kPuttsASpot && entry.step() != EntryStep::place)
         kit::remark(fmt::format("{} putts from this spot: move the ball's spot, so that the turf recovers.", here));
+    if (entry.phase() == PuttPhase::mark) form_row("Mark picked", model.mark, "an old pitch mark, a leaf");
     draw_told(entry);
     ImGui::Spacing();
     draw_outcomes(model);
@@ -234,7 +235,7 @@ void draw_lesson_panel(Coach& coach) {
     if (!coach.lesson.lesson()) return draw_lesson_setup(coach);
     draw_taking_down(coach);
     if (!coach.lesson.lesson()) return;   // it was ended
-    draw_lesson_results(coach.lesson, coach.stations.now().units);
+    draw_lesson_results(coach.lesson);
     draw_keys(coach.lesson);
     kit::heading("When you stop");
     int pegs = 0;

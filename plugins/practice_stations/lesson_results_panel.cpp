@@ -89,7 +89,7 @@ void draw_chances(const LessonModel& model) {
 
 }  // namespace
 
-void draw_lesson_results(LessonModel& model, plugin::Units) {
+void draw_lesson_results(LessonModel& model) {
     if (const auto done = model.working()) {
         ImGui::Spacing();
         ImGui::ProgressBar(static_cast<float>(*done), {-1, 0.5f * ImGui::GetFrameHeight()}, "");

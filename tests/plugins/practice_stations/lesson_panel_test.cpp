@@ -136,15 +136,24 @@ TEST_CASE("a putt is in the file as soon as its key is pressed, with all that wa
     CHECK(distance(putts[0].seen.stop->p, a.hole - 0.3 * line.along) < 1e-6);
     CHECK_FALSE(putts[0].at.empty());
 
+    // A picked mark is recorded with its putts, and with no others.
+    CHECK(putts[0].note.empty());
+    d.lesson.entry().go_to(0, PuttPhase::mark);
+    CHECK(has(d.bench.frames(d.panel), "Mark picked"));
+    d.lesson.mark = " old pitch mark ";
+    d.type("H");
+    CHECK(d.kept()[1].note == "old pitch mark");
+    d.bench.tools.key(ToolKey::undo);
+    d.lesson.entry().go_to(0, PuttPhase::own_read);
+
     // A place afterwards puts the saved one right: one row that counts, the old one kept as undone.
-    d.bench.tools.key(ToolKey::enter);
     d.bench.tools.key(ToolKey::enter);
     d.type("X");
     CHECK(d.kept().size() == 2);
     d.bench.tools.click(a.hole + 0.5 * line.along);
     REQUIRE(d.kept().size() == 2);
     CHECK(d.kept()[1].seen.stop);
-    CHECK(d.kept(true).size() == 3);
+    CHECK(d.kept(true).size() == 4);
 }
 
 TEST_CASE("after each putt read, start line, pace, chance, tendency and the next station are told, and a new putt stops the old work") {
