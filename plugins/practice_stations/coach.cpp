@@ -1,6 +1,6 @@
 #include "plugins/practice_stations/coach.h"
 
-#include "plugins/practice_stations/clock.h"
+#include "core/base/calendar.h"
 
 #include <utility>
 

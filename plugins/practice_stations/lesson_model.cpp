@@ -357,7 +357,7 @@ void LessonModel::pause() {
 void LessonModel::say_prompt() {
     if (!in_hand() || !lesson_) return;
     // The panel has the whole sentence.
-    static constexpr const char* kShort[] = {"click the player's own read", "click where it stopped, then how it ended", "saved; click where it stopped, or Enter", "which is it?"};
+    static constexpr const char* kShort[] = {"click the player's own read", "click where it stopped, then how it ended", "click where it stopped, or Enter for the next putt", "which is it?"};
     services_.tools.say(fmt::format("Station {}: {}", lesson_->stations[static_cast<std::size_t>(entry_.station())].place.label, kShort[static_cast<std::size_t>(entry_.step())]));
 }
 

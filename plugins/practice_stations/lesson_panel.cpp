@@ -2,6 +2,7 @@
 
 #include "plugins/api/panel_kit.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <imgui_stdlib.h>
 
@@ -58,7 +59,6 @@ void draw_told(const PuttEntry& entry) {
         const std::string typed = entry.typing() == TypedFor::read ? entry.typed() + "_ " + entry.typed_unit() : std::string();
         kit::row("Own read", !typed.empty() ? typed : entry.read_text().empty() ? (entry.step() == EntryStep::read ? (entry.cups() ? "in hole widths" : "\u2013") : "not told") : entry.read_text());
     }
-    if (entry.step() == EntryStep::read) return;
     std::string stop = entry.stop_text();
     if (entry.typing() == TypedFor::tape || entry.typing() == TypedFor::paces)
         stop += (stop.empty() ? "" : ", ") + entry.typed() + "_ " + entry.typed_unit();
@@ -147,6 +147,7 @@ void draw_taking_down(Coach& coach) {
     const int here = model.putts_at(entry.station());
     const bool saved = entry.step() == EntryStep::place || entry.step() == EntryStep::doubt;
     kit::heading(fmt::format("Putt {}, station {}", model.putts().size() + (saved ? 0 : 1), model.lesson()->stations[static_cast<std::size_t>(entry.station())].place.label).c_str());
+    const float from = ImGui::GetCursorPosY();
     if (!model.in_hand()) {
         if (ImGui::Button("Go on (Shift+L)", {-1, 0})) model.take_in_hand();
         kit::remark("Paused: keys and clicks are the program's own.");
@@ -154,8 +155,10 @@ void draw_taking_down(Coach& coach) {
         sentence(model.doubt());
         kit::wrapped(entry.asks());
     } else {
-        kit::wrapped(entry.asks());
+        kit::wrapped((entry.step() == EntryStep::place && model.unsaved() == 0 ? "Saved. " : "") + entry.asks());
     }
+    // Two lines at least, so that the buttons stay under the mouse.
+    ImGui::SetCursorPosY(std::max(ImGui::GetCursorPosY(), from + 2.3f * ImGui::GetTextLineHeight()));
     if (!entry.message().empty()) sentence(entry.message());
     if (!model.message().empty()) sentence(model.message());
     if (here >= kPuttsASpot && entry.step() != EntryStep::place)
