@@ -110,7 +110,8 @@ TEST_CASE("with the green at hand a putt whose side does not fit its place is ke
     for (const char* right : {"right_m=0.4", "right_m=-0.4"}) {
         const Outcome put = run_brae({"lesson", "putt", lesson, "station=A", "outcome=passed-high", "phase=marker", "beyond_m=0.3", right, "--green", green, "--json"});
         REQUIRE_MESSAGE(put.code == 0, put.error);
-        for (const auto& w : put.json()["warnings"]) questioned += says(w.get<std::string>(), "noted as passed high") && says(w.get<std::string>(), "which is it?");
+        const auto said = put.json();
+        for (const auto& w : said["warnings"]) questioned += says(w.get<std::string>(), "noted as passed high") && says(w.get<std::string>(), "which is it?");
     }
     CHECK(questioned == 1);
     const auto report = run_brae({"lesson", "report", lesson, "--green", green, "--json"}).json();
