@@ -235,7 +235,7 @@ bool Workbench::tool_letters() {
     // The same one while a key is held is the keyboard repeating it.
     constexpr float kRepeatAfterS = 0.2f;
     bool held = false, used = false, down = false;
-    for (float duration : io.KeysDownDuration) held = held || duration > kRepeatAfterS, down = down || duration >= 0;
+    for (float duration : io.KeysDownDuration) held = held || duration > kRepeatAfterS, down = down || duration > 0;
     for (const ImWchar wide : io.InputQueueCharacters) {
         if (wide <= ' ' || wide > '~') continue;
         const char letter = wide >= 'a' && wide <= 'z' ? static_cast<char>(wide - 'a' + 'A') : static_cast<char>(wide);
