@@ -7,10 +7,28 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <imgui.h>
+#include <utility>
 
 namespace brae::practice_stations {
 
 namespace fs = std::filesystem;
+
+namespace {
+
+// An arrow ends a putt: one that is held down must not end the next ones as well. The host repeats arrows for tools that nudge.
+bool is_repeat(plugin::ToolKey key) {
+    constexpr std::pair<plugin::ToolKey, ImGuiKey_> kArrows[] = {{plugin::ToolKey::up, ImGuiKey_UpArrow}, {plugin::ToolKey::down, ImGuiKey_DownArrow},
+                                                                 {plugin::ToolKey::left, ImGuiKey_LeftArrow}, {plugin::ToolKey::right, ImGuiKey_RightArrow}};
+    for (const auto& [tool, arrow] : kArrows) {
+        if (key != tool) continue;
+        const int index = ImGui::GetKeyIndex(arrow);
+        return index >= 0 && ImGui::GetIO().KeysDownDuration[index] > 0;
+    }
+    return false;
+}
+
+}  // namespace
 
 // ---- In hand.
 
@@ -25,6 +43,7 @@ void LessonModel::take_in_hand() {
     tool.key = [this](plugin::ToolKey key, bool shift) {
         // Escape with a number half typed only takes that back; else it ends the tool, which is a pause.
         if (key == plugin::ToolKey::escape && entry_.typing() == TypedFor::nothing) return false;
+        if (is_repeat(key)) return true;
         const EntryDo what = entry_.key(key, shift);
         act(what);
         return what != EntryDo::nothing;

@@ -220,6 +220,33 @@ TEST_CASE("a mis-strike is not counted as pace and a putt without a told read ke
     CHECK(has(text, "cannot be told apart"));
 }
 
+TEST_CASE("an arrow that is held down ends one putt and not the next ones") {
+    Desk d;
+    d.start();
+    d.lesson.entry().go_to(0, PuttPhase::marker);
+    ImGuiIO& io = ImGui::GetIO();
+    io.KeyMap[ImGuiKey_UpArrow] = 400;
+    d.bench.tools.click(d.lesson.lesson()->stations[0].place.hole + Vec2{0.3, 0.1});
+    io.KeysDown[400] = true;
+    d.bench.frame(d.panel);
+    d.bench.tools.key(ToolKey::up);
+    CHECK(d.lesson.putts().size() == 1);
+    if (d.lesson.entry().step() == EntryStep::doubt) d.bench.tools.key(ToolKey::enter);
+    // The host sends it again while it is held.
+    for (int k = 0; k < 3; ++k) {
+        d.bench.frame(d.panel);
+        d.bench.tools.key(ToolKey::up);
+    }
+    CHECK(d.lesson.putts().size() == 1);
+    io.KeysDown[400] = false;
+    d.bench.frame(d.panel);
+    io.KeysDown[400] = true;
+    d.bench.frame(d.panel);
+    d.bench.tools.key(ToolKey::up);
+    CHECK(d.lesson.putts().size() == 2);
+    io.KeysDown[400] = false;
+}
+
 TEST_CASE("undo takes the last putt back, again and again, and redo brings it; the file keeps every row") {
     Desk d;
     d.start();
