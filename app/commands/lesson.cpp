@@ -9,6 +9,7 @@
 #include "core/record/green_queries.h"
 #include "core/record/lesson_card.h"
 #include "core/survey/text_file.h"
+#include "core/teach/side_doubt.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -113,9 +114,23 @@ int add_putt(LessonFile& file, const LessonArguments& a) {
     std::vector<CardField> fields;
     for (const std::string& f : a.fields) fields.push_back(split(f, "FIELDS"));
     const StoredPutt putt = putt_of_fields(fields, l, "FIELDS");
+    // With the green at hand, side and place are held against one another; the putt is kept as it was told.
+    std::vector<std::string> warnings;
+    if (!a.green.empty()) {
+        TerminalProgress terminal;
+        const Green green = open_for_verb(a.green, a.json, terminal.progress());
+        terminal.finish();
+        check_green(l, green);
+        if (putt.seen.stop) {
+            const LessonStation& place = l.stations[static_cast<std::size_t>(putt.seen.station)].place;
+            const StationResponse at(*green.terrain->surface, green.terrain->outline, place, l.green_speed_ft, &green.terrain->error);
+            if (const auto doubt = side_doubt(at, putt.seen)) warnings.push_back(to_text(*doubt, at) + " brae lesson undo takes it back");
+        }
+    }
     const std::string id = file.add_putt(l.id, putt);
     const std::size_t count = file.putts(l.id).size();
-    return say(a, {{"putt", id}, {"lesson", l.id}, {"putts", count}}, fmt::format("putt         {} of the lesson of {}, kept: station {}, {}", count, file.player(l.player).name,
+    if (!a.json) print_warnings(warnings);
+    return say(a, {{"putt", id}, {"lesson", l.id}, {"putts", count}, {"warnings", warnings}}, fmt::format("putt         {} of the lesson of {}, kept: station {}, {}", count, file.player(l.player).name,
                            l.stations[static_cast<std::size_t>(putt.seen.station)].place.label, kOutcomeWords[static_cast<std::size_t>(putt.seen.outcome)]));
 }
 

@@ -234,8 +234,8 @@ bool Workbench::tool_letters() {
     const ImGuiIO& io = ImGui::GetIO();
     // The same one while a key is held is the keyboard repeating it.
     constexpr float kRepeatAfterS = 0.2f;
-    bool held = false, used = false;
-    for (float duration : io.KeysDownDuration) held = held || duration > kRepeatAfterS;
+    bool held = false, used = false, down = false;
+    for (float duration : io.KeysDownDuration) held = held || duration > kRepeatAfterS, down = down || duration > 0;
     for (const ImWchar wide : io.InputQueueCharacters) {
         if (wide <= ' ' || wide > '~') continue;
         const char letter = wide >= 'a' && wide <= 'z' ? static_cast<char>(wide - 'a' + 'A') : static_cast<char>(wide);
@@ -246,7 +246,9 @@ bool Workbench::tool_letters() {
         last_letter_ = letter;
         used = session_.host.tool_letter(letter) || used;
     }
-    return used;
+    // Until the key goes up it is none of the program's own.
+    letter_down_ = used || (letter_down_ && down);
+    return letter_down_;
 }
 
 // Keys that the tool in hand has a use for.
@@ -262,7 +264,7 @@ bool Workbench::tool_keys() {
         else if (ImGui::IsKeyPressed('Y')) used = session_.host.tool_key(K::redo, false);
         return used;
     }
-    if (tool_letters()) return true;
+    used = tool_letters();
     constexpr std::pair<ImGuiKey, K> kKeys[] = {
         {ImGuiKey_Enter, K::enter}, {ImGuiKey_KeyPadEnter, K::enter}, {ImGuiKey_Backspace, K::backspace}, {ImGuiKey_Delete, K::remove},
         {ImGuiKey_Insert, K::insert}, {ImGuiKey_Tab, K::tab}, {ImGuiKey_LeftArrow, K::left}, {ImGuiKey_RightArrow, K::right},

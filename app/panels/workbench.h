@@ -60,6 +60,7 @@ private:
     std::optional<std::size_t> front_;
     int settle_ = 3;
     char last_letter_ = 0;              // the one that a tool was given last
+    bool letter_down_ = false;          // and its key is still down
 };
 
 }  // namespace brae::app

@@ -1,10 +1,9 @@
 #include "plugins/practice_stations/check_model.h"
 
+#include "core/base/calendar.h"
 #include "core/base/constants.h"
 #include "core/base/error.h"
 #include "core/roll/green_speed.h"
-#include "core/teach/lesson.h"
-#include "plugins/practice_stations/clock.h"
 
 #include <fmt/format.h>
 #include <utility>

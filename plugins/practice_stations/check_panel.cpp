@@ -21,8 +21,6 @@ void draw_answer(CheckModel& model, plugin::Units units) {
         kit::row("Survey and balls", c.agrees ? "agree" : "do not agree");
     }
     sentence(c.sentence);
-    if (c.told && c.tilt && c.tilt->p_value < 0.01)
-        sentence(fmt::format("as the balls have it the ground falls by {:.1f} \u00b1 {:.1f} % more towards {:.0f}\u00b0 than it was surveyed", 100 * c.tilt->slope, 100 * c.tilt->slope_se, c.tilt->falls_to_bearing_deg));
     for (std::size_t k = 0; k < c.rolls.size(); ++k) {
         const RollResidual& r = c.rolls[k];
         kit::row(fmt::format("Ball {}", k + 1).c_str(), fmt::format("{} {}, {} {}", kit::offset(std::abs(r.along_m), units), r.along_m >= 0 ? "long" : "short",

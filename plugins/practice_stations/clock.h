@@ -1,5 +1,7 @@
-// The clock of this machine, as it goes into files.
+// The moment of a putt, by the clock and the time zone of this machine.
 #pragma once
+
+#include "core/base/calendar.h"
 
 #include <chrono>
 #include <fmt/chrono.h>
@@ -8,8 +10,9 @@
 
 namespace brae::practice_stations {
 
-inline std::tm local_now() { return fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())); }
-inline std::string today() { return fmt::format("{:%Y-%m-%d}", local_now()); }              // 2026-05-02
-inline std::string this_minute() { return fmt::format("{:%Y-%m-%dT%H:%M}", local_now()); }   // 2026-05-02T16:05
+// "2026-05-02T16:05"
+inline std::string this_minute() {
+    return fmt::format("{:%Y-%m-%dT%H:%M}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
+}
 
 }  // namespace brae::practice_stations

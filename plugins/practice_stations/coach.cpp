@@ -1,5 +1,7 @@
 #include "plugins/practice_stations/coach.h"
 
+#include "core/base/calendar.h"
+
 #include <utility>
 
 namespace brae::practice_stations {
@@ -16,7 +18,15 @@ void Coach::show(Part part) {
 
 void Coach::go_on() {
     show(Part::lesson);
-    if (lesson.lesson() && !lesson.in_hand()) lesson.take_in_hand();
+    if (lesson.lesson()) {
+        if (!lesson.in_hand()) lesson.take_in_hand();
+    } else if (!lesson.has_file()) {
+        if (stations.now().green) lesson.ask_open();
+    } else if (lesson.player()) {
+        // Today's lesson, else a new one.
+        if (!lesson.lessons().empty() && lesson.lessons().back().date == today()) lesson.go_on(lesson.lessons().back().id);
+        else if (!stations.stale()) lesson.start(stations.stations());
+    }
 }
 
 void Coach::on_event(plugin::Event event) {

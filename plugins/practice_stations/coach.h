@@ -21,7 +21,7 @@ struct Coach {
     Part part() const { return part_; }
     void show(Part part);             // what was in hand is put down
     void on_event(plugin::Event event);
-    // The lesson as far as it is: shown, and gone on with where there is one.
+    // The lesson's next step by one key: a file, then today's lesson of the player or a new one, then in hand again.
     void go_on();
 
 private:

@@ -1,11 +1,10 @@
 #include "plugins/practice_stations/lesson_model.h"
 
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/safe_file.h"
 #include "core/record/green_queries.h"
 #include "core/survey/text_file.h"
-#include "core/teach/side_doubt.h"
-#include "plugins/practice_stations/clock.h"
 
 #include <algorithm>
 #include <cstdlib>
@@ -18,8 +17,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr const char* kTables = "lesson tables";
-constexpr const char* kEstimate = "lesson estimate";
 constexpr const char* kPuttsCsv = "Putts of the lesson (CSV)";
 constexpr const char* kPlayerJson = "All of the player (JSON)";
 
@@ -57,17 +54,6 @@ LessonModel::LessonModel(plugin::Services& services) : services_(services) {
     offer(kPlayerJson, "json", [this] { return file_ && !player_.empty(); }, [](LessonFile& f, const std::string&, const std::string& player) { return player_as_json(f, player); });
 }
 
-template <class F>
-bool LessonModel::guarded(F&& work) {
-    try {
-        work();
-        return true;
-    } catch (const Error& e) {
-        message_ = e.what();
-        return false;
-    }
-}
-
 // ---- The file.
 
 void LessonModel::ask_open() {
@@ -98,6 +84,7 @@ void LessonModel::make_file(const fs::path& file) {
         close_file();
         file_ = std::move(made);
         load_players();
+        want_keyboard = true;
     });
     services_.document.redraw();
 }
@@ -315,263 +302,6 @@ void LessonModel::take_in(const std::vector<PracticeStation>& stations) {
     });
     entry_.set_lesson(lesson_->stations);
     start_tables();
-}
-
-// ---- In hand.
-
-void LessonModel::take_in_hand() {
-    if (!lesson_) return;
-    plugin::GroundTool tool;
-    tool.press = [this](const plugin::Pointer& at) {
-        const EntryDo what = entry_.click(at.p);
-        act(what);
-        return what != EntryDo::nothing;
-    };
-    tool.key = [this](plugin::ToolKey key, bool shift) {
-        // Escape with a number half typed only takes that back; else it ends the tool, which is a pause.
-        if (key == plugin::ToolKey::escape && entry_.typing() == TypedFor::nothing) return false;
-        const EntryDo what = entry_.key(key, shift);
-        act(what);
-        return what != EntryDo::nothing;
-    };
-    tool.letter = [this](char letter) {
-        const EntryDo what = entry_.letter(letter);
-        act(what);
-        return what != EntryDo::nothing;
-    };
-    tool.ended = [this] {
-        in_hand_ = false;
-        services_.document.redraw();
-    };
-    services_.tools.take(std::move(tool));
-    in_hand_ = true;
-    say_prompt();
-}
-
-void LessonModel::pause() {
-    services_.tools.put_down();
-    in_hand_ = false;
-}
-
-void LessonModel::say_prompt() {
-    if (!in_hand() || !lesson_) return;
-    services_.tools.say(fmt::format("Station {}  \u00b7  {}", lesson_->stations[static_cast<std::size_t>(entry_.station())].place.label, entry_.asks()));
-}
-
-void LessonModel::act(EntryDo what) {
-    switch (what) {
-        case EntryDo::nothing: return;
-        case EntryDo::shown: break;
-        case EntryDo::save:
-        case EntryDo::put_right: {
-            StoredPutt putt;
-            putt.seen = entry_.seen();
-            putt.at = this_minute();
-            store(putt, what == EntryDo::put_right);
-            break;
-        }
-        case EntryDo::next: entry_.next(); break;
-        case EntryDo::suggested: go_to_suggested(); break;
-        case EntryDo::undo: undo(); break;
-        case EntryDo::redo: redo(); break;
-    }
-    say_prompt();
-    services_.document.redraw();
-}
-
-void LessonModel::go_to_suggested() {
-    if (!up_to_date() || result_->next.empty()) {
-        message_ = working() ? "the putts are still being worked out" : "nothing is suggested yet";
-        return;
-    }
-    const NextPutt& next = result_->next.front();
-    entry_.go_to(next.station, next.own_read ? PuttPhase::own_read : PuttPhase::marker);
-}
-
-// In the file at once; what it refuses is held and shown as not saved.
-void LessonModel::store(const StoredPutt& putt, bool put_right) {
-    message_.clear();
-    undone_.clear();
-    if (put_right && !unsaved_.empty()) {
-        unsaved_.back() = putt;
-        flush();
-    } else if (put_right && !putts_.empty()) {
-        if (!guarded([&] { file_->replace_last(lesson_->id, putts_.back().id, putt); })) {
-            message_ = "Not put right: " + message_;
-            return;
-        }
-    } else {
-        unsaved_.push_back(putt);
-        flush();
-    }
-    load_putts();
-    entry_.saved();
-    question();
-    changed_putts();
-}
-
-void LessonModel::flush() {
-    if (unsaved_.empty() || !lesson_) return;
-    // All or none: the order of the putts stays.
-    if (guarded([&] { file_->add_putts(lesson_->id, unsaved_); })) {
-        unsaved_.clear();
-        return;
-    }
-    message_ = fmt::format("{} not in the file: {}. Go on; it is tried again with each putt.",
-                           unsaved_.size() == 1 ? "The last putt is" : fmt::format("The last {} putts are", unsaved_.size()), message_);
-}
-
-void LessonModel::load_putts() {
-    // What another program added to the lesson comes along.
-    std::vector<StoredPutt> there;
-    const std::string before = message_;
-    if (!guarded([&] { there = file_->putts(lesson_->id); })) {
-        // The file cannot be read now: go on with what is known.
-        there.assign(putts_.begin(), putts_.end());
-        std::erase_if(there, [](const StoredPutt& p) { return p.id.empty(); });
-        if (!before.empty()) message_ = before;
-    }
-    putts_ = std::move(there);
-    putts_.insert(putts_.end(), unsaved_.begin(), unsaved_.end());
-}
-
-void LessonModel::save_again() {
-    message_.clear();
-    flush();
-    load_putts();
-    if (unsaved_.empty() && message_.empty()) message_ = "All putts are in the file.";
-}
-
-void LessonModel::ask_elsewhere() {
-    services_.files.ask_save("Go on in another lesson file", "lessons-2.brae-lesson", "brae-lesson", [this](fs::path file) { save_elsewhere(file); });
-}
-
-void LessonModel::save_elsewhere(const fs::path& file) {
-    if (!file_ || !lesson_) return;
-    message_.clear();
-    std::unique_ptr<LessonFile> other;
-    const bool went = guarded([&] {
-        std::error_code code;
-        if (fs::exists(file, code)) throw Error(fmt::format("{} is there already; another name is wanted", file.string()));
-        fs::copy_file(file_->file(), file, code);
-        if (code) {
-            std::error_code ignored;
-            fs::remove(file, ignored);
-            throw Error(fmt::format("{} cannot be written: {}", file.string(), code.message()));
-        }
-        other = std::make_unique<LessonFile>(file);
-        if (!unsaved_.empty()) other->add_putts(lesson_->id, unsaved_);
-    });
-    if (!went) return;
-    file_ = std::move(other);
-    unsaved_.clear();
-    load_putts();
-    message_ = fmt::format("The lesson goes on in {}; the old file stays as it was.", file_name());
-}
-
-void LessonModel::undo() {
-    if (!lesson_) return;
-    message_.clear();
-    if (entry_.step() == EntryStep::doubt) entry_.next();
-    if (!unsaved_.empty()) {
-        unsaved_.pop_back();
-        load_putts();
-        message_ = "The last putt, which was not in the file, is taken back.";
-    } else {
-        std::string id;
-        if (!guarded([&] { id = file_->undo_last(lesson_->id); })) return;
-        if (id.empty()) {
-            message_ = "This lesson has no putt to take back.";
-            return;
-        }
-        undone_.push_back(id);
-        load_putts();
-        message_ = "The last putt is taken back; Ctrl+Y brings it again.";
-    }
-    entry_.next();
-    changed_putts();
-}
-
-void LessonModel::redo() {
-    if (!lesson_ || undone_.empty()) {
-        message_ = "There is no putt to bring back.";
-        return;
-    }
-    message_.clear();
-    if (!guarded([&] { file_->restore(undone_.back()); })) return;
-    undone_.pop_back();
-    load_putts();
-    entry_.next();
-    changed_putts();
-    message_ = "The putt is back.";
-}
-
-int LessonModel::putts_at(int station) const {
-    return static_cast<int>(std::count_if(putts_.begin(), putts_.end(), [&](const StoredPutt& p) { return p.seen.station == station; }));
-}
-
-// Side and place against one another, by the station's rolls.
-void LessonModel::question() {
-    if (putts_.empty() || !tables_) return;
-    const SeenPutt& seen = putts_.back().seen;
-    const StationResponse* at = tables_->of(seen.station);
-    if (!at) return;
-    const auto doubt = side_doubt(*at, seen);
-    if (!doubt) return;
-    doubt_ = fmt::format("Putt {}: {}", putts_.size(), to_text(*doubt, *at, now().units == plugin::Units::feet));
-    entry_.in_doubt(SeenPutt(seen), doubt->likelier);
-}
-
-// ---- The work beside the window.
-
-std::optional<double> LessonModel::working() const {
-    if (const auto tables = services_.jobs.progress(kTables)) return 0.5 * *tables;
-    if (const auto estimate = services_.jobs.progress(kEstimate)) return 0.5 + 0.5 * *estimate;
-    return std::nullopt;
-}
-
-void LessonModel::changed_putts() {
-    ++version_;
-    start_estimate();
-}
-
-void LessonModel::start_tables() {
-    if (!lesson_ || !now().green) return;
-    services_.jobs.cancel(kEstimate);
-    tables_.reset();
-    result_.reset();
-    trouble_.clear();
-    ++version_;
-    plugin::Job job;
-    job.key = kTables;
-    job.title = "Rolling balls from the stations";
-    job.work = [this, terrain = now().green->terrain, lesson = *lesson_](Progress& progress) -> std::function<void()> {
-        auto made = std::make_shared<LessonTables>(table_stations(terrain, lesson, progress));
-        return [this, made] {
-            tables_ = made;
-            for (const std::string& s : made->refused) trouble_ += (trouble_.empty() ? "" : "; ") + s;
-            start_estimate();
-        };
-    };
-    job.failed = [this](const std::string& sentence) { trouble_ = sentence; };
-    services_.jobs.start(std::move(job));
-}
-
-void LessonModel::start_estimate() {
-    if (!lesson_ || !tables_) return;
-    // A newer one cancels the older.
-    plugin::Job job;
-    job.key = kEstimate;
-    job.title = "Working out the putts";
-    job.work = [this, tables = tables_, lesson = *lesson_, putts = putts_, prior = prior_, version = version_](Progress& progress) -> std::function<void()> {
-        auto made = std::make_shared<LessonResult>(work_out(*tables, lesson, putts, prior, progress));
-        return [this, made, version] {
-            result_ = made;
-            worked_out_ = version;
-        };
-    };
-    job.failed = [this](const std::string& sentence) { trouble_ = sentence; };
-    services_.jobs.start(std::move(job));
 }
 
 // ---- Events.

@@ -2,6 +2,7 @@
 // file before the key returns; what the file would not take is held, said, and tried again.
 #pragma once
 
+#include "core/base/error.h"
 #include "plugins/api/services.h"
 #include "plugins/practice_stations/lesson_work.h"
 #include "plugins/practice_stations/putt_entry.h"
@@ -95,6 +96,8 @@ public:
 
     const std::string& message() const { return message_; }
     void say(const std::string& sentence) { message_ = sentence; }
+    std::string mark;                                 // the natural mark that was picked, in words; kept with its putts
+    bool want_keyboard = false;                       // the first field of the panel takes it
     bool show_true = true;                            // the true line, once the own read is told
     bool erase_asked = false;
 
@@ -117,7 +120,20 @@ private:
     void start_tables();
     void start_estimate();
     void say_prompt();
-    template <class F> bool guarded(F&& work);         // a failure becomes the message; true where it went well
+    // A failure becomes the message; true where it went well.
+    template <class F>
+    bool guarded(F&& work) {
+        try {
+            work();
+            return true;
+        } catch (const Error& e) {
+            message_ = e.what();
+            return false;
+        }
+    }
+    // Keys of the work beside the window.
+    static constexpr const char* kTables = "lesson tables";
+    static constexpr const char* kEstimate = "lesson estimate";
 
     plugin::Services& services_;
     std::unique_ptr<LessonFile> file_;

@@ -2,6 +2,7 @@
 
 #include "plugins/api/panel_kit.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <imgui_stdlib.h>
 
@@ -58,7 +59,6 @@ void draw_told(const PuttEntry& entry) {
         const std::string typed = entry.typing() == TypedFor::read ? entry.typed() + "_ " + entry.typed_unit() : std::string();
         kit::row("Own read", !typed.empty() ? typed : entry.read_text().empty() ? (entry.step() == EntryStep::read ? (entry.cups() ? "in hole widths" : "\u2013") : "not told") : entry.read_text());
     }
-    if (entry.step() == EntryStep::read) return;
     std::string stop = entry.stop_text();
     if (entry.typing() == TypedFor::tape || entry.typing() == TypedFor::paces)
         stop += (stop.empty() ? "" : ", ") + entry.typed() + "_ " + entry.typed_unit();
@@ -125,7 +125,7 @@ void draw_head(Coach& coach) {
     const int putts = static_cast<int>(model.putts().size());
     const StoredPlayer* player = model.player();
     kit::row(player ? player->name.c_str() : "Lesson",
-             fmt::format("{} {}, {}", putts, putts == 1 ? "putt" : "putts", model.unsaved() == 0 ? "all saved" : fmt::format("{} not saved", model.unsaved())));
+             putts == 0 ? "no putt yet" : fmt::format("{} {}, {}", putts, putts == 1 ? "putt" : "putts", model.unsaved() == 0 ? "all saved" : fmt::format("{} not saved", model.unsaved())));
     if (model.unsaved() > 0) {
         const float half = nth(2);
         if (ImGui::Button("Save again", {half, 0})) model.save_again();
@@ -147,6 +147,7 @@ void draw_taking_down(Coach& coach) {
     const int here = model.putts_at(entry.station());
     const bool saved = entry.step() == EntryStep::place || entry.step() == EntryStep::doubt;
     kit::heading(fmt::format("Putt {}, station {}", model.putts().size() + (saved ? 0 : 1), model.lesson()->stations[static_cast<std::size_t>(entry.station())].place.label).c_str());
+    const float from = ImGui::GetCursorPosY();
     if (!model.in_hand()) {
         if (ImGui::Button("Go on (Shift+L)", {-1, 0})) model.take_in_hand();
         kit::remark("Paused: keys and clicks are the program's own.");
@@ -154,12 +155,19 @@ void draw_taking_down(Coach& coach) {
         sentence(model.doubt());
         kit::wrapped(entry.asks());
     } else {
-        kit::wrapped(entry.asks());
+        kit::wrapped((entry.step() == EntryStep::place && model.unsaved() == 0 ? "Saved. " : "") + entry.asks());
     }
+    // Two lines at least, so that the buttons stay under the mouse.
+    ImGui::SetCursorPosY(std::max(ImGui::GetCursorPosY(), from + 2.3f * ImGui::GetTextLineHeight()));
     if (!entry.message().empty()) sentence(entry.message());
     if (!model.message().empty()) sentence(model.message());
+    // The program's own read would give this one away.
+    const plugin::Snapshot& now = coach.stations.now();
+    if (entry.step() == EntryStep::read && now.read && now.ball && distance(*now.ball, model.lesson()->stations[static_cast<std::size_t>(entry.station())].place.ball) < 1.5)
+        kit::remark("The ball on show is near this station and its aim would tell the read: move it away, or switch Read off under View.");
     if (here >= kPuttsASpot && entry.step() != EntryStep::place)
         kit::remark(fmt::format("{} putts from this spot: move the ball's spot, so that the turf recovers.", here));
+    if (entry.phase() == PuttPhase::mark) form_row("Mark picked", model.mark, "an old pitch mark, a leaf");
     draw_told(entry);
     ImGui::Spacing();
     draw_outcomes(model);
@@ -234,7 +242,7 @@ void draw_lesson_panel(Coach& coach) {
     if (!coach.lesson.lesson()) return draw_lesson_setup(coach);
     draw_taking_down(coach);
     if (!coach.lesson.lesson()) return;   // it was ended
-    draw_lesson_results(coach.lesson, coach.stations.now().units);
+    draw_lesson_results(coach.lesson);
     draw_keys(coach.lesson);
     kit::heading("When you stop");
     int pegs = 0;

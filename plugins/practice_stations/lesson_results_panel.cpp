@@ -45,7 +45,7 @@ void draw_last(const LessonModel& model) {
     if (!p.start_line && p.direction) kit::row("Start against the true aim", angle_text(*p.direction, "left", "right"));
     if (!p.pace_counted) kit::row("Pace", "not counted: mis-strike");
     else if (p.pace) kit::row("Pace", fmt::format("{:.0f} % {} \u00b1 {:.0f}", std::abs(100 * p.pace->mean), p.pace->mean < 0 ? "soft" : "hard", 100 * p.pace->sd));
-    kit::row("Chance to hole it was", kit::number("%.0f", 100 * p.chance, "%"));
+    kit::row("Chance to hole it was", p.chance < 0.01 ? "under 1 %" : kit::number("%.0f", 100 * p.chance, "%"));
 }
 
 void draw_next(LessonModel& model) {
@@ -89,7 +89,7 @@ void draw_chances(const LessonModel& model) {
 
 }  // namespace
 
-void draw_lesson_results(LessonModel& model, plugin::Units) {
+void draw_lesson_results(LessonModel& model) {
     if (const auto done = model.working()) {
         ImGui::Spacing();
         ImGui::ProgressBar(static_cast<float>(*done), {-1, 0.5f * ImGui::GetFrameHeight()}, "");

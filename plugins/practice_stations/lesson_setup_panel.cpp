@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 #include <imgui_stdlib.h>
+#include <utility>
 
 namespace brae::practice_stations {
 
@@ -35,6 +36,7 @@ void draw_file(LessonModel& model) {
 void draw_new_player(LessonModel& model) {
     kit::heading(model.players().empty() ? "First player" : "New player");
     PlayerForm& form = model.form;
+    if (std::exchange(model.want_keyboard, false)) ImGui::SetKeyboardFocusHere();
     bool enter = form_row("Name or code", form.name, "a code for minors");
     ImGui::AlignTextToFramePadding();
     ImGui::TextDisabled("Hand");

@@ -62,7 +62,13 @@ void PuttEntry::saved() {
     // A putt that is told whole is done; of a miss without a place, that may still come.
     const PuttOutcome o = *outcome_;
     const bool done = seen_.stop || o == PuttOutcome::holed;
-    if (done) return next();
+    if (done) {
+        // What was said about it stays to be read.
+        const std::string said = message_;
+        next();
+        message_ = said;
+        return;
+    }
     step_ = EntryStep::place;
 }
 
@@ -339,7 +345,7 @@ std::string PuttEntry::asks() const {
     switch (step_) {
         case EntryStep::read: return "The player's own read: click where the ball is started to, or type how far from the hole's centre.";
         case EntryStep::putt: return seen_.stop ? "How did it end?" : "Click where it stopped (if it did), then how it ended.";
-        case EntryStep::place: return "Saved. Click where it stopped, or Enter for the next putt.";
+        case EntryStep::place: return "Click where it stopped, or Enter for the next putt.";
         case EntryStep::doubt: return fmt::format("1: {}.  2: the place is wrong.  Enter: as it is.", plain_words(likelier_));
     }
     return {};

@@ -1,10 +1,11 @@
 #include "plugins/practice_stations/stations_model.h"
 
+#include "core/base/calendar.h"
+#include "core/base/error.h"
 #include "core/base/version.h"
 #include "core/export/point_file.h"
 #include "core/plan/station_speeds.h"
 #include "core/record/green_queries.h"
-#include "core/base/error.h"
 #include "core/record/lesson_kind_file.h"
 #include "plugins/api/panel_kit.h"
 #include "plugins/practice_stations/clock.h"

@@ -171,3 +171,23 @@ TEST_CASE("recorded input says which line it does not understand") {
         CHECK(std::string(e.what()).find("s.txt, line 2") != std::string::npos);
     }
 }
+
+TEST_CASE("a reading of the green speed is kept, becomes that of the day, and one undo takes both back") {
+    Scratch scratch;
+    const Green green = demo_green();
+    Progress progress;
+    write_green_file(green, scratch / "demo.gpkg", progress);
+    Document d;
+    d.open(green, scratch / "demo.gpkg", true);
+    const double before = d.now().green_speed_ft;
+    const std::size_t readings = d.now().green->speeds.size();
+    plugin::GreenEdit edit;
+    edit.add_speeds.push_back({8.7, 0.2, "2026-05-02", "6 rolled balls"});
+    d.apply(edit);
+    CHECK(d.now().green_speed_ft == 8.7);
+    REQUIRE(read_green_file(scratch / "demo.gpkg").speeds.size() == readings + 1);
+    CHECK(read_green_file(scratch / "demo.gpkg").speeds.back().method == "6 rolled balls");
+    d.undo();
+    CHECK(d.now().green_speed_ft == before);
+    CHECK(read_green_file(scratch / "demo.gpkg").speeds.size() == readings);
+}

@@ -23,7 +23,7 @@ TEST_CASE("the loader takes a good plugin and refuses every other kind with its 
     REQUIRE(good.entry);
     CHECK(good.refused.empty());
     CHECK(std::string(good.entry->id) == "good");
-    CHECK(says(app::load_plugin(test_plugin("wrong_abi")), "plugin interface 3"));
+    CHECK(says(app::load_plugin(test_plugin("wrong_abi")), "plugin interface 4"));
     CHECK(says(app::load_plugin(test_plugin("wrong_size")), "bytes"));
     CHECK(says(app::load_plugin(test_plugin("wrong_build")), "another compiler"));
     CHECK(says(app::load_plugin(test_plugin("wrong_imgui")), "1.99"));
@@ -73,6 +73,50 @@ TEST_CASE("a plugin hears of changes once each, and its shortcut acts") {
     CHECK(count(moved) == before + 1);
     b.key('K');
     CHECK(count("good: pressed") == 1);
+}
+
+TEST_CASE("letters go to the tool in hand before the program's own keys, as they are written, and one that is held counts once") {
+    Bench b;
+    b.session->host.load({test_plugin("good")});
+    b.settle();
+    b.key('J');
+    REQUIRE(b.session->host.has_tool());
+    const auto count = [&](const std::string& line) {
+        int n = 0;
+        for (const auto& l : b.session->host.log()) n += l == line;
+        return n;
+    };
+    // The key that stands where B is writes an n on this keyboard.
+    ImGuiIO& io = ImGui::GetIO();
+    io.KeysDown[static_cast<int>('B')] = true;
+    io.AddInputCharacter('n');
+    b.frame();
+    CHECK(count("good: letter N") == 1);
+    CHECK(b.session->tool == app::Tool::look);   // B would have put the ball
+    // Half a second of the same key: the keyboard repeats it.
+    for (int k = 0; k < 30; ++k) {
+        if (k > 14) io.AddInputCharacter('n');
+        b.frame();
+    }
+    CHECK(count("good: letter N") == 1);
+    io.KeysDown[static_cast<int>('B')] = false;
+    b.frame();
+    io.AddInputCharacter('N');
+    b.frame();
+    CHECK(count("good: letter N") == 2);
+    io.AddInputCharacter('7');
+    b.frame();
+    CHECK(count("good: letter 7") == 1);
+    // What the tool has no use for is the program's.
+    io.AddInputCharacter('h');
+    b.key('H');
+    CHECK(count("good: letter H") == 1);
+    CHECK(b.session->tool == app::Tool::put_hole);
+    // Nothing while a tool is not in hand.
+    b.session->host.end_tool();
+    io.AddInputCharacter('9');
+    b.frame();
+    CHECK(count("good: letter 9") == 0);
 }
 
 TEST_CASE("an export that writes nothing leaves the old file as it was and says so") {

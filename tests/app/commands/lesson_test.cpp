@@ -184,3 +184,22 @@ TEST_CASE("a lesson that cannot be meant is refused in one sentence, and nothing
     refused({"lesson", "undo", lesson}, 1, "no putt to take back");
     CHECK(whole_file(lesson) == before);
 }
+
+TEST_CASE("with the green at hand a putt whose side does not fit its place is kept and questioned, and so does the report") {
+    const Scratch folder;
+    const auto [green, lesson] = begun(folder);
+    // Rests level with both sides of the hole: on one of them a ball that passed high cannot lie.
+    int questioned = 0;
+    for (const char* right : {"right_m=0.4", "right_m=-0.4"}) {
+        const Outcome put = run_brae({"lesson", "putt", lesson, "station=A", "outcome=passed-high", "phase=marker", "beyond_m=0.3", right, "--green", green, "--json"});
+        REQUIRE_MESSAGE(put.code == 0, put.error);
+        const auto said = put.json();
+        for (const auto& w : said["warnings"]) questioned += says(w.get<std::string>(), "noted as passed high") && says(w.get<std::string>(), "which is it?");
+    }
+    CHECK(questioned == 1);
+    const auto report = run_brae({"lesson", "report", lesson, "--green", green, "--json"}).json();
+    CHECK(report["putts"] == 2);
+    int told = 0;
+    for (const auto& sentence : report["sentences"]) told += says(sentence.get<std::string>(), "which is it?");
+    CHECK(told == 1);
+}

@@ -32,7 +32,16 @@ public:
         services_.log.info("event " + std::to_string(static_cast<int>(event)));
     }
     std::vector<brae::plugin::Shortcut> shortcuts() override {
-        return {{'K', false, false, "Says so", [this] { services_.log.info("pressed"); }}};
+        return {{'K', false, false, "Says so", [this] { services_.log.info("pressed"); }},
+                {'J', false, false, "Takes a tool that reads letters", [this] {
+                     brae::plugin::GroundTool tool;
+                     tool.press = [](const brae::plugin::Pointer&) { return false; };
+                     tool.letter = [this](char letter) {
+                         services_.log.info(std::string("letter ") + letter);
+                         return letter != 'H';
+                     };
+                     services_.tools.take(std::move(tool));
+                 }}};
     }
 
 private:

@@ -136,15 +136,24 @@ TEST_CASE("a putt is in the file as soon as its key is pressed, with all that wa
     CHECK(distance(putts[0].seen.stop->p, a.hole - 0.3 * line.along) < 1e-6);
     CHECK_FALSE(putts[0].at.empty());
 
+    // A picked mark is recorded with its putts, and with no others.
+    CHECK(putts[0].note.empty());
+    d.lesson.entry().go_to(0, PuttPhase::mark);
+    CHECK(has(d.bench.frames(d.panel), "Mark picked"));
+    d.lesson.mark = " old pitch mark ";
+    d.type("H");
+    CHECK(d.kept()[1].note == "old pitch mark");
+    d.bench.tools.key(ToolKey::undo);
+    d.lesson.entry().go_to(0, PuttPhase::own_read);
+
     // A place afterwards puts the saved one right: one row that counts, the old one kept as undone.
-    d.bench.tools.key(ToolKey::enter);
     d.bench.tools.key(ToolKey::enter);
     d.type("X");
     CHECK(d.kept().size() == 2);
     d.bench.tools.click(a.hole + 0.5 * line.along);
     REQUIRE(d.kept().size() == 2);
     CHECK(d.kept()[1].seen.stop);
-    CHECK(d.kept(true).size() == 3);
+    CHECK(d.kept(true).size() == 4);
 }
 
 TEST_CASE("after each putt read, start line, pace, chance, tendency and the next station are told, and a new putt stops the old work") {
@@ -209,6 +218,33 @@ TEST_CASE("a mis-strike is not counted as pace and a putt without a told read ke
     CHECK(has(text, "not counted: mis-strike"));
     CHECK(has(text, "Start against the true aim"));
     CHECK(has(text, "cannot be told apart"));
+}
+
+TEST_CASE("an arrow that is held down ends one putt and not the next ones") {
+    Desk d;
+    d.start();
+    d.lesson.entry().go_to(0, PuttPhase::marker);
+    ImGuiIO& io = ImGui::GetIO();
+    io.KeyMap[ImGuiKey_UpArrow] = 400;
+    d.bench.tools.click(d.lesson.lesson()->stations[0].place.hole + Vec2{0.3, 0.1});
+    io.KeysDown[400] = true;
+    d.bench.frame(d.panel);
+    d.bench.tools.key(ToolKey::up);
+    CHECK(d.lesson.putts().size() == 1);
+    if (d.lesson.entry().step() == EntryStep::doubt) d.bench.tools.key(ToolKey::enter);
+    // The host sends it again while it is held.
+    for (int k = 0; k < 3; ++k) {
+        d.bench.frame(d.panel);
+        d.bench.tools.key(ToolKey::up);
+    }
+    CHECK(d.lesson.putts().size() == 1);
+    io.KeysDown[400] = false;
+    d.bench.frame(d.panel);
+    io.KeysDown[400] = true;
+    d.bench.frame(d.panel);
+    d.bench.tools.key(ToolKey::up);
+    CHECK(d.lesson.putts().size() == 2);
+    io.KeysDown[400] = false;
 }
 
 TEST_CASE("undo takes the last putt back, again and again, and redo brings it; the file keeps every row") {

@@ -48,12 +48,12 @@ TEST_CASE("a read is told by a number and an arrow, in centimetres, inches or ho
         e.key(ToolKey::left, false);
         CHECK(*e.seen().own_read_m == Approx(-0.125));
     }
-    // A hole and a half, of 108 mm.
+    // A hole and a half, of 4 1/4 inches each (Rules of Golf).
     e.next();
     e.letter('C');
     type(e, "1.5");
     e.key(ToolKey::left, false);
-    CHECK(*e.seen().own_read_m == Approx(-1.5 * 0.108));
+    CHECK(*e.seen().own_read_m == Approx(-1.5 * 4.25 * 0.0254));
     e.next();
     e.letter('C');
     e.set_units(plugin::Units::feet);
@@ -241,8 +241,9 @@ TEST_CASE("keys that say nothing, and numbers that cannot be, give a sentence an
     CHECK(e.letter('Q') == EntryDo::shown);
     CHECK(has(e.message(), "the key Q says nothing here"));
     CHECK(e.letter('V') == EntryDo::nothing);   // a view of the program's
-    type(e, "4.5.6");
+    type(e, "4.5.");
     CHECK(has(e.message(), "a point already"));
+    type(e, "6");
     CHECK(e.typed() == "4.56");
     e.next();
     type(e, "1234567");
