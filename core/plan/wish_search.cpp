@@ -153,12 +153,12 @@ bool keep(std::vector<Spot>& spots, const std::function<double(const Spot&)>& va
 }
 
 // Best first, and apart from one another.
-std::vector<Spot> shortlist(std::vector<Spot> spots, std::size_t most) {
+std::vector<Spot> shortlist(std::vector<Spot> spots, std::size_t most, double apart_m = kShortlistApartM) {
     std::stable_sort(spots.begin(), spots.end(), [](const Spot& a, const Spot& b) { return a.cost < b.cost; });
     std::vector<Spot> out;
     for (const Spot& s : spots) {
         if (out.size() == most) break;
-        if (std::all_of(out.begin(), out.end(), [&](const Spot& t) { return distance(t.read.ball, s.read.ball) >= kShortlistApartM; }))
+        if (std::all_of(out.begin(), out.end(), [&](const Spot& t) { return distance(t.read.ball, s.read.ball) >= apart_m; }))
             out.push_back(s);
     }
     return out;
@@ -198,7 +198,7 @@ std::vector<Spot> of_chance(const TerrainModel& terrain, const StationRequest& r
     }
     const double metres = spots[low].distance_m;
     for (Spot& s : spots) s.cost = s.read.unrest() + 2 * std::abs(s.distance_m - metres);
-    std::vector<Spot> few = shortlist(spots, 3 * kChanceShortlist), out;
+    std::vector<Spot> few = shortlist(spots, 3 * kChanceShortlist, kBetweenBallsM), out;
     for (std::size_t begin = 0; begin < few.size() && out.size() < kChanceShortlist; begin += 4) {
         progress.step(0.5, "chances to hole");
         const std::size_t end = std::min(few.size(), begin + 4);
