@@ -70,7 +70,7 @@ TEST_CASE("ball spots on the player's page lie apart by their distance at its sc
     for (std::size_t i = 0; i < spots.size(); ++i)
         for (std::size_t k = 0; k < i; ++k) {
             const double mm = distance(spots[i], spots[k]) * 25.4 / dpi, wanted = 4000.0 / result.scale;
-            if (spots[i].y == spots[k].y && std::abs(mm - wanted) < best) best = std::abs(mm - wanted), measured = mm / wanted;
+            if (std::abs(spots[i].y - spots[k].y) <= 1 && std::abs(mm - wanted) < best) best = std::abs(mm - wanted), measured = mm / wanted;
         }
     CHECK(measured == doctest::Approx(1).epsilon(4e-3));
 }
