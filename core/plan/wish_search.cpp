@@ -259,13 +259,9 @@ std::vector<Spot> options_for(ReadersByPace& readers, const TerrainModel& terrai
             if (s.good()) spots.push_back({s, metres});
         }
     }
-    const auto no_spot = [&](std::size_t no_read, std::size_t shaky) {
-        return fmt::format("of {} spots {:.1f} to {:.1f} m from the hole {} are off the green or within {:.1f} m of its edge, {} in a closed "
-                           "zone, {} within {:.0f} m of another hole, {} have no putt that can be aimed, and on {} half a foot of green speed changes the break too much",
-                           asked, wish.distance_m.low, wish.distance_m.high, edge, kStanceM, zone, other_hole, kOtherHoleM, no_read, shaky);
-    };
     if (spots.empty()) {
-        against = no_spot(0, 0);
+        against = fmt::format("of {} spots {:.1f} to {:.1f} m from the hole {} are off the green or within {:.1f} m of its edge, {} in a closed zone and {} within {:.0f} m of another hole",
+                              asked, wish.distance_m.low, wish.distance_m.high, edge, kStanceM, zone, other_hole, kOtherHoleM);
         return {};
     }
     if (wish.slope_along &&
@@ -285,13 +281,17 @@ std::vector<Spot> options_for(ReadersByPace& readers, const TerrainModel& terrai
             if (b.fits[k]) b.fits[k] = std::any_of(spots.begin(), spots.end(), [&](const Spot& s) { return s.distance_m == b.metres && s.read.bearing == room[k].bearing; });
     }
 
+    const std::size_t with_ground = spots.size();
+
     // Then the reads; spots between those of the lattice are asked for slope and tier themselves.
     Lattice lattice = lattice_of(readers.of(pace_of(wish, request)), request, wish, bare, rings);
     spots = std::move(lattice.good);
     if (wish.slope_along) std::erase_if(spots, [&](const Spot& s) { return !wish.slope_along->holds(s.read.slope_along); });
     if (wish.over_tier) std::erase_if(spots, [&](const Spot& s) { return !climbs_tier(*terrain.surface, s.read.ball, request.hole); });
     if (spots.empty()) {
-        against = no_spot(lattice.no_read, lattice.shaky);
+        against = fmt::format("of {} spots {:.1f} to {:.1f} m from the hole {} have room{}, and of these {} have no putt that can be aimed, and on {} half a foot of green speed "
+                              "changes the break too much", asked, wish.distance_m.low, wish.distance_m.high, with_ground,
+                              wish.over_tier ? " and a tier before the hole" : wish.slope_along ? " and the slope" : "", lattice.no_read, lattice.shaky);
         return {};
     }
     if (wish.side) {
