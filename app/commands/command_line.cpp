@@ -384,7 +384,8 @@ CommandLine::CommandLine() {
               "or own_read_cm (offset at the hole, right positive), aim (left, on, right), gate (left, middle, right), strike (toe,\n"
               "centre, heel), marker_seen (yes, no), stop_x_m stop_y_m or beyond_m right_m (from the hole), stop_source (click,\n"
               "tape, paces), note. report --json: read_low_deg read_share_pct start_line_deg aim_deg stroke_deg pace_pct, each\n"
-              "{mean sd low high} of 90 %; sides stations each next sentences.");
+              "{mean sd low high} of 90 %; sides stations each next sentences practise history. Codes of the printed card (brae sheet\n"
+              "--kind card) are read like the words: phase o m k r; outcome h hi lo le ri s lip off x.");
 
     s = verb("picture", "renders the scene as a PNG, with no display", picture, run_picture);
     add_green(s, picture);

@@ -4,6 +4,7 @@
 #include "core/base/safe_file.h"
 #include "core/base/units.h"
 #include "core/export/lesson_drawings.h"
+#include "core/survey/text_layout.h"
 
 #include <algorithm>
 #include <cmath>
@@ -14,16 +15,6 @@ namespace brae {
 namespace {
 
 constexpr const char* kEnd = "\r\n";
-
-// A field of a CSV: in quotes where it would break the line or start a formula in a spreadsheet (RFC 4180, section 2).
-std::string field(const std::string& text) {
-    if (text.empty()) return text;
-    const bool formula = std::string("=+-@").find(text.front()) != std::string::npos;
-    if (!formula && text.find_first_of(",\"\r\n") == std::string::npos) return text;
-    std::string out = formula ? "\"'" : "\"";
-    for (const char c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c);
-    return out + "\"";
-}
 
 // ",mean,low,high", empty where it is not told.
 std::string told(const std::optional<Told90>& t, double by, int places) {
@@ -61,10 +52,10 @@ std::string told_putts_as_csv(const WorkedLesson& w) {
         const SeenPutt& p = w.putts[k].seen;
         const PuttErrors& e = w.estimate.putt[k];
         const auto at = static_cast<std::size_t>(p.station);
-        out += fmt::format("{},{},{},{},{},{:.3f},{:.3f}", k + 1, field(w.lesson.stations[at].place.label), p.phase ? kPhaseWords[static_cast<std::size_t>(*p.phase)] : "",
+        out += fmt::format("{},{},{},{},{},{:.3f},{:.3f}", k + 1, field_of(w.lesson.stations[at].place.label), p.phase ? kPhaseWords[static_cast<std::size_t>(*p.phase)] : "",
                            kOutcomeWords[static_cast<std::size_t>(p.outcome)], p.own_read_m ? fmt::format("{:.3f}", *p.own_read_m) : "", w.truth[at].offset_m, w.truth[at].se_m);
         out += told(e.read, deg, 2) + told(e.start_line, deg, 2) + told(e.direction, deg, 2) + told(e.pace, 100, 1);
-        out += fmt::format(",{},{:.3f},{}{}", e.pace_counted ? "yes" : "no", e.chance, field(e.why), kEnd);
+        out += fmt::format(",{},{:.3f},{}{}", e.pace_counted ? "yes" : "no", e.chance, field_of(e.why), kEnd);
     }
     return out;
 }
@@ -75,7 +66,7 @@ std::string history_as_csv(const WorkedLesson& w) {
     const double deg = degrees(1);
     for (const LessonFigures& f : w.history) {
         const auto apart = [&](const Told90& t) { return f.read_apart ? std::optional(t) : std::nullopt; };
-        out += fmt::format("{},{},{:.1f},{},{},{:.1f}", f.id, field(f.date), f.green_speed_ft, f.putts, f.holed, f.expected);
+        out += fmt::format("{},{},{:.1f},{},{},{:.1f}", f.id, field_of(f.date), f.green_speed_ft, f.putts, f.holed, f.expected);
         out += told(apart(f.read_low), deg, 2) + told(apart(f.read_share), 100, 1) + told(f.start_line, deg, 2) + told(f.start_spread, deg, 2) +
                told(f.pace, 100, 1) + told(f.pace_spread, 100, 1);
         out += fmt::format(",{},{},{}{}", f.sides.low, f.sides.high, f.settled ? "yes" : "no", kEnd);

@@ -7,6 +7,7 @@
 #include "core/plan/station_facts.h"
 #include "core/plan/station_speeds.h"
 
+#include <algorithm>
 #include <cairo.h>
 #include <cmath>
 #include <fmt/format.h>
@@ -128,7 +129,7 @@ void draw_card(Document& d, double x, double y, const Green& green, const SheetR
             const double room = width - type.indent() - d.text_width(type.line(), ground) - 6;
             std::string holes = fmt::format("{:.1f} holes ({:.1f} from edge)", widths.holes, widths.edge_holes);
             if (d.text_width(type.line(), holes) > room) holes = fmt::format("{:.1f} holes", widths.holes);
-            d.text(type.line(), right, at, d.fitted(type.line(), holes, room), Align::right);
+            if (d.text_width(type.line(), holes) <= room) d.text(type.line(), right, at, holes, Align::right);
         }
         for (const std::string& l : fine_print(d, request, k, type, width)) {
             at += type.leading();
@@ -156,10 +157,13 @@ DrawnSheet draw_pocket_sheet(const Green& green, const SheetRequest& request) {
                    {"Pocket card", green.name, {request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft)}, sheet_foot(green),
                     "For practice. Not for use during a round."},
                    total_pages);
-        // The largest type that keeps as many stations on a card as the smallest does.
+        // As few cards as the smallest type allows, with as many stations each, in the largest type that keeps them there.
+        std::size_t cards = 0;
+        for (std::size_t from = 0; from < request.stations.size(); ++cards) from += that_fit(d, request, from, Type{1.0});
+        const std::size_t each = (request.stations.size() + cards - 1) / cards;
         for (std::size_t from = 0; from < request.stations.size();) {
             if (from > 0) d.new_page();
-            const std::size_t count = that_fit(d, request, from, Type{1.0});
+            const std::size_t count = std::min(each, that_fit(d, request, from, Type{1.0}));
             Type type;
             for (const double size : kSizes)
                 if (that_fit(d, request, from, {size}) >= count) {

@@ -154,7 +154,7 @@ std::vector<std::string> tape_row(const PracticeStation& s, bool ball, bool feet
 // What stands close to the hole, enlarged, and how to find the marker with a string. Takes what is left of the page, where
 // that is enough.
 void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2 hole) {
-    const double most = 62 * kPointsPerMm, least = 36 * kPointsPerMm, left = d.room() - 44;
+    const double most = 62 * kPointsPerMm, least = 32 * kPointsPerMm, left = d.room() - 44;
     const double side = left >= least ? std::min(left, most) : most;
     double reach = 0.15;
     std::vector<const PracticeStation*> here;

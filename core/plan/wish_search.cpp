@@ -153,12 +153,12 @@ bool keep(std::vector<Spot>& spots, const std::function<double(const Spot&)>& va
 }
 
 // Best first, and apart from one another.
-std::vector<Spot> shortlist(std::vector<Spot> spots, std::size_t most) {
+std::vector<Spot> shortlist(std::vector<Spot> spots, std::size_t most, double apart_m = kShortlistApartM) {
     std::stable_sort(spots.begin(), spots.end(), [](const Spot& a, const Spot& b) { return a.cost < b.cost; });
     std::vector<Spot> out;
     for (const Spot& s : spots) {
         if (out.size() == most) break;
-        if (std::all_of(out.begin(), out.end(), [&](const Spot& t) { return distance(t.read.ball, s.read.ball) >= kShortlistApartM; }))
+        if (std::all_of(out.begin(), out.end(), [&](const Spot& t) { return distance(t.read.ball, s.read.ball) >= apart_m; }))
             out.push_back(s);
     }
     return out;
@@ -198,7 +198,7 @@ std::vector<Spot> of_chance(const TerrainModel& terrain, const StationRequest& r
     }
     const double metres = spots[low].distance_m;
     for (Spot& s : spots) s.cost = s.read.unrest() + 2 * std::abs(s.distance_m - metres);
-    std::vector<Spot> few = shortlist(spots, 3 * kChanceShortlist), out;
+    std::vector<Spot> few = shortlist(spots, 3 * kChanceShortlist, kBetweenBallsM), out;
     for (std::size_t begin = 0; begin < few.size() && out.size() < kChanceShortlist; begin += 4) {
         progress.step(0.5, "chances to hole");
         const std::size_t end = std::min(few.size(), begin + 4);
@@ -259,13 +259,9 @@ std::vector<Spot> options_for(ReadersByPace& readers, const TerrainModel& terrai
             if (s.good()) spots.push_back({s, metres});
         }
     }
-    const auto no_spot = [&](std::size_t no_read, std::size_t shaky) {
-        return fmt::format("of {} spots {:.1f} to {:.1f} m from the hole {} are off the green or within {:.1f} m of its edge, {} in a closed "
-                           "zone, {} within {:.0f} m of another hole, {} have no putt that can be aimed, and on {} half a foot of green speed changes the break too much",
-                           asked, wish.distance_m.low, wish.distance_m.high, edge, kStanceM, zone, other_hole, kOtherHoleM, no_read, shaky);
-    };
     if (spots.empty()) {
-        against = no_spot(0, 0);
+        against = fmt::format("of {} spots {:.1f} to {:.1f} m from the hole {} are off the green or within {:.1f} m of its edge, {} in a closed zone and {} within {:.0f} m of another hole",
+                              asked, wish.distance_m.low, wish.distance_m.high, edge, kStanceM, zone, other_hole, kOtherHoleM);
         return {};
     }
     if (wish.slope_along &&
@@ -285,13 +281,17 @@ std::vector<Spot> options_for(ReadersByPace& readers, const TerrainModel& terrai
             if (b.fits[k]) b.fits[k] = std::any_of(spots.begin(), spots.end(), [&](const Spot& s) { return s.distance_m == b.metres && s.read.bearing == room[k].bearing; });
     }
 
+    const std::size_t with_ground = spots.size();
+
     // Then the reads; spots between those of the lattice are asked for slope and tier themselves.
     Lattice lattice = lattice_of(readers.of(pace_of(wish, request)), request, wish, bare, rings);
     spots = std::move(lattice.good);
     if (wish.slope_along) std::erase_if(spots, [&](const Spot& s) { return !wish.slope_along->holds(s.read.slope_along); });
     if (wish.over_tier) std::erase_if(spots, [&](const Spot& s) { return !climbs_tier(*terrain.surface, s.read.ball, request.hole); });
     if (spots.empty()) {
-        against = no_spot(lattice.no_read, lattice.shaky);
+        against = fmt::format("of {} spots {:.1f} to {:.1f} m from the hole {} have room{}, and of these {} have no putt that can be aimed, and on {} half a foot of green speed "
+                              "changes the break too much", asked, wish.distance_m.low, wish.distance_m.high, with_ground,
+                              wish.over_tier ? " and a tier before the hole" : wish.slope_along ? " and the slope" : "", lattice.no_read, lattice.shaky);
         return {};
     }
     if (wish.side) {

@@ -1,5 +1,7 @@
 #include "core/record/lesson_file.h"
 
+#include "core/survey/text_layout.h"
+
 #include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -10,15 +12,6 @@ namespace {
 
 using nlohmann::ordered_json;
 
-// A field of a CSV: in quotes where it would break the line or start a formula in a spreadsheet (RFC 4180, section 2).
-std::string csv(const std::string& text) {
-    if (text.empty()) return text;
-    const bool formula = std::string("=+-@").find(text.front()) != std::string::npos;
-    if (!formula && text.find_first_of(",\"\r\n") == std::string::npos) return text;
-    std::string out = formula ? "\"'" : "\"";
-    for (char c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c);
-    return out + "\"";
-}
 std::string csv(const std::optional<double>& v, int places) { return v ? fmt::format("{:.{}f}", *v, places) : std::string(); }
 template <class Words, class Value>
 std::string word(const Words& words, const std::optional<Value>& v) {
@@ -60,12 +53,12 @@ std::string putts_as_csv(LessonFile& file, const std::string& id) {
     for (const StoredPutt& p : file.putts(id, true)) {
         const SeenPutt& s = p.seen;
         const auto stop = [&](auto&& get) { return s.stop ? std::optional<double>(get(*s.stop)) : std::nullopt; };
-        out += fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}\r\n", csv(l.stations[static_cast<std::size_t>(s.station)].place.label),
+        out += fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}\r\n", field_of(l.stations[static_cast<std::size_t>(s.station)].place.label),
                            kOutcomeWords[static_cast<std::size_t>(s.outcome)], word(kPhaseWords, s.phase), csv(s.own_read_m, 4),
                            s.own_read_m ? csv(s.own_read_sigma_m, 4) : "", word(kAimWords, s.aim), s.aim ? csv(s.aim_sigma_deg, 2) : "", word(kGateWords, s.gate),
                            word(kStrikeWords, s.strike), s.marker_seen ? (*s.marker_seen ? "yes" : "no") : "", csv(stop([](const StopPlace& q) { return q.p.x; }), 3),
                            csv(stop([](const StopPlace& q) { return q.p.y; }), 3), s.stop ? kStopWords[static_cast<std::size_t>(s.stop->source)] : "",
-                           s.stop ? csv(s.stop->sigma_m, 3) : "", csv(p.at), csv(p.note), p.undone ? "yes" : "no", p.id);
+                           s.stop ? csv(s.stop->sigma_m, 3) : "", field_of(p.at), field_of(p.note), p.undone ? "yes" : "no", p.id);
     }
     return out;
 }

@@ -308,4 +308,13 @@ std::vector<std::string> fields_of(std::string_view line, char separator) {
     return out;
 }
 
+std::string field_of(std::string_view text) {
+    if (text.empty()) return {};
+    const bool formula = std::string_view("=+-@").find(text.front()) != std::string_view::npos;
+    if (!formula && text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
+    std::string out = formula ? "\"'" : "\"";
+    for (const char c : text) out += c == '"' ? std::string("\"\"") : std::string(1, c == '\n' || c == '\r' ? ' ' : c);
+    return out + "\"";
+}
+
 }  // namespace brae

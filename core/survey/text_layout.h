@@ -38,6 +38,9 @@ bool split_fields(std::string_view line, char separator, std::vector<std::string
 // All fields of a row with a header of its own, empty ones too, trimmed. Quotes as in RFC 4180, section 2: they may hold the
 // separator, two stand for one; a quote that is not closed ends with the line.
 std::vector<std::string> fields_of(std::string_view line, char separator);
+// A field to write between commas: in quotes where it would break the line, and with an apostrophe before it where a
+// spreadsheet would take it for a formula. Line breaks become blanks, so that fields_of reads it back.
+std::string field_of(std::string_view text);
 
 // Looks at the first lines. `name` starts error sentences; `prefer_names`: a file of that kind (CSV) starts rows with a
 // point number where four or five columns leave it open. Throws Error where no easting, northing and height are found.

@@ -77,7 +77,7 @@ void check_station(const Green& green, const PracticeStation& s, Tally& t) {
         const TapePlan& p = **plan;
         ++t.taped;
         const double exact = distance(locate_by_tapes({p.first, p.second}, p.side, {}).p, place);
-        CHECK(exact < 0.01);
+        CHECK(exact < 0.001);
         t.worst_tape = std::max(t.worst_tape, exact);
         TapeReading a = p.first, b = p.second;
         a.metres = std::round(100 * a.metres) / 100, b.metres = std::round(100 * b.metres) / 100;

@@ -192,7 +192,7 @@ TEST_CASE("the pocket card says aim, length, gate and the breaks at other speeds
     request.speeds.assign(9, {{8.0, 0.17, 2, true}, {9.5, 0.2, 2, false}, {10.5, std::nullopt, 0, false}});
     for (const Paper paper : {Paper::a4, Paper::letter}) {
         request.paper = paper;
-        // Eight stations a card: the ninth has a page of its own.
+        // Eight stations a card at most: nine are parted over two pages.
         CHECK(write_sheet(sample_green(), request, scratch / "p.pdf").pages == 2);
         const std::string words = words_in(scratch / "p.pdf");
         for (const char* wanted : {"Dunlarrick 4", "9.5 ft", "20 cm left", "15 cm right", "1.50 m", "8.0 usual: 17", "10.5: \u2013", "gate 0.50 m on",

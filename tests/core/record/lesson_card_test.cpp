@@ -1,6 +1,7 @@
 #include "core/record/lesson_card.h"
 
 #include "core/base/error.h"
+#include "core/survey/text_layout.h"
 #include "tests/support/process.h"
 
 using namespace brae;
@@ -111,6 +112,16 @@ TEST_CASE("a kept putt comes back with what is told anew over it") {
     CHECK(other.seen.stop->source == StopSource::tape);
     // A putt that dropped after all rests nowhere.
     CHECK_FALSE(putt_of_fields(fields_with(kept, l, {{"outcome", "h"}}), l, "x").seen.stop);
+}
+
+TEST_CASE("fields that are written are read back, whatever they hold") {
+    const std::vector<std::string> texts{"plain", "one, two", "say \"low\"", "", "a;b", "two words"};
+    std::string line;
+    for (const std::string& t : texts) line += (line.empty() ? "" : ",") + field_of(t);
+    CHECK(fields_of(line, ',') == texts);
+    // A spreadsheet is not to take a note for a formula, nor a line break for the next row.
+    CHECK(field_of("=1+1") == "\"'=1+1\"");
+    CHECK(fields_of(field_of("one\r\ntwo"), ',') == std::vector<std::string>{"one  two"});
 }
 
 TEST_CASE("an exported lesson can be typed in again") {
