@@ -1,6 +1,7 @@
 #include "core/terrain/data_reach.h"
 
 #include "core/base/error.h"
+#include "core/base/parts.h"
 #include "core/survey/place_order.h"
 #include "core/survey/read_survey.h"
 #include "core/survey/ring.h"
