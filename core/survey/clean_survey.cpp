@@ -373,7 +373,8 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     progress.step(0.0, "cleaning");
     if (!survey.grid_spacing_m) order_by_place(survey, progress);
     const bool raster = survey.grid_spacing_m.has_value();
-    const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, everyone(survey.points.size()), progress);
+    std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed, progress);
+    const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, use, progress);
     const bool levels = !raster && first_spacing > kLevelsSpacingM;
 
     if (!put_back.has(withheld)) drop_withheld(survey);
@@ -382,7 +383,7 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     if (survey.outline && !survey.outline->empty())
         drop_outside(survey, std::max(raster || levels ? kRimM : kDenseRimM, 2 * first_spacing), progress);
     if (!put_back.has(other_class)) drop_other_classes(survey);
-    std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed, progress);
+    if (survey.outline || !survey.classes.empty()) use = kept_indices(survey.points, survey.removed, progress);
     if (use.size() < 12) return counts_of(survey);
     if (levels) {
         name_odd_levels(survey, first_spacing);
