@@ -229,7 +229,7 @@ void drop_long_grass(Survey& survey, double spacing, double sigma, Progress& pro
     const Outline& outline = *survey.outline;
     std::vector<std::uint32_t> inside, outside;
     std::size_t looked = 0;
-    for (std::uint32_t k : kept_indices(survey.points, survey.removed)) {
+    for (std::uint32_t k : kept_indices(survey.points, survey.removed, progress)) {
         if (looked++ % (kPointsBetweenLooks / 4) == 0) progress.check();
         (outline.contains({survey.points[k].x, survey.points[k].y}) ? inside : outside).push_back(k);
     }
@@ -291,10 +291,6 @@ std::vector<std::size_t> counts_of(const Survey& survey) {
     for (std::uint8_t reason : survey.removed) ++counts[reason];
     return counts;
 }
-
-}  // namespace
-
-namespace {
 
 // Takes the marks off again from what is to stay; what lies outside the edge stays out.
 void put_points_back(Survey& survey, const PutBack& put_back) {
