@@ -229,7 +229,7 @@ void drop_long_grass(Survey& survey, double spacing, double sigma, Progress& pro
     const Outline& outline = *survey.outline;
     std::vector<std::uint32_t> inside, outside;
     std::size_t looked = 0;
-    for (std::uint32_t k : kept_indices(survey.points, survey.removed)) {
+    for (std::uint32_t k : kept_indices(survey.points, survey.removed, progress)) {
         if (looked++ % (kPointsBetweenLooks / 4) == 0) progress.check();
         (outline.contains({survey.points[k].x, survey.points[k].y}) ? inside : outside).push_back(k);
     }
@@ -291,10 +291,6 @@ std::vector<std::size_t> counts_of(const Survey& survey) {
     for (std::uint8_t reason : survey.removed) ++counts[reason];
     return counts;
 }
-
-}  // namespace
-
-namespace {
 
 // Takes the marks off again from what is to stay; what lies outside the edge stays out.
 void put_points_back(Survey& survey, const PutBack& put_back) {
@@ -373,7 +369,8 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     progress.step(0.0, "cleaning");
     if (!survey.grid_spacing_m) order_by_place(survey, progress);
     const bool raster = survey.grid_spacing_m.has_value();
-    const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, everyone(survey.points.size()), progress);
+    std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed, progress);
+    const double first_spacing = raster ? *survey.grid_spacing_m : point_spacing(survey.points, use, progress);
     const bool levels = !raster && first_spacing > kLevelsSpacingM;
 
     if (!put_back.has(withheld)) drop_withheld(survey);
@@ -382,7 +379,7 @@ std::vector<std::size_t> judge_points(Survey& survey, const PutBack& put_back, P
     if (survey.outline && !survey.outline->empty())
         drop_outside(survey, std::max(raster || levels ? kRimM : kDenseRimM, 2 * first_spacing), progress);
     if (!put_back.has(other_class)) drop_other_classes(survey);
-    std::vector<std::uint32_t> use = kept_indices(survey.points, survey.removed, progress);
+    if (survey.outline || !survey.classes.empty()) use = kept_indices(survey.points, survey.removed, progress);
     if (use.size() < 12) return counts_of(survey);
     if (levels) {
         name_odd_levels(survey, first_spacing);

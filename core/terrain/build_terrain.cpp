@@ -336,6 +336,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     const std::vector<FitPoint> strung = survey.breaklines.empty() ? std::vector<FitPoint>{} : observed(listed);
     const auto fitting = tick_to(0.8, "surface");
     const NormalEquations fine_eq = normal_equations(fine, points, fitting, progress);
+    progress.check();
     // The coarse ones follow from the fine ones where their knots are every one or every second of these.
     NormalEquations coarse_eq;
     if (!survey.breaklines.empty()) coarse_eq = normal_equations(coarse, FitPoints(strung), searching, progress);
@@ -344,7 +345,9 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     else coarse_eq = normal_equations(coarse, points, searching, progress);
     searching();
     StencilMatrix coarse_penalty = third_derivative_penalty(coarse);
+    progress.check();
     StencilMatrix fine_penalty = third_derivative_penalty(fine);
+    progress.check();
     SmoothingChoice choice;
     PenaltyWeight weight;
     if (options.smoothing) {
@@ -381,7 +384,9 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
             choice = choose_smoothing(coarse_eq, coarse_penalty, noise, searching, many ? std::optional(choice.lambda) : std::nullopt);
             if (std::abs(choice.noise_m / before - 1) < 0.05) break;
         }
+        progress.check();
         fine_penalty = weighted_penalty(fine, weight);
+        progress.check();
     }
 
     // The surface itself. Where finer knots leave much smaller residuals, the coarse ones were the noise: search again.
