@@ -1,3 +1,4 @@
+// The lesson in its panel, from an empty file to an erased player; long because every case needs the same desk of green, file and player.
 #include "plugins/practice_stations/stations_plugin.h"
 
 #include "core/base/units.h"
