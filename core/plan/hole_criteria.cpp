@@ -110,7 +110,7 @@ double farthest_run_past(const TerrainModel& terrain, Vec2 p, Vec2 downhill, dou
 
 // Four paces from any edge (Lemons, Green Section Record, July/August 2008).
 Criterion edge_criterion(double edge_m, const HoleLimits& limits) {
-    Criterion c{"edge", edge_m >= limits.edge_m, edge_m, limits.edge_m, "m", ""};
+    Criterion c{"edge", edge_m >= limits.edge_m, edge_m, limits.edge_m, "m", "", true, true};
     c.sentence = edge_m < 0 ? fmt::format("the place lies {:.1f} m outside the green", -edge_m)
                             : fmt::format("{:.1f} m ({:.1f} paces) from the edge {} the {:.1f} m ({:.1f} paces) wanted", edge_m,
                                           edge_m / kPace, c.pass ? "meets" : "is short of", limits.edge_m, limits.edge_m / kPace);
@@ -168,9 +168,13 @@ Criterion stopping_criterion(double run_past_m, double steepest, double green_sp
 
 double margin(const Criterion& c) {
     if (c.limit <= 0) return c.pass ? 1 : -1;
-    if (c.name == "edge") return std::clamp((c.value - c.limit) / c.limit, -10.0, 1.0);
+    if (c.at_least) {
+        // Shares end at the whole: all of it is comfortable.
+        if (c.unit == "%" && c.pass) return c.limit >= 100 ? 1.0 : std::clamp((c.value - c.limit) / (100 - c.limit), 0.0, 1.0);
+        return std::clamp((c.value - c.limit) / c.limit, -10.0, 1.0);
+    }
     // What is comfortable differs: 1 % of slope, and the dead-weight distance itself.
-    const double ease = c.name == "slope" ? percent(kComfortableSlope) : c.name == "stopping" ? kDeadWeightPastM : 0.0;
+    const double ease = c.name == "slope" ? percent(kComfortableSlope) : c.name == "stopping" || c.name == "from above" ? kDeadWeightPastM : 0.0;
     const double short_of = (c.limit - c.value) / c.limit;
     if (!c.pass || ease >= c.limit) return std::clamp(short_of, -10.0, 1.0);
     return std::clamp((c.limit - c.value) / (c.limit - ease), 0.0, 1.0);

@@ -46,6 +46,7 @@ public:
     const HoleLimits& limits() const;
 
 private:
+    friend std::vector<FairAtSpeed> fair_area_at(const TerrainModel&, const GreenAround&, const std::vector<double>&, const HoleLimits&, Progress&);
     struct State;
     std::unique_ptr<State> state_;
 };
@@ -54,9 +55,9 @@ private:
 // not a number off the green, in closed zones and where it was not judged or has no figure.
 Raster map_of(const GreenJudgement& judged, const std::string& name);
 
-// Fair area at each of some speeds, without the closed zones. `spacing_m` may be wider than the limits' for speed's sake.
+// Fair area at each of some speeds, without the closed zones, on the lattice of limits.spacing_m.
 std::vector<FairAtSpeed> fair_area_at(const TerrainModel& terrain, const GreenAround& around, const std::vector<double>& speeds_ft,
-                                      HoleLimits limits, Progress& progress);
+                                      const HoleLimits& limits, Progress& progress);
 
 // Up to which green speed a place stays fair, in steps of 0.1 ft up from `from_ft`, and what ends it.
 struct FairUntil {

@@ -31,9 +31,9 @@ struct MotionFacts {
     double easy_share = 0, level_easy_share = 0;   // at most limits.easy_putts; level: from the same distances on level ground
     double mean_putts = 0;
 
-    // Direction windows from 1 and 2 m in 12 directions at the usual pace, whole width.
-    double window_deg = 0;                   // the narrowest, from 2 m
-    double window_share = 0;                 // the narrowest against level ground
+    // Direction windows at the usual pace from the ball spots 1 to 2 m away all round, whole width.
+    double window_share = 0;                 // the narrowest against level ground from as far; not over 1
+    double window_deg = 0, window_from_m = 0;   // that one
 
     int paces = 0;                           // families traced, at most 5
     std::size_t rolls = 0;
@@ -50,9 +50,11 @@ public:
     double expected(double distance_m) const;          // 1 to 4
     double one(double distance_m) const;               // chance of one putt
     double longest(double putts) const;                // farthest distance with at most so many expected, m
+    double half_width(double speed_mps) const;         // what the level hole takes of a ball that passes so fast, m
+    const LaunchErrors& errors() const { return errors_; }
 private:
-    LevelPlayer player_;
-    std::vector<double> table_;
+    LaunchErrors errors_;
+    std::vector<double> expected_, one_, half_width_;
 };
 
 // Keeps readers and rolls of one green and speed. One thread at a time; its answers are the same bits in any order.
