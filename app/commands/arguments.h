@@ -98,9 +98,11 @@ struct ReadsArguments : GreenArguments {
     bool errors = false;              // three more bands: the standard error of the aim
 };
 
-struct HolesArguments : GreenArguments {
-    std::optional<double> speed_ft;
-    int days = 0;
+struct HolesArguments : GreenArguments {   // green: a file, or a folder of green files
+    std::optional<double> speed_ft, forecast_ft, play_deg, spacing_m;
+    int days = 0, most = 3, recovery_days = 14;
+    std::string profile, limits, from, place, maps;
+    bool by_speed = false;
 };
 
 struct StationsArguments : GreenArguments {

@@ -253,10 +253,27 @@ CommandLine::CommandLine() {
               "  9 by green speed (that of the reading, else 0.5 ft), m\n"
               "  10 both together, m");
 
-    s = verb("holes", "fair hole positions, ranked; with --days one a day", holes, run_holes);
-    add_green(s, holes);
+    s = verb("holes", "fair hole positions: three for today, or one a day; of one green or a folder of them", holes, run_holes);
+    s->add_option("GREEN", holes.green, "green file, a survey read with default settings, or a folder of green files (a course)")->required();
+    s->add_flag("--json", holes.json, "one JSON object on standard output, nothing else");
     add_optional_speed(s, holes.speed_ft);
-    s->add_option("--days", holes.days, "plan for so many days")->check(finite)->check(CLI::Range(1, 14));
+    s->add_option("--days", holes.days, "plan for so many days, one hole a day; for a folder, over the whole course")->check(finite)->check(CLI::Range(1, 14));
+    s->add_option("--from", holes.from, "first day, such as 2026-05-02; default: today. Holes dated in the plan are kept, zones open on their day");
+    s->add_option("--most", holes.most, "ranked places for today")->check(finite)->check(CLI::Range(1, 10))->capture_default_str();
+    s->add_option("--place", holes.place, "judges this place alone: X,Y, map:X,Y or today");
+    add_number(s, "--forecast", holes.forecast_ft, "green speed that is forecast, ft: warns of holes that stop being fair");
+    s->add_flag("--by-speed", holes.by_speed, "the fair area at green speeds of 8 to 13 ft too");
+    s->add_option("--maps", holes.maps, "folder for a GeoTIFF of each criterion; judges every place by every criterion");
+    const char* const limits = "Limits";
+    s->add_option("--profile", holes.profile, "everyday (the default) or competition")->group(limits);
+    s->add_option("--limits", holes.limits, "a club's own limits, JSON (docs/hole_positions.md)")->group(limits);
+    add_number(s, "--play", holes.play_deg, "the way the hole is played, degrees clockwise from north: front and back, and a free approach")->group(limits);
+    add_number(s, "--spacing", holes.spacing_m, "between candidates, m (0.5)")->group(limits);
+    s->add_option("--recovery", holes.recovery_days, "days until a plug has healed")->check(finite)->check(CLI::Range(1, 90))->capture_default_str()->group(limits);
+    s->footer("JSON: positions [{x y score slope_pct edge_m putts why fair_to_ft ends_by day date criteria [{name pass value limit unit measured sentence}]}],\n"
+              "candidates fair fair_area_m2 speed_ft why_none ramp {x y bearing_deg slope_pct worst_slope_pct corners sentence} by_speed\n"
+              "[{speed_ft area_m2}] forecast [sentences] maps [files] warnings; with --days gap_pct remarks. Of a folder: greens [the same,\n"
+              "with name and file, or error] and plan {from days gap_pct nodes remarks rows [{green day date x y third side difficulty score by_hand}]}.");
 
     s = verb("stations", "practice stations with known break and the spot of the aim marker", stations, run_stations);
     CLI::App* listed = s;

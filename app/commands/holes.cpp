@@ -1,64 +1,192 @@
-// brae holes: fair hole positions at today's speed, ranked, or one a day.
+// brae holes: fair hole positions at today's speed, ranked, or one a day; one place judged; maps; a folder as a course.
+#include "app/commands/hole_request.h"
+#include "app/commands/holes_course.h"
+#include "app/commands/output.h"
 #include "app/commands/plans.h"
+#include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
 #include "core/base/units.h"
+#include "core/export/raster_file.h"
+#include "core/plan/hole_settings.h"
 #include "core/record/green_queries.h"
 
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace brae::app {
 
-int run_holes(const HolesArguments& a) {
-    TerminalProgress terminal;
-    const Green green = open_for_verb(a.green, a.json, terminal.progress());
-    const double speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
-    const HolePlan plan = plan_holes_of(green, speed_ft, a.days, terminal.progress());
-    terminal.finish();
+using nlohmann::ordered_json;
 
-    if (a.json) {
-        nlohmann::ordered_json out{{"positions", nlohmann::ordered_json::array()},
-                                   {"candidates", plan.candidates},
-                                   {"fair", plan.fair},
-                                   {"fair_area_m2", tidy(plan.fair_area_m2)},
-                                   {"speed_ft", tidy(speed_ft)}};
-        for (const HolePosition& p : plan.positions) {
-            nlohmann::ordered_json row{{"x", tidy(p.p.x)},
-                                       {"y", tidy(p.p.y)},
-                                       {"score", tidy(p.score)},
-                                       {"slope_pct", tidy(percent(p.slope))},
-                                       {"edge_m", tidy(p.edge_m)},
-                                       {"why", p.why}};
-            if (!p.day.empty()) row["day"] = p.day;
-            row["criteria"] = nlohmann::ordered_json::array();
-            for (const Criterion& c : p.criteria)
-                row["criteria"].push_back({{"name", c.name}, {"pass", c.pass}, {"value", tidy(c.value)},
-                                           {"limit", tidy(c.limit)}, {"unit", c.unit}, {"sentence", c.sentence}});
-            out["positions"].push_back(row);
+ordered_json json_of_hole(const HolePosition& p) {
+    ordered_json row{{"x", tidy(p.p.x)}, {"y", tidy(p.p.y)}, {"score", tidy(p.score)}, {"fair", p.fair}, {"slope_pct", tidy(percent(p.slope))},
+                     {"edge_m", tidy(p.edge_m)}, {"why", p.why}};
+    if (p.putts > 0) row["putts"] = tidy(p.putts);
+    if (!p.day.empty()) row["day"] = p.day;
+    row["criteria"] = ordered_json::array();
+    for (const Criterion& c : p.criteria)
+        row["criteria"].push_back({{"name", c.name}, {"pass", c.pass}, {"value", tidy(c.value)}, {"limit", tidy(c.limit)}, {"unit", c.unit},
+                                   {"measured", c.measured}, {"sentence", c.sentence}});
+    return row;
+}
+
+ordered_json json_of_ramp(const RampSite& r) {
+    ordered_json corners = ordered_json::array();
+    for (Vec2 c : r.corners) corners.push_back({tidy(c.x), tidy(c.y)});
+    return {{"x", tidy(r.centre.x)}, {"y", tidy(r.centre.y)}, {"bearing_deg", tidy(r.bearing_deg)}, {"slope_pct", tidy(percent(r.slope))},
+            {"worst_slope_pct", tidy(percent(r.worst_slope))}, {"corners", corners}, {"sentence", r.sentence}};
+}
+
+ordered_json json_of_green_holes(const HolesOfGreen& h, double speed_ft, const std::string& first_day) {
+    ordered_json out{{"positions", ordered_json::array()}, {"candidates", h.judged.places.size()}, {"fair", h.judged.fair},
+                     {"fair_area_m2", tidy(h.judged.fair_area_m2)}, {"speed_ft", tidy(speed_ft)}};
+    for (std::size_t k = 0; k < h.positions.size(); ++k) {
+        ordered_json row = json_of_hole(h.positions[k]);
+        if (k < h.until.size()) {
+            row["fair_to_ft"] = tidy(h.until[k].speed_ft);
+            row["ends_by"] = h.until[k].criterion;
         }
-        if (!plan.why_none.empty()) out["why_none"] = plan.why_none;
-        out["outline"] = to_text(green.terrain->outline.source());
-        out["warnings"] = green.terrain->warnings;
+        if (!h.positions[k].day.empty()) row["date"] = date_after(first_day, std::stoi(h.positions[k].day) - 1);
+        out["positions"].push_back(row);
+    }
+    if (!h.why_none.empty()) out["why_none"] = h.why_none;
+    if (h.ramp) out["ramp"] = json_of_ramp(*h.ramp);
+    if (!h.remarks.empty()) out["remarks"] = h.remarks;
+    return out;
+}
+
+namespace {
+
+// One GeoTIFF a criterion that was judged, and the margin.
+std::vector<std::string> write_maps(const GreenJudgement& judged, const Green& green, const std::string& folder_name, const std::string& input) {
+    const std::filesystem::path folder = folder_name;
+    std::error_code fault;
+    std::filesystem::create_directories(folder, fault);
+    if (fault) throw Error(fmt::format("--maps: the folder {} cannot be made: {}", folder_name, fault.message()));
+    std::vector<std::string> files;
+    const auto write = [&](const std::string& name, const std::string& what) {
+        std::string file = "holes-" + name + ".tif";
+        std::replace(file.begin(), file.end(), ' ', '-');
+        check_output(folder / file, {input}, ".tif", "--maps");
+        const Raster raster = map_of(judged, name);
+        if (std::all_of(raster.values.begin(), raster.values.end(), [](double v) { return !std::isfinite(v); })) return;
+        write_raster_file(raster, green.terrain->frame, what, folder / file);
+        files.push_back((folder / file).string());
+    };
+    write("margin", "margin to the nearest limit, 1 comfortable, 0 at it");
+    for (const HoleCriterionName& n : hole_criterion_names()) {
+        std::string unit;
+        for (const HolePosition& h : judged.places)
+            for (const Criterion& c : h.criteria)
+                if (c.name == n.name) unit = c.unit;
+        write(n.name, fmt::format("{}, {}", n.name, unit));
+    }
+    return files;
+}
+
+int judge_place(const HolesArguments& a, const Green& green, double speed_ft, const HoleLimits& limits, TerminalProgress& terminal) {
+    const Vec2 p = a.place == "today" ? parse_hole("", green) : parse_point(a.place, "--place", green.terrain->frame);
+    const HoleRequest request = hole_request_of(green, first_day_of(a), 0, a.play_deg);
+    const HolePosition h = HoleJudge(*green.terrain, request.around, speed_ft, limits).judge(p);
+    const FairUntil until = fair_until(*green.terrain, request.around, p, speed_ft, limits, terminal.progress());
+    const std::string warning = a.forecast_ft ? forecast_warning(until, *a.forecast_ft) : "";
+    terminal.finish();
+    if (a.json) {
+        ordered_json out = json_of_hole(h);
+        out["speed_ft"] = tidy(speed_ft);
+        if (until.fair_now) out["fair_to_ft"] = tidy(until.speed_ft), out["ends_by"] = until.criterion;
+        if (!warning.empty()) out["forecast"] = {warning};
+        out["warnings"] = request.warnings;
         print_json(out);
         return 0;
     }
+    print_warnings(request.warnings);
+    fmt::print("({:.2f}, {:.2f}) at {:.1f} ft: {}\n\n", p.x, p.y, speed_ft, h.fair ? "fair" : "not fair");
+    for (const Criterion& c : h.criteria) fmt::print("  {:<16} {:<5} {}\n", c.name, c.pass ? "meets" : "fails", c.sentence);
+    if (until.fair_now)
+        fmt::print("\n{}\n", until.criterion.empty() ? fmt::format("fair up to {:.0f} ft", until.speed_ft)
+                                                      : fmt::format("fair up to {:.1f} ft; beyond, {}: {}", until.speed_ft, until.criterion, until.sentence));
+    if (!warning.empty()) fmt::print("forecast: {}\n", warning);
+    return 0;
+}
+
+}  // namespace
+
+int run_holes(const HolesArguments& a) {
+    const HoleLimits limits = hole_limits_of(a);
+    first_day_of(a);
+    if (a.forecast_ft && !(*a.forecast_ft >= kSlowestGreenFt && *a.forecast_ft <= kFastestGreenFt))
+        throw usage_error(fmt::format("--forecast: found {:g} ft; {:.0f} to {:.0f} ft are wanted", *a.forecast_ft, kSlowestGreenFt, kFastestGreenFt));
+    std::error_code code;
+    if (std::filesystem::is_directory(a.green, code)) return run_holes_course(a, limits);
+
+    TerminalProgress terminal;
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
+    const double speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
+    if (!a.place.empty()) return judge_place(a, green, speed_ft, limits, terminal);
+    const bool maps = !a.maps.empty();
+    const std::string first_day = first_day_of(a);
+    const HolesOfGreen made = holes_of_green(green, a, limits, speed_ft, maps ? HoleScope::every_place : HoleScope::only_possible, terminal.progress());
+    std::vector<std::string> files;
+    if (maps) files = write_maps(made.judged, green, a.maps, a.green);
+    const GreenAround around = hole_request_of(green, first_day, a.days, a.play_deg).around;
+    std::vector<FairAtSpeed> by_speed;
+    if (a.by_speed) by_speed = fair_area_at(*green.terrain, around, {8, 9, 10, 11, 12, 13}, limits, terminal.progress());
+
+    // The forecast, against the places proposed and the hole that is cut.
+    std::vector<std::string> forecast;
+    if (a.forecast_ft) {
+        const auto warn = [&](const std::string& which, const FairUntil& until) {
+            if (const std::string w = forecast_warning(until, *a.forecast_ft); !w.empty()) forecast.push_back(which + ": " + w);
+        };
+        for (std::size_t k = 0; k < made.until.size(); ++k) warn(fmt::format("place {}", k + 1), made.until[k]);
+        if (const StoredHole* today = green.todays_hole())
+            warn("today's hole", fair_until(*green.terrain, around, today->p, speed_ft, limits, terminal.progress()));
+    }
+    terminal.finish();
+
+    std::vector<std::string> warnings = made.warnings;
     if (green.terrain->outline.source() == OutlineSource::data_boundary)
-        print_warnings({"the edge is the boundary of the data, which may hold longer grass: distances to the edge count from there; "
-                        "give --outline to brae survey"});
-    if (plan.positions.empty()) {
-        fmt::print("no fair position: {}\n", plan.why_none);
+        warnings.push_back("the edge is the boundary of the data, which may hold longer grass: distances to the edge count from there; "
+                           "give --outline to brae survey");
+    if (a.json) {
+        ordered_json out = json_of_green_holes(made, speed_ft, first_day);
+        if (a.days > 0) out["gap_pct"] = tidy(percent(made.gap));
+        for (const FairAtSpeed& f : by_speed) out["by_speed"].push_back({{"speed_ft", f.green_speed_ft}, {"area_m2", tidy(f.area_m2)}});
+        if (!forecast.empty()) out["forecast"] = forecast;
+        if (maps) out["maps"] = files;
+        out["outline"] = to_text(green.terrain->outline.source());
+        for (const std::string& w : green.terrain->warnings) warnings.push_back(w);
+        out["warnings"] = warnings;
+        print_json(out);
         return 0;
     }
-    fmt::print("{} of {} spots are fair at {:.1f} ft, {:.0f} m2 of {:.0f} m2\n\n", plan.fair, plan.candidates, speed_ft,
-               plan.fair_area_m2, green.terrain->outline.area_m2());
-    fmt::print("{:>4} {:>8} {:>8} {:>7} {:>7}  why\n", a.days > 0 ? "day" : "rank", "x m", "y m", "slope", "edge");
-    int rank = 0;
-    for (const HolePosition& p : plan.positions)
-        fmt::print("{:>4} {:8.2f} {:8.2f} {:5.1f} % {:5.1f} m  {}\n", p.day.empty() ? std::to_string(++rank) : p.day, p.p.x,
-                   p.p.y, percent(p.slope), p.edge_m, p.why);
-    if (!plan.why_none.empty()) fmt::print("\n{}\n", plan.why_none);
-    fmt::print("\nThe greenkeeper decides; the committee and local rules come first.\n");
+    print_warnings(warnings);
+    if (made.positions.empty()) fmt::print("no fair position: {}\n", made.why_none);
+    else {
+        fmt::print("{} of {} places are fair at {:.1f} ft, {:.0f} m2 of {:.0f} m2\n\n", made.judged.fair, made.judged.places.size(), speed_ft,
+                   made.judged.fair_area_m2, green.terrain->outline.area_m2());
+        fmt::print("{:>4} {:>8} {:>8}  {}why\n", a.days > 0 ? "day" : "rank", "x m", "y m", a.days > 0 ? "" : "fair to  ");
+        for (std::size_t k = 0; k < made.positions.size(); ++k) {
+            const HolePosition& p = made.positions[k];
+            const std::string until = k < made.until.size() ? fmt::format("{:4.1f} ft  ", made.until[k].speed_ft) : "";
+            fmt::print("{:>4} {:8.2f} {:8.2f}  {}{}\n", p.day.empty() ? std::to_string(k + 1) : p.day, p.p.x, p.p.y, until, p.why);
+        }
+        if (!made.why_none.empty()) fmt::print("\n{}\n", made.why_none);
+        for (const std::string& r : made.remarks) fmt::print("{}\n", r);
+    }
+    if (!by_speed.empty()) {
+        fmt::print("\nfair area");
+        for (const FairAtSpeed& f : by_speed) fmt::print("  {:.0f} ft: {:.0f} m2", f.green_speed_ft, f.area_m2);
+        fmt::print("\n");
+    }
+    if (made.ramp) fmt::print("\nramp: {}\n", made.ramp->sentence);
+    for (const std::string& f : forecast) fmt::print("forecast: {}\n", f);
+    for (const std::string& f : files) fmt::print("written {}\n", f);
+    fmt::print("\nThe greenkeeper decides; the committee and local rules come first. Keep off frosted turf, and off treated turf until its re-entry time.\n");
     return 0;
 }
 

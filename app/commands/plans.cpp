@@ -1,8 +1,8 @@
 #include "app/commands/plans.h"
 
+#include "app/commands/hole_request.h"
 #include "app/commands/terminal.h"
 #include "core/record/green_file.h"
-#include "core/record/green_queries.h"
 
 #include <nlohmann/json.hpp>
 
@@ -15,7 +15,16 @@ Green open_for_verb(const std::string& file, bool quiet, Progress& progress) {
 }
 
 HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress) {
-    return plan_holes(*green.terrain, speed_ft, days, recent_holes(green), closed_to_holes(green), HoleLimits{}, progress);
+    HolesArguments a;
+    a.days = days;
+    HolesOfGreen made = holes_of_green(green, a, HoleLimits{}, speed_ft, HoleScope::only_possible, progress);
+    HolePlan out;
+    out.positions = std::move(made.positions);
+    out.why_none = std::move(made.why_none);
+    out.candidates = made.judged.places.size();
+    out.fair = made.judged.fair;
+    out.fair_area_m2 = made.judged.fair_area_m2;
+    return out;
 }
 
 nlohmann::ordered_json json_of_path(const RollPath& path) {

@@ -13,7 +13,8 @@ namespace brae::app {
 // green file were said when it was made. Every verb's JSON repeats them under "warnings".
 Green open_for_verb(const std::string& file, bool quiet, Progress& progress);
 
-// Past holes are kept clear of, zones are closed.
+// By the whole judgement with everyday limits (hole_request.h): three for today, or one a day. Past holes are kept clear of,
+// zones are closed until their day.
 HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress);
 
 // Of "rim" or "free-fall"; the default where empty.

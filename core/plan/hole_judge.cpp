@@ -21,7 +21,7 @@ namespace brae {
 namespace {
 
 constexpr double kSpeedStepFt = 0.1;
-constexpr double kCoarseStepFt = 0.5;
+constexpr double kCoarseStepFt = 1.0;
 
 bool all_pass(const std::vector<Criterion>& criteria) {
     return std::all_of(criteria.begin(), criteria.end(), [](const Criterion& c) { return c.pass; });
@@ -246,7 +246,7 @@ FairUntil fair_until(const TerrainModel& terrain, const GreenAround& around, Vec
         return out;
     }
 
-    // Steps of half a foot up to the first that fails, then tenths in between.
+    // Steps of a foot up to the first that fails, then tenths in between.
     const int start = static_cast<int>(std::floor(10 * from_ft + 1e-9)), top = static_cast<int>(10 * kFastestGreenFt);
     const int step = static_cast<int>(std::lround(kCoarseStepFt / kSpeedStepFt));
     int good = start, bad = top + 1;

@@ -114,6 +114,7 @@ struct HoleMotion::State {
     std::vector<Vec2> dead_direction;       // at dead weight, with its launch
     std::vector<double> dead_launch;
     std::vector<BatchLaunch> launches;
+    std::vector<HoleMotion::Fate> fates;
 
     State(const HoleGround& g, double s, const LevelPutts& l)
         : ground(g), surface(*g.terrain().surface), outline(g.terrain().outline), limits(g.limits()), speed_ft(s),
@@ -134,7 +135,7 @@ struct HoleMotion::State {
         if (f == 0) return table[k % kBearings];
         return (1 - f) * table[k % kBearings] + f * table[(k + 1) % kBearings];
     }
-    void read(int pace);
+    void read(int pace, const Progress& progress);
     bool any_left(bool too_long) const;
     void stopping(const Progress& progress);
     void from_above();
@@ -170,8 +171,9 @@ const RunOn& HoleMotion::State::roll_on(int pace) {
 }
 
 // One family: what it adds to each spot.
-void HoleMotion::State::read(int pace) {
-    Progress quiet;
+void HoleMotion::State::read(int pace, const Progress& progress) {
+    // Says nothing of how far it is, and stops where the whole is to stop.
+    Progress quiet([&](double, const std::string&) { progress.check(); });
     const GreenReads* reads = nullptr;
     // Inside this call the thread takes no other place's work, so that the reader is never entered twice.
     tbb::this_task_arena::isolate([&] { reads = &reader.read({hole, speed_ft, kHolePaces[pace]}, quiet); });
@@ -214,26 +216,29 @@ bool HoleMotion::State::any_left(bool too_long) const {
 }
 
 void HoleMotion::State::stopping(const Progress& progress) {
-    read(0);
-    progress.check();
-    read(1);
-    progress.check();
-    if (any_left(true)) read(2);
-    for (int pace : {3, 4}) {
-        progress.check();
-        if (any_left(false)) read(pace);
-    }
+    read(0, progress);
+    read(kUsual, progress);
+    if (any_left(true)) read(2, progress);
+    for (const int pace : {3, 4})
+        if (any_left(false)) read(pace, progress);
 
+    fates.assign(spots.size(), Fate::none);
     double nearest = kInfinite;
     for (std::size_t k = 0; k < spots.size(); ++k) {
         const OnSpot& s = spots[k];
         if (!s.judged) continue;
         ++facts.spots;
-        if (s.stops) ++facts.stoppable;
-        else if (s.too_long || ground.runs_away(place(k), hole, speed_ft)) {
+        if (s.stops) {
+            fates[k] = Fate::stops;
+            ++facts.stoppable;
+        } else if (s.too_long || ground.runs_away(place(k), hole, speed_ft)) {
+            fates[k] = Fate::lost;
             ++facts.lost;
             if (distance(place(k), hole) < nearest) nearest = distance(place(k), hole), facts.lost_spot = place(k);
-        } else ++facts.blocked;
+        } else {
+            fates[k] = Fate::blocked;
+            ++facts.blocked;
+        }
     }
     const double counted = static_cast<double>(facts.stoppable + facts.lost);
     facts.stoppable_share = counted > 0 ? static_cast<double>(facts.stoppable) / counted : 0;
@@ -254,7 +259,7 @@ void HoleMotion::State::from_above() {
         if (away < 0.3 || dot(line, downhill) < away * std::numbers::sqrt2 / 2) continue;
         if (s.slowest < 0) {
             // No pace up to a metre reaches the hole: nothing keeps the ball.
-            if (ground.runs_away(ball, hole, speed_ft)) ++facts.above, facts.run_past_m = kInfinite, facts.run_past_spot = ball;
+            if (fates[k] == Fate::lost) ++facts.above, facts.run_past_m = kInfinite, facts.run_past_spot = ball;
             continue;
         }
         ++facts.above;
@@ -287,7 +292,7 @@ void HoleMotion::State::putts() {
     double sum = 0;
     for (std::size_t k = 0; k < spots.size(); ++k) {
         if (!spots[k].judged || !coarse(k)) continue;
-        const bool lost = !spots[k].stops && (spots[k].too_long || ground.runs_away(place(k), hole, speed_ft));
+        const bool lost = fates[k] == Fate::lost;
         if (!usual[k].solved && !lost) continue;   // blocked, or another pace only
         ++facts.putted;
         easy_on_level += distance(place(k), hole) <= longest;
@@ -304,7 +309,7 @@ void HoleMotion::State::putts() {
     const auto& rest = batch.run(launches);
     facts.rolls += rest.size();
 
-    const RunOn& on = roll_on(kUsual == 1 ? 1 : kUsual);
+    const RunOn& on = roll_on(kUsual);
     const double hole2 = std::pow(speed_at_hole(kUsualPastM, speed_ft), 2);
     for (std::size_t n = 0; n < which.size(); ++n) {
         const std::size_t k = which[n];
@@ -393,7 +398,7 @@ void HoleMotion::State::windows() {
                     width += low / growth;
                 }
             }
-        } else if (!spots[k].too_long && !ground.runs_away(ball, hole, speed_ft)) {
+        } else if (fates[k] != Fate::lost) {
             continue;
         }
         any = true;
@@ -406,6 +411,8 @@ void HoleMotion::State::windows() {
 HoleMotion::HoleMotion(const HoleGround& ground, double green_speed_ft, const LevelPutts& level)
     : state_(std::make_unique<State>(ground, green_speed_ft, level)) {}
 HoleMotion::~HoleMotion() = default;
+const std::vector<HoleMotion::Fate>& HoleMotion::fates() const { return state_->fates; }
+const Raster& HoleMotion::spots() const { return state_->layout; }
 
 MotionFacts HoleMotion::judge(Vec2 p, const Progress& progress) {
     State& s = *state_;

@@ -66,8 +66,13 @@ public:
     HoleMotion(const HoleMotion&) = delete;
     HoleMotion& operator=(const HoleMotion&) = delete;
 
-    // p on the green. A few milliseconds on smooth ground. `progress` is asked for cancel between families.
+    // p on the green. A few milliseconds on smooth ground. `progress` is asked for cancel within each family.
     MotionFacts judge(Vec2 p, const Progress& progress);
+    // Of the place judged last, spot by spot, for maps and checks; same layout as `spots` (limits.spot_spacing_m from the
+    // outline's box), valid until the next judgement.
+    enum class Fate : unsigned char { none, stops, lost, blocked };
+    const std::vector<Fate>& fates() const;
+    const Raster& spots() const;           // no values meant; centres of its cells are the ball spots
 
 private:
     struct State;

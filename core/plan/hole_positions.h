@@ -34,7 +34,7 @@ struct HoleLimits {
     double stoppable_share = 1.0;          // ... from so much of the green
     double run_past_m = 0.61;              // the slowest putt from above, off by a hole radius, stops so near
     double easy_putts = 2.2;               // expected putts at most so many ...
-    double easy_of_level = 0.75;           // ... from so much of the share that level ground would give
+    double easy_of_level = 0.60;           // ... from so much of the share that level ground would give
     double window_of_level = 0.5;          // narrowest direction window from 1 and 2 m, against level ground
     PlayerSpread player = assumed_player();
 

@@ -79,7 +79,7 @@ HoleLimits hole_profile(const std::string& name) {
     // The field ceiling by green speed, 4.35 % at 9 ft to 2.99 % at 13 ft; near it putts are harder by intent.
     limits.slope_ceiling = 0.0435;
     limits.slope_times_speed = 0.39;
-    limits.easy_of_level = 0.5;
+    limits.easy_of_level = 0.4;
     limits.window_of_level = 0.4;
     return limits;
 }

@@ -17,7 +17,7 @@ struct TodayHoles {
     std::vector<HolePosition> best;
     std::string why_none;
 };
-TodayHoles choose_today(const GreenJudgement& judged, const Outline& outline, const std::vector<Vec2>& recent, const TodayOptions& options = {});
+TodayHoles choose_today(const GreenJudgement& judged, const GreenThirds& thirds, const std::vector<Vec2>& recent, const TodayOptions& options = {});
 
 // The flattest square of the green for the ramp, 3 x 3 m (10 x 10 ft are asked for), and the direction to roll in: along its
 // fall line, up and down, where the correction for slope is exact (Brede 1990).
@@ -29,7 +29,7 @@ struct RampSite {
     Vec2 corners[4];
     std::string sentence;
 };
-// Empty where no such square fits on the green outside the closed zones.
-std::optional<RampSite> flattest_site(const TerrainModel& terrain, const std::vector<std::vector<Vec2>>& closed, double side_m = 3);
+// Empty where no such square fits on the green outside the closed zones. The speed only tells how far the two ways will differ.
+std::optional<RampSite> flattest_site(const TerrainModel& terrain, const std::vector<std::vector<Vec2>>& closed, double green_speed_ft, double side_m = 3);
 
 }  // namespace brae

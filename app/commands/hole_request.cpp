@@ -1,0 +1,172 @@
+#include "app/commands/hole_request.h"
+
+#include "core/base/error.h"
+#include "core/base/units.h"
+#include "core/plan/hole_settings.h"
+#include "core/record/green_queries.h"
+#include "core/survey/ring.h"
+
+#include <algorithm>
+#include <chrono>
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+#include <fstream>
+#include <nlohmann/json.hpp>
+
+namespace brae::app {
+
+namespace {
+
+constexpr double kOffGreen = 1.0;      // m; history farther out than this belongs to another green
+constexpr int kRecentDays = 7;
+
+bool guards(const Zone& z) { return z.kind == "bunker" || z.kind == "water" || z.kind == "bank"; }
+
+}  // namespace
+
+HoleLimits hole_limits_of(const HolesArguments& a) {
+    HoleLimits limits = hole_profile(a.profile.empty() ? "everyday" : a.profile);
+    if (!a.limits.empty()) {
+        // A club's own file: one object of keys and numbers.
+        std::ifstream in(a.limits);
+        if (!in) throw usage_error(fmt::format("--limits: '{}' cannot be read; a JSON file is wanted", a.limits));
+        nlohmann::json file = nlohmann::json::parse(in, nullptr, false);
+        if (!file.is_object()) throw usage_error(fmt::format("--limits: '{}' holds no JSON object of limits", a.limits));
+        if (file.contains("profile")) {
+            if (!file["profile"].is_string()) throw usage_error(fmt::format("--limits: '{}': profile is no name", a.limits));
+            if (a.profile.empty()) limits = hole_profile(file["profile"].get<std::string>());
+        }
+        for (const auto& [key, value] : file.items()) {
+            if (key == "profile") continue;
+            try {
+                if (key == "player" && value.is_object()) {
+                    set_player(limits, value.value("start_line_deg", degrees(limits.player.start_line.rad)), value.value("launch_pct", 100 * limits.player.launch_sigma_rel),
+                               value.value("read_deg", degrees(limits.player.read_sigma_rad)));
+                    continue;
+                }
+                if (!value.is_number()) throw usage_error(fmt::format("{}: found {}; a number is wanted", key, value.dump()));
+                set_shown(limits, key, value.get<double>());
+            } catch (const nlohmann::json::exception&) {
+                throw usage_error(fmt::format("--limits: '{}': {}: numbers are wanted", a.limits, key));
+            } catch (const Error& e) {
+                throw usage_error(fmt::format("--limits: '{}': {}", a.limits, e.what()));
+            }
+        }
+    }
+    if (a.spacing_m) set_shown(limits, "spacing_m", *a.spacing_m);
+    check_hole_limits(limits);
+    return limits;
+}
+
+std::string first_day_of(const HolesArguments& a) {
+    if (a.from.empty()) return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
+    const std::string day = date_after(a.from, 0);
+    if (day != a.from) throw usage_error(fmt::format("--from: found '{}'; a day such as 2026-05-02 is wanted", a.from));
+    return day;
+}
+
+HoleRequest hole_request_of(const Green& green, const std::string& first_day, int days, std::optional<double> play_bearing_deg) {
+    HoleRequest out;
+    const Outline& outline = green.terrain->outline;
+    out.over.name = green.name;
+    if (play_bearing_deg) out.around.play = direction_of_bearing(*play_bearing_deg);
+    out.whole_plan = out.around;
+
+    for (const Zone& z : green.zones) {
+        if (guards(z)) {
+            out.around.guards.push_back(z.ring);
+            out.whole_plan.guards.push_back(z.ring);
+            continue;
+        }
+        if (z.kind == "gate") {
+            out.over.gates.push_back(ring_centroid(z.ring));
+            continue;
+        }
+        // "Until" a day: on that day it is open again. Without a day, or with none that can be read, it stays closed.
+        const std::optional<int> opens = days_between(first_day, z.until);
+        if (!z.until.empty() && !opens)
+            out.warnings.push_back(fmt::format("the zone '{}' is closed until '{}', which is no day: it is taken as closed throughout", z.name, z.until));
+        if (opens && *opens <= 0) continue;
+        out.around.closed.push_back(z.ring);
+        if (!opens || *opens >= std::max(days, 1)) out.whole_plan.closed.push_back(z.ring);
+        out.over.zones.push_back({z.ring, opens});
+    }
+
+    int elsewhere = 0;
+    for (const StoredHole& h : green.holes) {
+        if (outline.signed_distance(h.p) < -kOffGreen) {
+            ++elsewhere;
+            out.warnings.push_back(fmt::format("the hole '{}'{} lies {:.0f} m off this green and is left aside: it belongs to another green", h.name,
+                                               h.date.empty() ? "" : " of " + h.date, -outline.signed_distance(h.p)));
+            continue;
+        }
+        // One without a date is today's, or as old as counts.
+        int day = days_between(first_day, h.date).value_or(h.today ? -1 : -kRecentDays);
+        if (h.today && day > 0)
+            throw usage_error(fmt::format("--from: {} lies before today's hole, which was cut on {}; that day or a later one is wanted", first_day, h.date));
+        if (day < 0) out.over.past.push_back({h.p, day});
+        else if (day < days) out.over.by_hand.push_back({h.p, day});
+        else if (days > 0) out.warnings.push_back(fmt::format("the hole '{}' of {} lies beyond the days planned and is left aside", h.name, h.date));
+        if (day <= 0 && day >= -kRecentDays) out.recent.push_back(h.p);
+    }
+    // Two holes by hand for one day: the later in the file is the one that people meant.
+    for (std::size_t k = 0; k < out.over.by_hand.size();) {
+        const bool again = std::any_of(out.over.by_hand.begin() + static_cast<std::ptrdiff_t>(k) + 1, out.over.by_hand.end(),
+                                       [&](const DatedHole& h) { return h.day == out.over.by_hand[k].day; });
+        if (again) out.over.by_hand.erase(out.over.by_hand.begin() + static_cast<std::ptrdiff_t>(k));
+        else ++k;
+    }
+    if (elsewhere > 0 && elsewhere == static_cast<int>(green.holes.size()))
+        out.warnings.push_back("none of the holes kept in this file lies on its green: its history is that of another");
+    return out;
+}
+
+HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const HoleLimits& limits, double speed_ft, HoleScope scope, Progress& progress) {
+    const std::string first_day = first_day_of(a);
+    const HoleRequest request = hole_request_of(green, first_day, a.days, a.play_deg);
+    const TerrainModel& terrain = *green.terrain;
+    const GreenThirds thirds = thirds_of(terrain.outline, request.around.play);
+    HolesOfGreen out;
+    out.warnings = request.warnings;
+    Progress judging(progress, 0, 0.85), rest(progress, 0.85, 1);
+    const HoleJudge judge(terrain, a.days > 0 ? request.whole_plan : request.around, speed_ft, limits);
+    out.judged = judge.judge_green(scope, judging);
+    out.ramp = flattest_site(terrain, request.around.closed, speed_ft);
+
+    if (a.days == 0) {
+        TodayHoles today = choose_today(out.judged, thirds, request.recent, {.most = static_cast<std::size_t>(a.most), .apart_m = limits.apart_m});
+        out.positions = std::move(today.best);
+        out.why_none = today.why_none;
+        for (const HolePosition& h : out.positions) out.until.push_back(fair_until(terrain, request.around, h.p, speed_ft, limits, rest));
+        return out;
+    }
+    if (out.judged.fair == 0 && request.over.by_hand.empty()) {
+        out.why_none = out.judged.why_none;
+        return out;
+    }
+    CourseRules rules;
+    rules.apart_m = limits.apart_m;
+    rules.healing_days = a.recovery_days;
+    const CourseGreen course = course_green(out.judged, terrain, request.around.play, request.over, a.recovery_days);
+    const CoursePlan plan = plan_course({course}, a.days, rules, rest);
+    out.gap = plan.gap;
+    out.remarks = plan.remarks;
+    for (int d = 0; d < a.days; ++d) {
+        const int pick = plan.picks[0][d];
+        if (pick < 0) continue;
+        const CourseCandidate& c = course.candidates[pick];
+        const bool by_hand = std::any_of(course.by_hand.begin(), course.by_hand.end(), [&](const PickByHand& h) { return h.day == d; });
+        HolePosition h = by_hand ? judge.judge(c.p) : HolePosition{};
+        for (const HolePosition& place : out.judged.places)
+            if (!by_hand && place.p == c.p) h = place;
+        h.day = std::to_string(d + 1);
+        const std::string where = fmt::format("{}: {:.1f} % slope, {:.1f} paces from the edge", thirds.name(h.p), percent(h.slope), h.edge_m / kPace);
+        h.why = by_hand ? "set by hand; " + where + (h.fair ? "" : "; " + h.why) : where;
+        out.positions.push_back(std::move(h));
+    }
+    if (static_cast<int>(out.positions.size()) < a.days)
+        out.why_none = fmt::format("{} of {} days have a hole: on the other days no fair place keeps its distance from earlier holes", out.positions.size(), a.days);
+    return out;
+}
+
+}  // namespace brae::app

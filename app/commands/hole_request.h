@@ -1,0 +1,45 @@
+// What brae holes asks of a stored green: limits from profile and club file, zones and history by date.
+#pragma once
+
+#include "app/commands/arguments.h"
+#include "core/plan/course_greens.h"
+#include "core/plan/hole_judge.h"
+#include "core/plan/hole_today.h"
+#include "core/record/green.h"
+
+#include <string>
+#include <vector>
+
+namespace brae::app {
+
+// Of --profile, --limits and the other options. Throws Error(usage), naming the option or the file and its line of what is wrong.
+HoleLimits hole_limits_of(const HolesArguments& a);
+
+// The first day: --from, else the day of this machine. Throws Error(usage) where it is no date.
+std::string first_day_of(const HolesArguments& a);
+
+// A green's zones and history as a planner sees them from its first day. Zones of kind bunker, water and bank guard the edge;
+// those of kind gate are where players walk on and off; the others are closed until their day, the day itself open.
+struct HoleRequest {
+    GreenAround around;                  // closed: the rings that are closed on the first day
+    GreenAround whole_plan;              // closed: the rings that are closed on every day
+    GreenOverDays over;
+    std::vector<Vec2> recent;            // holes of the last 7 days, today's among them
+    std::vector<std::string> warnings;   // history that lies off this green, zones that cover nothing of it
+};
+// days 0: today only, so that no hole counts as set by hand. Throws Error(usage) where the first day lies before today's hole.
+HoleRequest hole_request_of(const Green& green, const std::string& first_day, int days, std::optional<double> play_bearing_deg);
+
+// Everything of one green: judged once, chosen for today or day by day.
+struct HolesOfGreen {
+    GreenJudgement judged;
+    std::vector<HolePosition> positions;          // ranked, or one a day, `day` filled
+    std::vector<FairUntil> until;                 // of the ranked ones
+    std::optional<RampSite> ramp;
+    std::string why_none;
+    std::vector<std::string> warnings, remarks;
+    double gap = 0;                               // of a plan over days
+};
+HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const HoleLimits& limits, double speed_ft, HoleScope scope, Progress& progress);
+
+}  // namespace brae::app
