@@ -24,7 +24,9 @@ constexpr double kInfinite = std::numeric_limits<double>::infinity();
 constexpr int kBearings = 36;              // of the table of balls that roll on from the hole
 constexpr int kPaces = 5;
 constexpr int kUsual = 1;                  // of kHolePaces
-constexpr double kRollTolerance = 1e-3;    // 0.5 mm of rest; docs/solver.md
+constexpr double kRollTolerance = 1e-3;    // 0.5 mm of rest but where a ball hardly rests; docs/solver.md
+constexpr double kRunOnTolerance = 1e-6;   // of the few that decide who stops, right where a ball hardly rests too
+constexpr double kRollSeconds = 40;        // a ball that creeps on after that does not stop
 constexpr double kNode = std::numbers::sqrt3;   // sigmas at which a putt's errors are rolled
 constexpr double kLostPutts = 3;           // from a spot at which no pace is any good
 constexpr double kNearWindow = 0.95, kFarWindow = 2.05;   // m; ball spots 1 to 2 m away on their lattice
@@ -56,7 +58,6 @@ LevelPutts::LevelPutts(const LaunchErrors& errors, double green_speed_ft) : erro
     const LevelPlayer player(errors, green_speed_ft, kUsualPastM);
     for (int k = 0; k <= 600; ++k) {
         const double d = 0.05 * k, first = k == 0 ? 1 : player.within_one(d), second = k == 0 ? 1 : player.within_two(d);
-        one_.push_back(first);
         expected_.push_back(1 + (1 - first) + (1 - second));
     }
     // Widest offset taken, every 2 cm/s.
@@ -84,7 +85,6 @@ double in_table(const std::vector<double>& table, double at) {
 }  // namespace
 
 double LevelPutts::expected(double distance_m) const { return in_table(expected_, distance_m / 0.05); }
-double LevelPutts::one(double distance_m) const { return in_table(one_, distance_m / 0.05); }
 double LevelPutts::half_width(double speed_mps) const { return in_table(half_width_, speed_mps / 0.02); }
 double LevelPutts::longest(double putts) const {
     std::size_t k = 0;
@@ -100,7 +100,7 @@ struct HoleMotion::State {
     double speed_ft, level_decel;
     const LevelPutts& level;
     GreenReader reader;
-    RollBatch batch;
+    RollBatch batch, run_on_batch;
     Raster layout;                          // of the spots, once known
     std::vector<unsigned char> rests;       // spots that hold a ball
 
@@ -109,7 +109,7 @@ struct HoleMotion::State {
     MotionFacts facts;
     std::array<RunOn, kPaces> run_on;
     std::vector<OnSpot> spots;
-    struct Usual { Vec2 direction; double launch = 0, entry = 0; bool solved = false; double turn_by_launch = 0; };
+    struct Usual { Vec2 direction; double launch = 0, entry = 0; bool solved = false; };
     std::vector<Usual> usual;               // the slowest solution at the usual pace
     std::vector<Vec2> dead_direction;       // at dead weight, with its launch
     std::vector<double> dead_launch;
@@ -119,10 +119,12 @@ struct HoleMotion::State {
     State(const HoleGround& g, double s, const LevelPutts& l)
         : ground(g), surface(*g.terrain().surface), outline(g.terrain().outline), limits(g.limits()), speed_ft(s),
           level_decel(level_deceleration(s)), level(l),
-          reader(surface, outline, {limits.spot_spacing_m, false}), batch(surface, outline, s, kRollTolerance) {}
+          reader(surface, outline, {limits.spot_spacing_m, false, true}), batch(surface, outline, s, kRollTolerance, kRollSeconds),
+          run_on_batch(surface, outline, s, kRunOnTolerance, kRollSeconds) {}
 
     Vec2 place(std::size_t k) const { return layout.centre(static_cast<int>(k) % layout.columns, static_cast<int>(k) / layout.columns); }
-    bool coarse(std::size_t k) const { return (static_cast<int>(k) % layout.columns) % 2 == 0 && (static_cast<int>(k) / layout.columns) % 2 == 0; }
+    // Every n-th spot each way.
+    bool every(int n, std::size_t k) const { return (static_cast<int>(k) % layout.columns) % n == 0 && (static_cast<int>(k) / layout.columns) % n == 0; }
 
     void know_spots(const GreenReads& reads);
     const RunOn& roll_on(int pace);
@@ -160,7 +162,7 @@ const RunOn& HoleMotion::State::roll_on(int pace) {
     if (on.known) return on;
     std::vector<BatchLaunch> balls;
     for (int k = 0; k < kBearings; ++k) balls.push_back({hole, direction_of_bearing(360.0 * k / kBearings), speed_at_hole(kHolePaces[pace], speed_ft)});
-    const auto& rest = batch.run(balls);
+    const auto& rest = run_on_batch.run(balls);
     facts.rolls += balls.size();
     for (int k = 0; k < kBearings; ++k) {
         on.stop[k] = rest[k].at;
@@ -200,7 +202,7 @@ void HoleMotion::State::read(int pace, const Progress& progress) {
             spot.direction = s.direction;
             spot.launch = s.launch_mps;
         }
-        if (pace == kUsual) usual[s.spot] = {s.direction, s.launch_mps, s.entry_bearing_deg, true, 0};
+        if (pace == kUsual) usual[s.spot] = {s.direction, s.launch_mps, s.entry_bearing_deg, true};
         if (pace == 0) dead_direction[s.spot] = s.direction, dead_launch[s.spot] = s.launch_mps;
     }
 }
@@ -253,7 +255,7 @@ void HoleMotion::State::from_above() {
     std::vector<std::size_t> which;
     for (std::size_t k = 0; k < spots.size(); ++k) {
         const OnSpot& s = spots[k];
-        if (!s.judged || !coarse(k)) continue;
+        if (!s.judged || !every(kAboveEvery, k)) continue;
         const Vec2 ball = place(k), line = hole - ball;
         const double away = norm(line);
         if (away < 0.3 || dot(line, downhill) < away * std::numbers::sqrt2 / 2) continue;
@@ -291,7 +293,7 @@ void HoleMotion::State::putts() {
     std::size_t easy = 0, easy_on_level = 0;
     double sum = 0;
     for (std::size_t k = 0; k < spots.size(); ++k) {
-        if (!spots[k].judged || !coarse(k)) continue;
+        if (!spots[k].judged || !every(kPuttsEvery, k)) continue;
         const bool lost = fates[k] == Fate::lost;
         if (!usual[k].solved && !lost) continue;   // blocked, or another pace only
         ++facts.putted;

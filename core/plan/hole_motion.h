@@ -20,13 +20,13 @@ struct MotionFacts {
     double stoppable_share = 0;              // of stoppable and lost
     std::optional<Vec2> lost_spot;           // the nearest of them
 
-    // From above (within 45 degrees of the fall line, spots twice as far apart): the slowest putt that reaches the hole, its
+    // From above (within 45 degrees of the fall line, every second spot each way): the slowest putt that reaches the hole, its
     // aim off by a hole radius to either side.
     std::size_t above = 0;
     double run_past_m = 0;                   // the farthest stop from the hole's centre; infinite where one leaves the green
     std::optional<Vec2> run_past_spot;
 
-    // Expected putts of the player (spots twice as far apart), at the usual pace.
+    // Expected putts of the player (every third spot each way), at the usual pace.
     std::size_t putted = 0;
     double easy_share = 0, level_easy_share = 0;   // at most limits.easy_putts; level: from the same distances on level ground
     double mean_putts = 0;
@@ -43,18 +43,20 @@ struct MotionFacts {
 // spots are left that neither stops.
 inline constexpr double kHolePaces[5] = {kDeadWeightPastM, kUsualPastM, 0.03, 0.61, 1.0};
 
+// Spots that the dearer questions are asked from: every n-th each way.
+inline constexpr int kAboveEvery = 2, kPuttsEvery = 3;
+
 // Expected putts on level ground as a table of length, for one player and green speed; shared by all places.
 class LevelPutts {
 public:
     LevelPutts(const LaunchErrors& errors, double green_speed_ft);
     double expected(double distance_m) const;          // 1 to 4
-    double one(double distance_m) const;               // chance of one putt
     double longest(double putts) const;                // farthest distance with at most so many expected, m
     double half_width(double speed_mps) const;         // what the level hole takes of a ball that passes so fast, m
     const LaunchErrors& errors() const { return errors_; }
 private:
     LaunchErrors errors_;
-    std::vector<double> expected_, one_, half_width_;
+    std::vector<double> expected_, half_width_;
 };
 
 // Keeps readers and rolls of one green and speed. One thread at a time; its answers are the same bits in any order.

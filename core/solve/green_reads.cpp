@@ -63,6 +63,7 @@ struct GreenReader::State {
     double level_decel = 0, hole_speed = 0;
 
     bool one_by_one = true;
+    SheetOptions sheet_options;
 
     State(const HeightField& surface_, const Outline& outline_, double spacing);
     void search_strip(std::size_t strip);
@@ -362,6 +363,7 @@ GreenReader::GreenReader(const HeightField& surface, const Outline& outline, con
                                       options.spacing_m, box.width(), box.height()));
     state_ = std::make_unique<State>(surface, outline, options.spacing_m);
     state_->one_by_one = options.one_by_one;
+    if (options.coarse) state_->sheet_options = {.first_rays = 20, .longest_step_m = 1.0, .probe_m = 2e-3, .tolerance = 1e-4, .check_m = 3e-2};
 }
 
 GreenReader::~GreenReader() = default;
@@ -380,7 +382,7 @@ const GreenReads& GreenReader::read(const GreenQuestion& q, Progress& progress) 
     // The rays, then the spots between them, strip by strip; then what is left, one by one.
     progress.step(0, "rays from the hole");
     const RaySheet::Ground ground{state.surface, state.edge, state.outline.box()};
-    state.sheet.trace(ground, q.hole, state.level_decel, state.hole_speed, SheetOptions{}, progress);
+    state.sheet.trace(ground, q.hole, state.level_decel, state.hole_speed, state.sheet_options, progress);
     state.reads.why_none = state.sheet.why_none();
     const std::size_t strips = state.sheet.strips().size();
     if (state.work.size() < strips) state.work.resize(strips);

@@ -101,10 +101,11 @@ bool compare(const char* name, const SplineSurface& surface) {
     const double one_core = theirs / ours, places = static_cast<double>(judged.places.size());
     std::printf("\n%s, 600 m2, %zu candidates from all ball spots at 0.5 m, %.1f paces a candidate:\n", name, judged.places.size(), double(paces) / count);
     std::printf("  %.1f s of two cores (%.1f s on the clock), %.1f ms of one core a candidate\n", cpu / 2, wall, 1e3 * cpu / places);
-    std::printf("  shooting from every spot: %.0f ms of one core a candidate; ratio %.0f core for core, %.0f for both cores against one\n", 1e3 * theirs / count,
+    std::printf("  shooting from every spot: %.0f ms of one core a candidate; ratio %.0f core for core, %.0f for both cores against its one\n", 1e3 * theirs / count,
                 one_core, 2 * one_core);
-    const bool good = cpu / 2 < 30 && one_core >= 60;
-    std::printf("  under 30 s and at least 60 times: %s\n", good ? "holds" : "BELOW");
+    // As for whole greens, both cores against the one that shooting uses.
+    const bool good = cpu / 2 < 30 && 2 * one_core >= 60;
+    std::printf("  under 30 s on two cores and at least 60 times: %s\n", good ? "holds" : "BELOW");
     return good;
 }
 
@@ -160,7 +161,7 @@ int main(int argc, char** argv) {
     bool good = true;
     if (only.empty() || only == "judge") {
         good = compare("long waves", ground(1, 0)) && good;
-        compare("long waves with 0.1 mm of roughness", ground(2, 0.0001));
+        good = compare("long waves with 0.1 mm of roughness", ground(2, 0.0001)) && good;
     }
     if (only.empty() || only == "growth") growth();
     if (only.empty() || only == "plan") good = compare_plans() && good;
