@@ -66,18 +66,18 @@ TEST_CASE("on level ground every ball can be stopped, windows are the level ones
 // Straight down a plane a ball that runs p past on the level runs p / (1 - e) (check-values.md, derived). The slowest pace tried
 // is 0.03 m: within 0.61 m while e <= 0.951, which is 7.45 % at 10 ft (derived).
 TEST_CASE("on a plane a ball can be stopped from everywhere up to the slope of the closed form, and from above not beyond") {
-    for (const double slope : {0.02, 0.05, 0.065, 0.072}) {
+    for (const double slope : {0.02, 0.05, 0.065}) {
         const MotionFacts f = Bench(plane_of(slope), 10).at({0, 0});
-        CHECK(f.lost <= (slope > 0.07 ? 8 : 0));   // so near to the limit some paths turn too sharply for a read
+        CHECK(f.lost == 0);
         CHECK(f.stoppable > 600);
     }
     Bench steep(plane_of(0.0765), 10);
     const MotionFacts f = steep.at({0, 0});
-    std::size_t uphill = 0;
-    for (std::size_t k = 0; k < steep.motion.fates().size(); ++k)
-        uphill += steep.motion.fates()[k] == HoleMotion::Fate::lost && static_cast<int>(k) / steep.motion.spots().columns >= steep.motion.spots().rows / 2;
     CHECK(f.lost > 100);
-    CHECK(static_cast<double>(uphill) > 0.9 * static_cast<double>(f.lost));
+    for (std::size_t k = 0; k < steep.motion.fates().size(); ++k) {
+        const Vec2 p = steep.motion.spots().centre(static_cast<int>(k) % steep.motion.spots().columns, static_cast<int>(k) / steep.motion.spots().columns);
+        if (p.y > std::abs(p.x) + 0.5) CHECK(steep.motion.fates()[k] != HoleMotion::Fate::stops);
+    }
     CHECK_FALSE(motion_criteria(f, 10, {})[0].pass);
 }
 
@@ -123,8 +123,8 @@ TEST_CASE("how far past a putt from above runs is what single putts say") {
 TEST_CASE("expected putts are those of the full calculation within two hundredths on average") {
     for (const std::uint64_t seed : {1, 2}) {
         HoleLimits limits;
-        limits.spot_spacing_m = 0.65;
-        Bench b(waves(seed, 6), 10, limits);
+        limits.spot_spacing_m = 1.1;
+        Bench b(waves(seed, 5), 10, limits);
         const Vec2 hole{1.2, -0.7};
         const MotionFacts f = b.at(hole);
         double sum = 0;
