@@ -5,10 +5,7 @@
 #include "core/survey/ring.h"
 
 #include <algorithm>
-#include <charconv>
-#include <chrono>
 #include <cmath>
-#include <fmt/format.h>
 #include <limits>
 
 namespace brae {
@@ -17,20 +14,6 @@ namespace {
 
 // Own model of wear; see the header.
 constexpr double kRoundHole = 1.2, kOnTheWay = 0.6, kWayShare = 0.5;
-
-std::optional<std::chrono::sys_days> day_of(const std::string& iso) {
-    if (iso.size() < 10 || iso[4] != '-' || iso[7] != '-') return std::nullopt;
-    const auto number = [&](std::size_t at, std::size_t length) {
-        int value = -1;
-        const auto end = std::from_chars(iso.data() + at, iso.data() + at + length, value);
-        return end.ptr == iso.data() + at + length ? value : -1;
-    };
-    const int y = number(0, 4), m = number(5, 2), d = number(8, 2);
-    if (y < 0 || m < 0 || d < 0) return std::nullopt;
-    const std::chrono::year_month_day date{std::chrono::year(y), std::chrono::month(static_cast<unsigned>(m)), std::chrono::day(static_cast<unsigned>(d))};
-    if (!date.ok()) return std::nullopt;
-    return std::chrono::sys_days(date);
-}
 
 double bell(double distance_m, double width) { return std::exp(-distance_m * distance_m / (2 * width * width)); }
 
@@ -110,19 +93,6 @@ CourseGreen course_green(const GreenJudgement& judged, const TerrainModel& terra
         out.candidates.push_back(candidate(h.p, nearest == judged.places.end() ? none : *nearest));
     }
     return out;
-}
-
-std::optional<int> days_between(const std::string& from, const std::string& to) {
-    const auto a = day_of(from), b = day_of(to);
-    if (!a || !b) return std::nullopt;
-    return static_cast<int>((*b - *a).count());
-}
-
-std::string date_after(const std::string& date, int days) {
-    const auto day = day_of(date);
-    if (!day) return {};
-    const std::chrono::year_month_day d(*day + std::chrono::days(days));
-    return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(d.year()), static_cast<unsigned>(d.month()), static_cast<unsigned>(d.day()));
 }
 
 }  // namespace brae

@@ -34,8 +34,4 @@ GreenThirds thirds_of(const Outline& outline, std::optional<Vec2> play);
 CourseGreen course_green(const GreenJudgement& judged, const TerrainModel& terrain, std::optional<Vec2> play, const GreenOverDays& over,
                          double recovery_days, int most = 40);
 
-// Days between two dates as 2026-05-02; empty where one is no date.
-std::optional<int> days_between(const std::string& from, const std::string& to);
-std::string date_after(const std::string& date, int days);   // empty for no date
-
 }  // namespace brae
