@@ -105,6 +105,20 @@ struct HolesArguments : GreenArguments {   // green: a file, or a folder of gree
     bool by_speed = false;
 };
 
+struct LineArguments : GreenArguments {
+    std::optional<double> bearing_deg;
+    std::vector<std::string> points, gates;   // of the approach; where players walk on and off
+    std::string place;                        // a line as brae cut takes it, to be told in paces and metres
+    bool clear = false;
+};
+
+struct CutArguments : GreenArguments {
+    std::string at, file, date, by, remark;   // one line; a file of lines; what a line may leave out
+    std::string history, out;                 // CSV to take a history from, or to write it to
+    std::optional<double> speed_ft;
+    bool earlier = false, dry = false;
+};
+
 struct StationsArguments : GreenArguments {
     std::string hole, lesson = "ladder", lesson_file, out;
     std::optional<double> usual_speed_ft;
@@ -118,7 +132,7 @@ struct SheetArguments : GreenArguments {
     std::optional<double> usual_speed_ft;
     std::optional<std::string> lesson;      // empty: the stations kept in the green, else a ladder
     std::optional<double> speed_ft, past_m;
-    int days = 0;
+    int days = 0, card_scale = 0;           // 500 for 1:500; 0: as large as two cards take
     bool feet = false;
 };
 

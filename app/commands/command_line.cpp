@@ -71,6 +71,8 @@ struct CommandLine {
     SpeedArguments speed;
     ReadsArguments reads;
     HolesArguments holes;
+    LineArguments line;
+    CutArguments cut;
     StationsArguments stations;
     SheetArguments sheet;
     LessonArguments lesson;
@@ -275,6 +277,36 @@ CommandLine::CommandLine() {
               "[{speed_ft area_m2}] forecast [sentences] maps [files] warnings; with --days gap_pct remarks. Of a folder: greens [the same,\n"
               "with name and file, or error] and plan {from days gap_pct nodes remarks rows [{green day date x y third side difficulty score by_hand}]}.");
 
+    s = verb("line", "the line of play of a green: from it paces on and from the side are counted", line, run_line);
+    add_green(s, line);
+    auto* bearing = add_number(s, "--bearing", line.bearing_deg, "sets it: the way players look over the green, degrees clockwise from north");
+    s->add_option("--point", line.points, "sets it: X,Y or map:X,Y of the approach, from the players on; twice or more, the last leg is its direction")
+        ->excludes(bearing)->take_all();
+    s->add_option("--gate", line.gates, "sets where players walk on and off, X,Y or map:X,Y; may be given more than once")->take_all();
+    s->add_option("--place", line.place, "tells a place in paces and metres: 'X,Y', '12 on, 4 left', tapes");
+    s->add_flag("--clear", line.clear, "takes line of play and gates away");
+    s->footer("Paces on: yards along the line of play through the hole, from where it crosses the front edge; from the side: square to it,\n"
+              "to the nearer side, left and right as the player sees them. Common practice; some clubs count from the front of the whole green.\n"
+              "JSON: bearing_deg approach gates depth_m width_m, and of today's hole or --place: place {x y on_paces side_paces side third ...}.");
+
+    s = verb("cut", "where the hole was cut, told afterwards in one line a green; the history of its holes", cut, run_cut);
+    s->add_option("GREEN", cut.green, "green file, or a folder of them with --file")->required();
+    s->add_flag("--json", cut.json, "one JSON object on standard output, nothing else");
+    auto* cut_at = s->add_option("--at", cut.at, "'12 on, 4 left' (paces), 'S1=6.42, S2=8.13, left' (tapes), 'X,Y', 'map:X,Y' or 'skipped REASON'");
+    auto* cut_file = s->add_option("--file", cut.file, "text file of the course, a line a green: NAME: what --at takes")->excludes(cut_at);
+    s->add_option("--date", cut.date, "day, such as 2026-05-02; default: today");
+    s->add_option("--by", cut.by, "who set it; initials will do, the file may be shared");
+    s->add_option("--remark", cut.remark, "kept with it");
+    s->add_option("--speed", cut.speed_ft, "green speed of that day, ft (4 to 16): becomes the newest reading")->check(finite);
+    s->add_flag("--earlier", cut.earlier, "told late: goes into the history before its newest entry and leaves today's hole");
+    s->add_flag("--dry", cut.dry, "says what would be kept and keeps nothing");
+    s->add_option("--history", cut.history, "takes the history from a CSV that --out wrote")->excludes(cut_at)->excludes(cut_file);
+    s->add_option("--out", cut.out, "writes the history as CSV");
+    s->footer("Without --at, --file and --history the history is shown. In a line, after semicolons: speed 9.8; by JM; date 2026-05-02; any remark.\n"
+              "In a file 'date: 2026-05-02', 'by: JM' and 'speed: 10' hold for the lines below; # begins a comment. A file is checked as a\n"
+              "whole first: one wrong line, and nothing is kept. The hole as cut is today's: reads, stations and plans use it.\n"
+              "JSON: entries, each green file date state x y on_paces side_paces side third loose_m remarks; history and plugs where shown.");
+
     s = verb("stations", "practice stations with known break and the spot of the aim marker", stations, run_stations);
     CLI::App* listed = s;
     listed->add_option("GREEN", stations.green, "green file, or a survey read with default settings");
@@ -293,7 +325,7 @@ CommandLine::CommandLine() {
     s = verb("sheet", "printed sheets (PDF)", sheet, run_sheet);
     add_green(s, sheet);
     s->add_option("--kind", sheet.kind, kinds)->required();
-    s->add_option("--out", sheet.out, "PDF file to write")->required();
+    s->add_option("--out", sheet.out, "PDF file to write; for --kind day also .csv, .geojson or .gpx, the holes for a rover or phone")->required();
     s->add_option("--hole", sheet.hole, "X,Y, map:X,Y or today; default: the stations kept in the green, else today's hole");
     s->add_option("--lesson", sheet.lesson, "name of a ready lesson; default: the stations kept in the green, else ladder");
     s->add_option("--lesson-file", sheet.lesson_file, "a lesson of your own (JSON), in place of --lesson");
@@ -302,6 +334,7 @@ CommandLine::CommandLine() {
     s->add_option("--past", sheet.past_m, "pace: how far past the hole's centre on level ground, m (0.30)")->check(finite);
     s->add_option("--days", sheet.days, "for --kind holes: plan for so many days")->check(finite)->check(CLI::Range(1, 14));
     s->add_option("--date", sheet.date, "printed on the sheet as given");
+    s->add_option("--card-scale", sheet.card_scale, "for --kind card: 500 for 1:500; 480 or more; default: as large as two cards take")->check(CLI::Range(1, 100000));
     s->add_option("--paper", sheet.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
     s->add_flag("--feet", sheet.feet, "lengths in feet and inches");
 

@@ -238,6 +238,16 @@ Bytes point_geometry(Vec2 p, std::int32_t srs) {
     return out;
 }
 
+Bytes line_geometry(const std::vector<Vec2>& points, std::int32_t srs) {
+    Bytes out = geometry_header(srs, 2);
+    append(out, static_cast<std::uint32_t>(points.size()));
+    for (const Vec2& p : points) {
+        append(out, p.x);
+        append(out, p.y);
+    }
+    return out;
+}
+
 Bytes polygon_geometry(const std::vector<Vec2>& ring, const std::vector<std::vector<Vec2>>& holes, std::int32_t srs) {
     Bytes out = geometry_header(srs, 3);
     append(out, static_cast<std::uint32_t>(1 + holes.size()));

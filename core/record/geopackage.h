@@ -100,6 +100,7 @@ std::string checksum(const Bytes& bytes);
 
 // GeoPackage geometries: the "GP" header without envelope, then well-known binary, both little-endian.
 Bytes point_geometry(Vec2 p, std::int32_t srs);
+Bytes line_geometry(const std::vector<Vec2>& points, std::int32_t srs);
 // The outer ring and the holes in it; closes the rings.
 Bytes polygon_geometry(const std::vector<Vec2>& ring, const std::vector<std::vector<Vec2>>& holes, std::int32_t srs);
 

@@ -1,6 +1,7 @@
 // A green as the program keeps it: the terrain and what people have put on it. An immutable value for whoever holds it.
 #pragma once
 
+#include "core/plan/line_of_play.h"
 #include "core/plan/practice_stations.h"
 #include "core/record/survey_record.h"
 #include "core/terrain/terrain_model.h"
@@ -18,7 +19,16 @@ struct StoredHole {
     std::string date;       // ISO 8601, may be empty
     std::string set_by;
     bool today = false;
+    bool as_cut = false;                 // told afterwards where it really was; else as planned
+    std::optional<double> speed_ft = {};   // of the green on that day
+    std::string remark = {};
 };
+
+// A day on which no hole was cut: the one before stayed.
+struct SkippedDay { std::string date, reason, set_by; friend bool operator==(const SkippedDay&, const SkippedDay&) = default; };
+
+// Where players walk on and off the green.
+struct Gate { std::string name; Vec2 p; friend bool operator==(const Gate&, const Gate&) = default; };
 
 // A ring that limits what may be put there. Kinds: "no hole", "worn", "closed".
 struct Zone { std::string name, kind; std::vector<Vec2> ring; std::string until; };
@@ -39,6 +49,9 @@ struct Green {
     std::shared_ptr<const TerrainModel> terrain;
     std::vector<ReferenceMark> marks;
     std::vector<StoredHole> holes;
+    std::vector<SkippedDay> skipped;
+    std::optional<LineOfPlay> line_of_play;
+    std::vector<Gate> gates;
     std::vector<Zone> zones;
     std::vector<StoredStation> stations;
     std::vector<SpeedReading> speeds;

@@ -48,6 +48,7 @@ public:
         green.speeds = read_speeds();
         green.survey = read_facts();
         if (schema_ >= 3) read_survey(green);
+        if (schema_ >= 5) read_play(db_, green);
         return green;
     }
 
@@ -264,6 +265,9 @@ private:
         while (row.row()) {
             StoredHole h;
             h.name = row.text(), h.date = row.text(), h.set_by = row.text(), h.today = row.truth(), h.p = pair(row);
+            h.as_cut = row.truth();
+            if (const double speed = row.number_or_nan(); !std::isnan(speed)) h.speed_ft = speed;
+            h.remark = row.text();
             out.push_back(h);
         }
         return out;

@@ -34,9 +34,12 @@ std::vector<std::vector<Vec2>> closed_to_stations(const Green& green) {
 std::vector<StoredHole> holes_with_today_at(const Green& green, Vec2 p, const std::string& date, const std::string& set_by) {
     constexpr double kSameHoleM = 0.3;
     std::vector<StoredHole> out = green.holes;
-    std::erase_if(out, [&](const StoredHole& h) { return distance(h.p, p) < kSameHoleM; });
+    std::erase_if(out, [&](const StoredHole& h) {
+        const bool of_another_day = !h.date.empty() && h.date != date && (h.as_cut || !date.empty());
+        return distance(h.p, p) < kSameHoleM && !of_another_day;
+    });
     for (StoredHole& h : out) h.today = false;
-    out.push_back({"today", p, date, set_by, true});
+    out.push_back({"today", p, date, set_by, true, !date.empty()});
     return out;
 }
 

@@ -17,8 +17,8 @@ std::vector<Vec2> recent_holes(const Green& green, std::size_t count = kRecentHo
 std::vector<std::vector<Vec2>> closed_to_holes(const Green& green);
 std::vector<std::vector<Vec2>> closed_to_stations(const Green& green);
 
-// The holes once today's is at p: one within 30 cm of it is the same hole and goes, the one that was today's stays as a past
-// one, to be kept clear of.
+// The holes once today's is really at p, taped there: one within 30 cm of it is the same hole and goes, unless it is the
+// history of another day; the one that was today's stays as a past one, to be kept clear of.
 std::vector<StoredHole> holes_with_today_at(const Green& green, Vec2 p, const std::string& date, const std::string& set_by);
 
 // The reference marks, as points to lay tapes from.

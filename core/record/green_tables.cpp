@@ -11,7 +11,7 @@
 namespace brae {
 
 const char* const kMarkColumns = "name, description, x_m, y_m, z_m";
-const char* const kHoleColumns = "name, date, set_by, today, x_m, y_m";
+const char* const kHoleColumns = "name, date, set_by, today, x_m, y_m, as_cut, speed_ft, remark";
 const char* const kZoneColumns = "name, kind, until, ring_m";
 const char* const kStationColumns =
     "label, ball_x_m, ball_y_m, marker_x_m, marker_y_m, hole_x_m, hole_y_m, past_m, green_speed_ft, break_m, "
@@ -31,7 +31,8 @@ constexpr Layer kLayers[] = {
     {"reference_marks", "POINT", "Fixed points that tapes are laid from",
      "name TEXT NOT NULL, description TEXT, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL"},
     {"holes", "POINT", "Holes, past, planned and today's",
-     "name TEXT, date TEXT, set_by TEXT, today BOOLEAN NOT NULL, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL"},
+     "name TEXT, date TEXT, set_by TEXT, today BOOLEAN NOT NULL, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, "
+     "as_cut BOOLEAN DEFAULT 0, speed_ft DOUBLE DEFAULT NULL, remark TEXT DEFAULT ''"},
     {"zones", "POLYGON", "Where no hole or no play is wanted", "name TEXT, kind TEXT, until TEXT, ring_m BLOB NOT NULL"},
     {"stations", "POINT", "Practice stations: the ball spot, and the aim marker's place",
      "label TEXT NOT NULL, ball_x_m DOUBLE NOT NULL, ball_y_m DOUBLE NOT NULL, marker_x_m DOUBLE NOT NULL, "
@@ -57,7 +58,11 @@ constexpr Layer kLayers[] = {
     {"removed_points", "POINT", "Points of the survey that are no turf, and why; thinned to 20,000 a reason",
      "reason TEXT NOT NULL, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL", 3},
     {"survey_sources", "", "The files that the survey came from, as they were when they were read",
-     "role TEXT NOT NULL, path TEXT NOT NULL, size_bytes INTEGER NOT NULL, modified TEXT NOT NULL", 3}};
+     "role TEXT NOT NULL, path TEXT NOT NULL, size_bytes INTEGER NOT NULL, modified TEXT NOT NULL", 3},
+    {"skipped_days", "", "Days on which no hole was cut: the one before stayed", "date TEXT NOT NULL, reason TEXT, set_by TEXT", 5},
+    {"line_of_play", "LINESTRING", "The way the green is played, over it",
+     "direction_x DOUBLE NOT NULL, direction_y DOUBLE NOT NULL, approach_m BLOB NOT NULL", 5},
+    {"gates", "POINT", "Where players walk on and off", "name TEXT, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL", 5}};
 
 // An INSERT with as many places as the list of columns has names.
 std::string insert_into(const char* table, const std::string& columns) {
@@ -232,9 +237,13 @@ void write_vectors(Database& db, const Green& green, const FileFrame& frame) {
     for (const StoredHole& h : green.holes) {
         places.push_back(frame.to_file(h.p));
         hole.put(point_geometry(places.back(), frame.srs)).put(h.name).put(h.date).put(h.set_by).put(h.today)
-            .put(h.p.x).put(h.p.y).go();
+            .put(h.p.x).put(h.p.y).put(h.as_cut);
+        if (h.speed_ft) hole.put(*h.speed_ft);
+        else hole.put_null();
+        hole.put(h.remark).go();
     }
     set_extent(db, "holes", places);
+    write_play(db, green, frame);
 
     // Zones.
     places.clear();

@@ -10,7 +10,7 @@
 
 namespace brae {
 
-inline constexpr int kGreenSchema = 3;
+inline constexpr int kGreenSchema = 5;
 // Nothing in the file depends on the clock, so equal greens make equal files.
 inline constexpr const char* kUnchangingDate = "2000-01-01T00:00:00.000Z";
 
@@ -39,8 +39,10 @@ void write_surface(Database& db, const TerrainModel& terrain, const FileFrame& f
 // Replaces the outline, its gaps and what they let through of the rasters, where the file has another outline; the surface
 // stays. The coverages stay as well: they show the ground as it was surveyed until the file is written anew.
 void renew_outline(Database& db, const TerrainModel& terrain, const FileFrame& frame);
-// Replaces all rows of marks, holes, zones, stations and speed readings, and the extents in gpkg_contents.
+// Replaces all rows of marks, holes, skipped days, zones, stations, speed readings, the line of play and gates, and the extents in gpkg_contents.
 void write_vectors(Database& db, const Green& green, const FileFrame& frame);
+void write_play(Database& db, const Green& green, const FileFrame& frame);   // a part of write_vectors
+void read_play(Database& db, Green& green);                                  // skipped days, line of play, gates
 void write_meta(Database& db, const Green& green);
 // The files that the survey came from, and the points that cleaning took away.
 void write_survey(Database& db, const Green& green, const FileFrame& frame);

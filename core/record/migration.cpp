@@ -12,7 +12,10 @@ struct AddedColumn {
     const char* fallback;   // an SQL literal
 };
 constexpr AddedColumn kAdded[] = {
-    {2, "stations", "lesson", "TEXT", "''"}};   // the name of the station's lesson
+    {2, "stations", "lesson", "TEXT", "''"},   // the name of the station's lesson
+    {5, "holes", "as_cut", "BOOLEAN", "0"},    // told afterwards where it was, with the speed of that day
+    {5, "holes", "speed_ft", "DOUBLE", "NULL"},
+    {5, "holes", "remark", "TEXT", "''"}};
 
 const AddedColumn* added(const std::string& table, const std::string& name) {
     for (const AddedColumn& c : kAdded)

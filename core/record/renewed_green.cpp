@@ -30,6 +30,9 @@ Green renewed_green(const Green& old, Green fresh) {
     fresh.zones = old.zones;
     fresh.stations = old.stations;
     fresh.speeds = old.speeds;
+    fresh.skipped = old.skipped;
+    fresh.line_of_play = old.line_of_play;
+    fresh.gates = old.gates;
 
     // What the new edge leaves outside is kept and named.
     auto terrain = std::make_shared<TerrainModel>(*fresh.terrain);

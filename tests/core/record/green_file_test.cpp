@@ -44,6 +44,14 @@ TEST_CASE("a green comes back from its file bit for bit") {
     CHECK(b.holes[0].p == a.holes[0].p);
     CHECK(b.holes[0].today);
     CHECK(b.holes[1].set_by == "head");
+    CHECK_FALSE(b.holes[0].as_cut);
+    CHECK_FALSE(b.holes[0].speed_ft);
+    CHECK(b.holes[1].as_cut);
+    CHECK(b.holes[1].speed_ft == 9.3);
+    CHECK(b.holes[1].remark == "a yard left for a scar");
+    CHECK(b.skipped == a.skipped);
+    CHECK(b.line_of_play == a.line_of_play);
+    CHECK(b.gates == a.gates);
     REQUIRE(b.zones.size() == 1);
     CHECK(b.zones[0].ring == a.zones[0].ring);
     CHECK(b.zones[0].until == "2026-06-01");

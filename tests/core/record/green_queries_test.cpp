@@ -30,6 +30,11 @@ TEST_CASE("today's hole takes the place of one within 30 cm of it, and the one b
     CHECK(moved[1].date == "2026-05-02");
     CHECK(moved[1].set_by == "taped");
     CHECK(holes_with_today_at(green, {9, 9.6}, "", "").size() == 3);
+    CHECK(moved[1].as_cut);
+    // What was cut there weeks ago is history and stays.
+    green.holes.push_back({"cut", {9, 9}, "2026-04-01", "", false, true});
+    CHECK(holes_with_today_at(green, {9, 9}, "2026-05-02", "taped").size() == 3);
+    CHECK(holes_with_today_at(green, {9, 9}, "2026-04-01", "taped").size() == 2);
 }
 
 TEST_CASE("the speed of the day is what is asked, else the newest reading with its own uncertainty") {

@@ -8,13 +8,22 @@ using namespace brae::test;
 
 namespace {
 
+void without_table(Database& db, const std::string& table) {
+    db.run("DROP TABLE " + table);
+    db.run("DELETE FROM gpkg_geometry_columns WHERE table_name = '" + table + "'");
+    db.run("DELETE FROM gpkg_contents WHERE table_name = '" + table + "'");
+}
+
+// What came with the fifth schema.
+void without_play(Database& db) {
+    for (const char* table : {"skipped_days", "line_of_play", "gates"}) without_table(db, table);
+    for (const char* column : {"as_cut", "speed_ft", "remark"}) db.run(std::string("ALTER TABLE holes DROP COLUMN ") + column);
+}
+
 // What came with the third schema.
 void without_survey(Database& db) {
-    for (const char* table : {"removed_points", "survey_sources"}) {
-        db.run(std::string("DROP TABLE ") + table);
-        db.run(std::string("DELETE FROM gpkg_geometry_columns WHERE table_name = '") + table + "'");
-        db.run(std::string("DELETE FROM gpkg_contents WHERE table_name = '") + table + "'");
-    }
+    without_play(db);
+    for (const char* table : {"removed_points", "survey_sources"}) without_table(db, table);
     db.run("DELETE FROM brae_meta WHERE key IN ('survey_options', 'put_back', 'removed_counts')");
 }
 
@@ -72,6 +81,7 @@ TEST_CASE("a column that is younger than the file reads as its default") {
     CHECK(columns_of_schema("stations", "label, lesson", 1) == "label, ''");
     CHECK(columns_of_schema("stations", "label, lesson", 2) == "label, lesson");
     CHECK(columns_of_schema("holes", "name, date", 1) == "name, date");
+    CHECK(columns_of_schema("holes", "date, as_cut, speed_ft, remark", 4) == "date, 0, NULL, ''");
 }
 
 TEST_CASE("a green file of the second schema does not know its survey, and says so rather than guess") {
@@ -102,7 +112,7 @@ TEST_CASE("the next change of a file of the second schema gives it the tables of
             CHECK(db.has_table("removed_points"));
             Statement version(db, "SELECT value FROM brae_meta WHERE key = 'schema'");
             REQUIRE(version.row());
-            CHECK(version.text() == "3");
+            CHECK(version.text() == std::to_string(kGreenSchema));
         }
         const Listener listener;
         std::unique_ptr<GDALDataset> vector(GDALDataset::Open(file.c_str(), GDAL_OF_VECTOR));
@@ -117,4 +127,31 @@ TEST_CASE("the next change of a file of the second schema gives it the tables of
         ++green.revision;
         update_green_file(green, file);
     }
+}
+
+TEST_CASE("a green file older than the history of its holes has them as planned, and gets line of play and gates with its next change") {
+    const Scratch scratch;
+    Progress progress;
+    const fs::path file = scratch / "old.gpkg";
+    write_green_file(sample_green(), file, progress);
+    {
+        Database db(file, Database::Access::write);
+        without_play(db);
+        db.run("UPDATE brae_meta SET value = '4' WHERE key = 'schema'");
+    }
+    const std::string before = content(file);
+    Green green = read_green_file(file);
+    CHECK(content(file) == before);
+    REQUIRE(green.holes.size() == 2);
+    CHECK_FALSE(green.holes[1].as_cut);
+    CHECK_FALSE(green.holes[1].speed_ft);
+    CHECK_FALSE(green.line_of_play);
+    CHECK(green.skipped.empty());
+    ++green.revision;
+    green.line_of_play = line_of_play_towards(30);
+    green.holes[1].as_cut = true;
+    update_green_file(green, file);
+    const Green back = read_green_file(file);
+    CHECK(back.line_of_play == green.line_of_play);
+    CHECK(back.holes[1].as_cut);
 }

@@ -60,7 +60,10 @@ inline Green sample_green(const FrameSpec& spec = plain_frame()) {
     green.marks = {{"S1", "sprinkler head, front left", {6.1, 4.7, 0.1}},
                    {"S2", "sprinkler head, right", {25.3, 9.9, 0.3}},
                    {"S3", "drain cover, back", {13.7, 21.9, 0.7}}};
-    green.holes = {{"today", {17.0 / 3, 12.1}, "2026-05-02", "", true}, {"plan a", {14.2, 40.0 / 3}, "", "head", false}};
+    green.holes = {{"today", {17.0 / 3, 12.1}, "2026-05-02", "", true}, {"plan a", {14.2, 40.0 / 3}, "", "head", false, true, 9.3, "a yard left for a scar"}};
+    green.skipped = {{"2026-05-01", "frost", "head"}};
+    green.line_of_play = line_of_play_along({{-30, 4}, {2.0 / 3, 7}, {6, 8.5}});
+    green.gates = {{"to the 5th tee", {26, 40.0 / 3}}};
     green.zones = {{"seam", "worn", {{10, 10}, {12.1, 10}, {12, 11.3}}, "2026-06-01"}};
     green.survey = {SurveyMethod::drone, "2026-04-30", true, 0.0035, "2025-09-10"};
     green.record.files = {{std::filesystem::temp_directory_path() / "surveys" / "scan.las", 123456789012, "2026-04-30T08:15:00Z"}};

@@ -1,0 +1,183 @@
+#include "core/record/hole_history.h"
+
+#include "core/base/day.h"
+#include "core/base/error.h"
+#include "tests/core/record/sample_green.h"
+#include "tests/support/support.h"
+
+using namespace brae;
+using brae::test::sample_green;
+
+namespace {
+
+int day(const char* text) { return *day_number(text); }
+std::string refusal(const std::function<void()>& work) {
+    try {
+        work();
+    } catch (const Error& e) {
+        return e.what();
+    }
+    return {};
+}
+bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+Green green_without_holes() {
+    Green g = sample_green();
+    g.holes.clear();
+    g.skipped.clear();
+    return g;
+}
+// A week: planned on 1, 2, 3 and 5 May; cut elsewhere on the 2nd; frost on the 3rd.
+Green a_week() {
+    Green g = green_without_holes();
+    g.holes = {{"plan", {12, 10}, "2026-05-01", "JM", false}, {"plan", {15, 10}, "2026-05-02", "JM", false},
+               {"plan", {18, 10}, "2026-05-03", "JM", false}, {"plan", {12, 14}, "2026-05-05", "JM", true}};
+    g = with_hole_cut(g, {"2026-05-02", {15, 11}, "AB", "wet patch", 9.5}).green;
+    return with_day_skipped(g, {"2026-05-03", "frost", "AB"}).green;
+}
+
+}  // namespace
+
+TEST_CASE("a hole stays until the next one is cut; where it was cut counts, and a plan for a skipped day does not") {
+    const std::vector<HoleUse> uses = hole_history(a_week(), day("2026-05-07"));
+    REQUIRE(uses.size() == 3);
+    CHECK(uses[0].p == Vec2{12, 10});
+    CHECK_FALSE(uses[0].as_cut);
+    CHECK(uses[0].last_day == day("2026-05-01"));
+    CHECK(uses[1].p == Vec2{15, 11});
+    CHECK(uses[1].as_cut);
+    CHECK(uses[1].planned == Vec2{15, 10});
+    CHECK(uses[1].speed_ft == 9.5);
+    CHECK(uses[1].last_day == day("2026-05-04"));   // over the frost and the day without an entry
+    REQUIRE(uses[1].skipped.size() == 1);
+    CHECK(uses[1].skipped[0].reason == "frost");
+    CHECK(uses[2].p == Vec2{12, 14});
+    CHECK(uses[2].last_day == day("2026-05-06"));
+    // What lies ahead is no history.
+    CHECK(hole_history(a_week(), day("2026-05-02")).size() == 1);
+    CHECK(planned_from(a_week(), day("2026-05-03")).size() == 2);
+}
+
+TEST_CASE("days in use, plugs and the week's holes are told for any day") {
+    const Green g = a_week();
+    const std::vector<PastHole> past = past_holes(g, day("2026-05-07"));
+    REQUIRE(past.size() == 6);   // 1; 2, 3, 4; 5, 6 May
+    CHECK(past[0].days_before == 1);
+    CHECK(past[0].p == Vec2{12, 14});
+    CHECK(past[2].days_before == 3);
+    CHECK(past[2].p == Vec2{15, 11});
+    CHECK(past[5].days_before == 6);
+    CHECK(past_holes(g, day("2026-05-07"), 3).size() == 3);
+
+    // The hole of 2 May was plugged on the 5th: after 14 days, on the 19th, it has healed.
+    const auto plugs = open_plugs(g, day("2026-05-07"), 14);
+    REQUIRE(plugs.size() == 3);
+    CHECK(plugs[0].plugged == day("2026-05-07"));
+    CHECK(plugs[1].plugged == day("2026-05-05"));
+    CHECK(plugs[1].days_left == 12);
+    const auto later = open_plugs(g, day("2026-05-18"), 14);
+    REQUIRE(later.size() == 2);   // that of 1 May, plugged on the 2nd, healed on the 16th
+    CHECK(later[1].days_left == 1);
+    CHECK(open_plugs(g, day("2026-05-19"), 14).size() == 1);
+
+    CHECK(holes_of_week(g, day("2026-05-12")).size() == 1);   // 5 May on; the one of 2 May went on the 4th, eight days before
+    CHECK(holes_of_week(g, day("2026-05-11")).size() == 2);
+}
+
+TEST_CASE("a hole of which nothing more is heard is known for two weeks, and today's without a date was in use yesterday") {
+    Green g = green_without_holes();
+    g.holes = {{"cut", {12, 10}, "2026-03-01", "", true, true}};
+    CHECK(hole_history(g, day("2026-05-01"))[0].last_day == day("2026-03-14"));
+    CHECK(past_holes(g, day("2026-05-20"), 60).empty());
+    // Water for a month, told day by day, keeps it known.
+    g = with_day_skipped(g, {"2026-03-20", "water", ""}).green;
+    CHECK(hole_history(g, day("2026-05-01"))[0].last_day == day("2026-04-02"));
+    g.holes = {{"taped", {12, 10}, "", "", true}, {"other", {14, 10}, "", "", false}};
+    const auto past = past_holes(g, day("2026-05-20"));
+    REQUIRE(past.size() == 1);
+    CHECK(past[0].days_before == 1);
+}
+
+TEST_CASE("a hole as cut becomes today's, keeps the plan beside it, and says how far it is from it") {
+    Green g = green_without_holes();
+    g.holes = {{"plan", {12, 10}, "2026-05-02", "JM", true}};
+    const HistoryEntry entry = with_hole_cut(g, {"2026-05-02", {12, 11}, "AB", "scar", 10.5});
+    REQUIRE(entry.green.holes.size() == 2);
+    const StoredHole* today = entry.green.todays_hole();
+    REQUIRE(today);
+    CHECK(today->p == Vec2{12, 11});
+    CHECK(today->as_cut);
+    CHECK(today->set_by == "AB");
+    REQUIRE(entry.remarks.size() == 1);
+    CHECK(holds(entry.remarks[0], "1.0 m from the place planned"));
+    CHECK(entry.green.speeds.back().speed_ft == 10.5);
+    CHECK(g.holes.size() == 1);   // the green that was given stays
+
+    // Told once more, it is corrected, not doubled.
+    const HistoryEntry again = with_hole_cut(entry.green, {"2026-05-02", {12.5, 11}, "AB", "", 10.0});
+    CHECK(again.green.holes.size() == 2);
+    CHECK(again.green.todays_hole()->p == Vec2{12.5, 11});
+    CHECK(again.green.speeds.size() == entry.green.speeds.size());
+    CHECK(holds(again.remarks[0], "takes the place of the hole at 12.00, 11.00"));
+    // And skipped after all: the plan is not taken for cut either.
+    const HistoryEntry none = with_day_skipped(again.green, {"2026-05-02", "frost", "AB"});
+    CHECK(hole_history(none.green, day("2026-05-05")).empty());
+}
+
+TEST_CASE("on a skipped day the hole before stays today's") {
+    Green g = green_without_holes();
+    g = with_hole_cut(g, {"2026-05-01", {12, 10}, "", "", {}}).green;
+    g.holes.push_back({"plan", {15, 10}, "2026-05-02", "", false});
+    for (StoredHole& h : g.holes) h.today = h.date == "2026-05-02";   // accepted in the panel, then frost
+    const Green frost = with_day_skipped(g, {"2026-05-02", "frost", ""}).green;
+    REQUIRE(frost.todays_hole());
+    CHECK(frost.todays_hole()->p == Vec2{12, 10});
+}
+
+TEST_CASE("an open plug under a hole is said") {
+    Green g = with_hole_cut(green_without_holes(), {"2026-05-01", {12, 10}, "", "", {}}).green;
+    g = with_hole_cut(g, {"2026-05-02", {16, 10}, "", "", {}}).green;
+    const HistoryEntry on_plug = with_hole_cut(g, {"2026-05-05", {12.5, 10}, "", "", {}});
+    REQUIRE(on_plug.remarks.size() == 1);
+    CHECK(holds(on_plug.remarks[0], "0.5 m from a plug that was laid on 2026-05-02 and heals for 11 more days"));
+    CHECK(with_hole_cut(g, {"2026-05-16", {12.5, 10}, "", "", {}}).remarks.empty());
+}
+
+TEST_CASE("dates backwards, places off the green, speeds that are none and days without a reason are refused with one sentence") {
+    const Green g = a_week();
+    CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-01", {12, 10}, "", "", {}}); }), "goes up to 2026-05-03, and 2026-05-01 lies before it"));
+    CHECK(holds(refusal([&] { with_day_skipped(g, {"2026-05-02", "water", ""}); }), "lies before it"));
+    CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-32", {12, 10}, "", "", {}}); }), "'2026-05-32'; a day such as"));
+    CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-06", {1, 10}, "", "", {}}); }), "m outside the green"));
+    CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-06", {std::nan(""), 10}, "", "", {}}); }), "no number"));
+    CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-06", {12, 10}, "", "", 30.0}); }), "4 to 16 ft"));
+    CHECK(holds(refusal([&] { with_day_skipped(g, {"2026-05-06", "", ""}); }), "a reason is wanted"));
+    // Told late, on purpose: into the history, and today's hole stays.
+    const HistoryEntry late = with_hole_cut(g, {"2026-05-01", {12.5, 10}, "", "", {}}, true);
+    CHECK(late.green.todays_hole()->p == g.todays_hole()->p);
+    CHECK(hole_history(late.green, day("2026-05-02"))[0].p == Vec2{12.5, 10});
+}
+
+TEST_CASE("a history goes to text and back, into the same green only") {
+    const Green g = a_week();
+    const std::string text = history_csv(g);
+    CHECK(holds(text, "2026-05-02,cut,15.000,11.000,9.5,AB,wet patch\n"));
+    CHECK(holds(text, "2026-05-03,skipped,,,,AB,frost\n"));
+    Green empty = green_without_holes();
+    const Green back = with_history(empty, text, "h.csv").green;
+    CHECK(history_csv(back) == text);
+    CHECK(back.todays_hole()->date == "2026-05-02");
+    // Once more changes nothing.
+    CHECK(history_csv(with_history(back, text, "h.csv").green) == text);
+
+    empty.id = "00000000-9999-4222-8333-444444444444";
+    CHECK(holds(refusal([&] { with_history(empty, text, "h.csv"); }), "h.csv, line 1: the history belongs to another green"));
+    const std::string head = "date,state,x_m,y_m,speed_ft,set_by,remark\n";
+    const auto refused = [&](const std::string& rows) { return refusal([&] { with_history(g, head + rows, "h.csv"); }); };
+    CHECK(holds(refused("2026-05-02,cut,12,10,,,\n2026-05-01,cut,12,10,,,\n"), "line 3: 2026-05-01 comes after 2026-05-02; dates run forwards"));
+    CHECK(holds(refused("2026-05-02,cut,120,10,,,\n"), "line 2: the place 120.00, 10.00 lies"));
+    CHECK(holds(refused("2026-05-02,moved,12,10,,,\n"), "the state is 'moved'"));
+    CHECK(holds(refused("2026-05-02,cut,12,nan,,,\n"), "y_m is 'nan'"));
+    CHECK(holds(refused("2026-05-02,cut,12\n"), "found 3 fields"));
+    CHECK(holds(refusal([&] { with_history(g, "x,y\n1,2\n", "h.csv"); }), "the columns date,state"));
+    CHECK(holds(refusal([&] { with_history(g, "", "h.csv"); }), "holds no history"));
+}
