@@ -1,4 +1,5 @@
 // brae sheet: printed sheets.
+#include "app/commands/day_sheet.h"
 #include "app/commands/output.h"
 #include "app/commands/plans.h"
 #include "app/commands/points.h"
@@ -21,6 +22,8 @@ int run_sheet(const SheetArguments& a) {
         for (const auto& k : kinds) names += (names.empty() ? "" : ", ") + k.name;
         throw usage_error(fmt::format("--kind: found '{}', one of {} is wanted", a.kind, names));
     }
+    if (is_day_kind(a.kind)) return run_day_sheet(a);
+    if (a.card_scale != 0) throw usage_error("--card-scale belongs to --kind card");
     check_output(a.out, {a.green}, ".pdf");
     if (a.kind == "survey" && (!a.hole.empty() || a.lesson || !a.lesson_file.empty() || a.usual_speed_ft || a.past_m || a.speed_ft || a.days > 0))
         throw usage_error("--hole, --lesson, --lesson-file, --usual-speed, --past, --speed and --days do not belong to --kind survey");

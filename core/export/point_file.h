@@ -5,6 +5,7 @@
 #include "core/terrain/terrain_model.h"
 
 #include <filesystem>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -17,6 +18,9 @@ struct NamedPoint {
     Vec2 p;                   // local metres
 };
 
+// A point with the ground that it lies on, for files of several greens.
+struct PointOfGreen { NamedPoint point; std::shared_ptr<const TerrainModel> terrain; };
+
 // Ball, aim marker (where there is one), both tees of the gate and, once, each hole.
 std::vector<NamedPoint> station_points(const std::vector<PracticeStation>& stations);
 
@@ -28,5 +32,8 @@ std::vector<NamedPoint> station_points(const std::vector<PracticeStation>& stati
 // Heights are those of the surface. Writes a part beside FILE and renames. Throws Error(usage) for another ending and for a
 // GPX of a survey without a system, Error where the disk says no.
 void write_points(const std::vector<NamedPoint>& points, const TerrainModel& terrain, const std::filesystem::path& file);
+// The same for several greens. A CSV and a GeoJSON of local metres then hold each green's own. Throws Error where some of the
+// greens have a coordinate system and some have none, and for a CSV where their systems differ; for no points at all.
+void write_points(const std::vector<PointOfGreen>& points, const std::filesystem::path& file);
 
 }  // namespace brae

@@ -12,7 +12,9 @@ const std::vector<SheetKind>& sheet_kinds() {
     static const std::vector<SheetKind> kinds{
         {"stations", "setting-out sheet for practice stations: plan to scale, tapes, breaks, cautions"},
         {"pocket", "the stations on a card of 88 x 200 mm, twice on a page: aim, pace, gate, breaks at other speeds"},
-        {"holes", "hole positions of the day: plan to scale, slopes, tapes, cautions"},
+        {"holes", "fair hole positions of one green: plan to scale, slopes, tapes, cautions"},
+        {"day", "hole positions of a day for a green or a folder of greens: one page in large type, tapes behind it"},
+        {"card", "the same as a card that may be carried in a round"},
         {"survey", "what the survey is worth: plan, errors of slope and aim, verdict, advice"}};
     return kinds;
 }
@@ -27,6 +29,8 @@ SheetResult write_sheet(const Green& green, const SheetRequest& request, const s
         sheet = draw_pocket_sheet(green, request);
     } else if (request.kind == "holes") {
         sheet = draw_holes_sheet(green, request);
+    } else if (request.kind == "day" || request.kind == "card") {
+        throw usage_error(fmt::format("the sheet '{}' prints the holes of a day and is made by write_day_sheet or write_hole_card", request.kind));
     } else if (request.kind == "survey") {
         sheet = draw_survey_sheet(green, request);
     } else {

@@ -98,6 +98,29 @@ TEST_CASE("the CSV holds the survey's own eastings, northings and heights to the
     CHECK(text.find("\"A, \"\"first\"\"\",BALL,350011.000,650012.000,120.240,two lines\n") != std::string::npos);
 }
 
+TEST_CASE("points of several greens share a file where their systems allow it") {
+    const Scratch folder;
+    const auto here = std::make_shared<const TerrainModel>(mapped());
+    TerrainModel other = mapped();
+    FrameSpec spec = other.frame.spec();
+    spec.origin_map = {350200, 650100};
+    other.frame = Frame(spec);
+    const auto there = std::make_shared<const TerrainModel>(other);
+    const std::vector<PointOfGreen> points{{{"7 hole", "HOLE", "", {11, 12}}, here}, {{"8 hole", "HOLE", "", {11, 12}}, there}};
+    write_points(points, folder.path() / "p.csv");
+    const std::string text = text_of(folder.path() / "p.csv");
+    CHECK(text.find("7 hole,HOLE,350011.000,650012.000") != std::string::npos);
+    CHECK(text.find("8 hole,HOLE,350211.000,650112.000") != std::string::npos);
+    write_points(points, folder.path() / "p.gpx");
+    const auto back = read_back(folder.path() / "p.gpx", "waypoints");
+    REQUIRE(back.size() == 2);
+    CHECK(distance(there->frame.from_lonlat(back[1].second), {11, 12}) < 0.001);
+    // A green without a system cannot share it.
+    const auto local = std::make_shared<const TerrainModel>(green_of(tilted(0.02, {0, -1}), ellipse({14, 12}, 12, 12)));
+    CHECK_THROWS_WITH_AS(write_points(std::vector<PointOfGreen>{points[0], {{"9 hole", "HOLE", "", {11, 12}}, local}}, folder.path() / "q.csv"),
+                         doctest::Contains("some have none"), Error);
+}
+
 TEST_CASE("without a system local metres are written and said, and GPX is refused") {
     const Scratch folder;
     const TerrainModel green = green_of(tilted(0.02, {0, -1}), ellipse({14, 12}, 12, 12));

@@ -1,0 +1,225 @@
+#include "core/export/day_sheet.h"
+
+#include "core/base/error.h"
+#include "core/base/safe_file.h"
+#include "core/export/green_plan.h"
+#include "core/export/green_sketch.h"
+#include "core/export/sheet_kinds.h"
+#include "core/export/wording.h"
+#include "core/record/green_queries.h"
+
+#include <algorithm>
+#include <cairo.h>
+#include <fmt/format.h>
+
+namespace brae {
+namespace {
+
+constexpr TextStyle kName{22, true, 0}, kPlace{16, true, 0}, kFact{9, false, 0}, kQuiet{7.5, false, 0.25};
+constexpr std::size_t kRows = 10;
+constexpr double kGap = 14, kNameWidth = 46, kDrawing = 62;
+
+const std::vector<std::string>& cautions() {
+    static const std::vector<std::string> sentences{
+        "Follow the committee's conditions and local rules. The greenkeeper decides: look at the place, scars, wet patches and wear "
+        "before cutting.",
+        "Keep people off treated turf until the re-entry time on the product's label has passed.",
+        "Keep off frosted or frozen turf, and change no hole on waterlogged ground; a skipped day is written down with its reason.",
+        "Play and machines stop for each other: be seen from the approach, wait for players to wave you on, and leave the green when a "
+        "group has played to it.",
+        "Lift with the legs and a straight back, two people for heavy loads; push the cutter straight down with both hands on its "
+        "handle, feet and fingers clear of its edge; lay no tool where people walk.",
+        "The cup is set at least 25 mm (1 in) below the surface, upright; the plug is levelled and watered."};
+    return sentences;
+}
+
+std::string facts_of(const DayGreen& g) {
+    std::string out;
+    if (g.paces) out = third_text(*g.paces);
+    if (g.speed_ft) out += fmt::format("{}{:.1f}\u00a0ft", out.empty() ? "" : ", ", *g.speed_ft);
+    return out;
+}
+
+// One green of the first page.
+void draw_cell(Document& d, const DayGreen& g, double x, double y, double width, double height, int scale) {
+    d.line(x, y + height, x + width, y + height, 0.3, 0.6);
+    const double text = x + kNameWidth, room = width - kNameWidth - kDrawing - 4;
+    TextStyle name = kName;
+    while (name.size > 9 && d.text_width(name, g.green->name) > kNameWidth - 6) name.size -= 1;
+    d.text(name, x, y + height / 2 + name.size * 0.36, d.fitted(name, g.green->name, kNameWidth - 6));
+    double at = y + 19;
+    TextStyle place = kPlace;
+    const std::string words = place_words(g);
+    while (place.size > 9 && d.text_width(place, words) > room) place.size -= 0.5;
+    d.text(place, text, at, d.fitted(place, words, room));
+    at += 13;
+    d.text(kFact, text, at, d.fitted(kFact, facts_of(g), room));
+    at += 10.5;
+    const std::string known = g.state + (g.remark.empty() ? "" : "; " + g.remark);
+    for (const std::string& line : d.wrapped(kQuiet, known, room, 2)) {
+        d.text(kQuiet, text, at, line);
+        at += 8.5;
+    }
+    draw_sketch(d, g, x + width - kDrawing / 2, y + height / 2, scale);
+}
+
+void check_greens(const std::vector<DayGreen>& greens) {
+    if (greens.empty()) throw usage_error("there are no greens to print");
+    for (const DayGreen& g : greens)
+        if (!g.green->terrain || g.green->terrain->outline.empty()) throw Error(fmt::format("the green '{}' has no outline, so it cannot be drawn", g.green->name));
+    if (std::none_of(greens.begin(), greens.end(), [](const DayGreen& g) { return g.hole.has_value(); }))
+        throw Error("no green has a hole for that day; accept a plan, or tell where the holes were cut with brae cut");
+}
+
+std::string foot_of(const std::vector<DayGreen>& greens) {
+    return greens.size() == 1 ? sheet_foot(*greens.front().green) : fmt::format("{} greens, brae " BRAE_VERSION, greens.size());
+}
+
+}  // namespace
+
+SheetResult write_day_sheet(const std::vector<DayGreen>& greens, const DaySheetRequest& request, const std::filesystem::path& file) {
+    check_greens(greens);
+    const auto draw = [&](int total_pages) {
+        Document d(request.paper,
+                   {"Hole positions", request.course, {request.date, "A pace is one yard"}, foot_of(greens), "The greenkeeper and the committee decide."},
+                   total_pages);
+        // The room of a cell follows the page; the small greens have one scale, and never one that may not be carried.
+        const double strip = 40, height = (d.room() - strip) / kRows, width = (d.width() - kGap) / 2;
+        const int scale = sketch_scale(greens, kDrawing - 6, height - 8, {480, 500, 600, 750, 1000, 1250, 1500, 2000, 2500, 3000, 4000, 5000});
+        if (scale == 0) throw Error("a green is too large to be drawn at 1:5000; its outline cannot be right");
+        bool any_line = false, all_lines = true;
+        for (const DayGreen& g : greens) {
+            any_line = any_line || g.green->line_of_play;
+            all_lines = all_lines && g.green->line_of_play;
+        }
+        for (std::size_t from = 0; from < greens.size(); from += 2 * kRows) {
+            if (from > 0) d.new_page();
+            const double top = d.top();
+            const std::size_t here = std::min(2 * kRows, greens.size() - from), rows = here > kRows ? (here + 1) / 2 : here;
+            for (std::size_t k = 0; k < here; ++k)
+                draw_cell(d, greens[from + k], d.left() + static_cast<double>(k / rows) * (width + kGap), top + static_cast<double>(k % rows) * height, width, height, scale);
+            d.y = top + static_cast<double>(kRows) * height + 10;
+            std::string how = "Paces on are counted along the line of play through the hole from where it crosses the front edge; from the side, square to it, to the nearer side "
+                              "as players see it.";
+            if (any_line) how += fmt::format(" The greens are drawn at 1:{}, the front edge down{}.", scale, all_lines ? "" : "; without a line of play, north up");
+            d.paragraph(how);
+        }
+
+        // Setting out, with room for what was really cut.
+        d.new_page();
+        std::vector<std::vector<std::string>> rows;
+        for (const DayGreen& g : greens) {
+            std::vector<std::string> row{g.green->name, place_words(g)};
+            const auto tapes = g.hole ? plan_tapes(tape_points(*g.green), *g.hole) : std::nullopt;
+            if (tapes)
+                for (const std::string& cell : tape_cells(*tapes, request.feet_and_inches)) row.push_back(cell);
+            else if (g.hole)
+                row.push_back("no two marks cross well here");
+            rows.push_back(row);
+        }
+        std::vector<TableColumn> columns{{"Green", 50, true}, {"Place", 74}};
+        for (const TableColumn& c : tape_columns()) columns.push_back({c.title, c.width * 0.93});
+        d.table("Setting out by tapes held level", columns, rows);
+        d.paragraph("Side: as one stands on the first mark and looks at the second. The third tape checks the other two: measure again where it is more than 3 cm off.");
+        rows.clear();
+        for (const DayGreen& g : greens) rows.push_back({g.green->name, place_words(g), "        on,         left / right", "", ""});
+        d.table("As cut, where it differs", {{"Green", 50, true}, {"Planned", 92}, {"Paces", 150}, {"Speed, ft", 60}, {"Why; by whom", 158}}, rows);
+        d.numbered_box("Before a hole is cut", cautions());
+        const int pages = d.pages();
+        return DrawnSheet{d.finish(), {pages, scale}};
+    };
+    const DrawnSheet sheet = draw(draw(0).result.pages);
+    write_file_safely(file, sheet.pdf);
+    return sheet.result;
+}
+
+namespace {
+
+constexpr TextStyle kCardTitle{10, true, 0}, kCardName{9, true, 0}, kCardPlace{8.5, true, 0}, kCardTiny{6.2, false, 0.15};
+constexpr double kWidth = kCardWidthM * 1000 * kPointsPerMm, kHeight = kCardHeightM * 1000 * kPointsPerMm, kInset = 3 * kPointsPerMm;
+constexpr double kHead = 30, kFoot = 34, kText = 25, kLeast = 74;   // points; kLeast: the words under a small green
+static_assert(kCardWidthM <= kRoundPageWidthM && kCardHeightM <= kRoundPageHeightM);
+
+// How many greens a card holds at a scale.
+struct CardGrid {
+    int columns = 0, rows = 0;
+    int count() const { return columns * rows; }
+};
+CardGrid grid_at(const std::vector<DayGreen>& greens, int scale) {
+    double widest = kLeast, deepest = 0;
+    for (const DayGreen& g : greens) {
+        const SketchSize s = sketch_size(g);
+        widest = std::max(widest, s.width_m * points_per_metre(scale) + 6);
+        deepest = std::max(deepest, s.depth_m * points_per_metre(scale));
+    }
+    return {static_cast<int>((kWidth - 2 * kInset) / widest), static_cast<int>((kHeight - 2 * kInset - kHead - kFoot) / (deepest + kText + 5))};
+}
+
+void draw_card(Document& d, double x, double y, const std::vector<DayGreen>& greens, std::size_t from, CardGrid grid, int scale, const DaySheetRequest& request) {
+    cairo_t* cr = d.cairo();
+    cairo_save(cr);
+    const double dash[] = {3, 3};
+    cairo_set_dash(cr, dash, 2, 0);
+    cairo_set_line_width(cr, 0.4);
+    cairo_set_source_rgb(cr, 0.4, 0.4, 0.4);
+    cairo_rectangle(cr, x, y, kWidth, kHeight);
+    cairo_stroke(cr);
+    cairo_restore(cr);
+    const double left = x + kInset, width = kWidth - 2 * kInset;
+    d.text(kCardTitle, left, y + kInset + 9, d.fitted(kCardTitle, request.course.empty() ? "Hole positions" : request.course, width));
+    d.text(kCardTiny, left, y + kInset + 19, d.fitted(kCardTiny, fmt::format("Hole positions{}; paces on, and from the nearer side", request.date.empty() ? "" : " of " + request.date), width));
+
+    const double cell_width = width / grid.columns, cell_height = (kHeight - 2 * kInset - kHead - kFoot) / grid.rows;
+    for (std::size_t k = 0; k < static_cast<std::size_t>(grid.count()) && from + k < greens.size(); ++k) {
+        const DayGreen& g = greens[from + k];
+        const auto columns = static_cast<std::size_t>(grid.columns);
+        const double cx = left + static_cast<double>(k % columns) * cell_width, cy = y + kInset + kHead + static_cast<double>(k / columns) * cell_height;
+        draw_sketch(d, g, cx + cell_width / 2, cy + (cell_height - kText) / 2, scale);
+        const double name = std::min(d.text_width(kCardName, g.green->name), 0.3 * cell_width);
+        d.text(kCardName, cx + 2, cy + cell_height - 14, d.fitted(kCardName, g.green->name, name + 0.5));
+        d.text(kCardPlace, cx + name + 7, cy + cell_height - 14, d.fitted(kCardPlace, place_words(g), cell_width - name - 9));
+        if (g.speed_ft) d.text(kCardTiny, cx + 2, cy + cell_height - 5.5, fmt::format("{:.1f}\u00a0ft", *g.speed_ft));
+    }
+    double at = y + kHeight - kInset - 24;
+    const std::string foot = fmt::format("Greens at 1:{}, front edge down; 1:{} or smaller and this page size may be carried in a round (Rules of Golf, interpretation of Rule 4.3a). A committee "
+                                         "may allow only its own book (Model Local Rule G-11). No line of play is shown.", scale, kRoundScale);
+    for (const std::string& line : d.wrapped(kCardTiny, foot, width, 4)) {
+        d.text(kCardTiny, left, at, line);
+        at += 7.4;
+    }
+}
+
+}  // namespace
+
+SheetResult write_hole_card(const std::vector<DayGreen>& greens, const DaySheetRequest& request, const std::filesystem::path& file) {
+    check_greens(greens);
+    int scale = request.card_scale;
+    if (scale != 0 && scale < kRoundScale)
+        throw usage_error(fmt::format("the scale of the card is 1:{}; 1:{} or smaller is wanted for what may be carried in a round (Rules of Golf, interpretation of Rule 4.3a)", scale, kRoundScale));
+    const auto cards_at = [&](int s) {
+        const int each = grid_at(greens, s).count();
+        return each > 0 ? (static_cast<int>(greens.size()) + each - 1) / each : 0;
+    };
+    if (scale == 0)
+        for (const int s : {480, 500, 600, 750, 1000, 1250, 1500, 2000, 2500, 3000}) {
+            scale = s;
+            if (const int cards = cards_at(s); cards > 0 && cards <= 2) break;
+        }
+    const CardGrid grid = grid_at(greens, scale);
+    if (grid.count() <= 0) throw usage_error(fmt::format("a green does not fit on a card of {:.0f} x {:.0f} mm at 1:{}; give a smaller scale", kCardWidthM * 1000, kCardHeightM * 1000, scale));
+    const auto draw = [&](int total_pages) {
+        Document d(request.paper, {"Hole card", request.course, {request.date}, foot_of(greens), "Cut along the dashes."}, total_pages);
+        int card = 0;
+        for (std::size_t from = 0; from < greens.size(); from += static_cast<std::size_t>(grid.count()), ++card) {
+            if (card > 0 && card % 2 == 0) d.new_page();
+            draw_card(d, card % 2 == 0 ? d.left() : d.right() - kWidth, d.top(), greens, from, grid, scale, request);
+        }
+        const int pages = d.pages();
+        return DrawnSheet{d.finish(), {pages, scale}};
+    };
+    const DrawnSheet sheet = draw(draw(0).result.pages);
+    write_file_safely(file, sheet.pdf);
+    return sheet.result;
+}
+
+}  // namespace brae
