@@ -292,7 +292,7 @@ CommandLine::CommandLine() {
     s = verb("cut", "where the hole was cut, told afterwards in one line a green; the history of its holes", cut, run_cut);
     s->add_option("GREEN", cut.green, "green file, or a folder of them with --file")->required();
     s->add_flag("--json", cut.json, "one JSON object on standard output, nothing else");
-    auto* cut_at = s->add_option("--at", cut.at, "'12 on, 4 left' (paces), 'S1=6.42, S2=8.13, left' (tapes), 'X,Y', 'map:X,Y' or 'skipped REASON'");
+    auto* cut_at = s->add_option("--at", cut.at, "'12 on, 4 left' (paces), 'S1=6.42, S2=8.13, left' (tapes), 'X,Y', 'map:X,Y' or 'skipped REASON'; several with + between on a practice green");
     auto* cut_file = s->add_option("--file", cut.file, "text file of the course, a line a green: NAME: what --at takes")->excludes(cut_at);
     s->add_option("--date", cut.date, "day, such as 2026-05-02; default: today");
     s->add_option("--by", cut.by, "who set it; initials will do, the file may be shared");

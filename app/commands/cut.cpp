@@ -3,7 +3,7 @@
 #include "app/commands/plans.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
-#include "core/base/day.h"
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/safe_file.h"
 #include "core/record/cut_line.h"
@@ -13,9 +13,7 @@
 #include "core/survey/text_file.h"
 
 #include <algorithm>
-#include <chrono>
 #include <filesystem>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 #include <functional>
 #include <nlohmann/json.hpp>
@@ -26,8 +24,6 @@ namespace {
 
 namespace fs = std::filesystem;
 using nlohmann::ordered_json;
-
-std::string today() { return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now()))); }
 
 // A green file as it will be once all entries are in.
 struct Course {
@@ -83,11 +79,21 @@ ordered_json enter(Course& c, const CutLine& line, const CutArguments& a, std::s
         words = fmt::format("{:<16} {}  skipped: {}", c.green.name, date, line.reason);
     } else {
         const CutPlace place = place_of(line, c.green);
-        entry = with_hole_cut(c.green, {date, place.p, by, remark, line.speed_ft ? line.speed_ft : a.speed_ft}, a.earlier);
+        const auto speed_ft = line.speed_ft ? line.speed_ft : a.speed_ft;
+        entry = with_hole_cut(c.green, {date, place.p, by, remark, speed_ft}, a.earlier);
         const auto at = c.green.line_of_play ? place_by_paces(c.green.terrain->outline, *c.green.line_of_play, place.p) : std::nullopt;
         out["state"] = "cut";
         out.update(json_of_place(place.p, at, place.loose_m));
         words = fmt::format("{:<16} {}  {:.2f}, {:.2f} m{}", c.green.name, date, place.p.x, place.p.y, at ? "; " + words_of_place(*at, place.loose_m) : "");
+        // The others of a practice green.
+        for (const CutLine& other : line.beside) {
+            const CutPlace beside = place_of(other, c.green);
+            HistoryEntry next = with_hole_cut(entry.green, {date, beside.p, by, remark, speed_ft, true}, a.earlier);
+            next.remarks.insert(next.remarks.begin(), entry.remarks.begin(), entry.remarks.end());
+            entry = std::move(next);
+            out["beside"].push_back(json_of_place(beside.p, std::nullopt, beside.loose_m));
+            words += fmt::format(" + {:.2f}, {:.2f} m", beside.p.x, beside.p.y);
+        }
     }
     out["remarks"] = entry.remarks;
     for (const std::string& r : entry.remarks) words += "\n                 " + r;

@@ -34,6 +34,13 @@ std::string date_after(const std::string& iso, int days) {
     return day ? to_text(*day + std::chrono::days(days)) : std::string();
 }
 
+std::optional<int> day_number(const std::string& iso) {
+    const auto day = day_of(iso);
+    return day ? std::optional(static_cast<int>(day->time_since_epoch().count())) : std::nullopt;
+}
+
+std::string day_text(int number) { return to_text(std::chrono::sys_days(std::chrono::days(number))); }
+
 std::optional<int> days_between(const std::string& from, const std::string& to) {
     const auto first = day_of(from), last = day_of(to);
     if (!first || !last) return std::nullopt;

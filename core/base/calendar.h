@@ -17,6 +17,10 @@ std::string today();
 
 // A day some days later (negative: earlier); empty where the text is no day.
 std::string date_after(const std::string& iso, int days);
+// The same days as numbers that can be counted with: days since the start of 1970.
+std::optional<int> day_number(const std::string& iso);
+std::string day_text(int number);
+
 // From one day to another, positive where the second is later; empty where one is no day.
 std::optional<int> days_between(const std::string& from, const std::string& to);
 

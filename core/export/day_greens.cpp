@@ -1,6 +1,6 @@
 #include "core/export/day_greens.h"
 
-#include "core/base/day.h"
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/record/hole_history.h"
 #include "core/survey/text_file.h"
@@ -26,6 +26,9 @@ DayGreen day_green(std::shared_ptr<const Green> green, const std::string& date) 
             if (h.date == date && (h.as_cut || !skipped) && (!hole || 2 * h.as_cut + h.today >= 2 * hole->as_cut + hole->today)) hole = &h;
     if (hole) {
         out.hole = hole->p;
+        if (hole->as_cut || hole->today)
+            for (const StoredHole& h : g.holes)
+                if (&h != hole && h.date == date && h.as_cut == hole->as_cut && (h.as_cut || h.today)) out.others.push_back(h.p);
         out.state = hole->as_cut ? "as cut" : "planned";
         out.remark = hole->remark;
         out.speed_ft = hole->speed_ft;
@@ -34,6 +37,8 @@ DayGreen day_green(std::shared_ptr<const Green> green, const std::string& date) 
         if (const auto uses = hole_history(g, *day + 1); !uses.empty() && uses.back().last_day >= *day) {
             const HoleUse& use = uses.back();
             out.hole = use.p;
+            for (const HoleUse& other : uses)
+                if (&other != &use && other.first_day == use.first_day) out.others.push_back(other.p);
             out.state = fmt::format("stayed since {}", day_text(use.first_day));
             if (!use.skipped.empty()) out.state += ": " + use.skipped.back().reason;
             out.remark = use.remark;
@@ -41,6 +46,8 @@ DayGreen day_green(std::shared_ptr<const Green> green, const std::string& date) 
     }
     if (const StoredHole* today = g.todays_hole(); !out.hole && today && (!day || today->date.empty())) {
         out.hole = today->p;
+        for (const StoredHole& h : g.holes)
+            if (h.today && &h != today) out.others.push_back(h.p);
         out.state = today->as_cut ? fmt::format("as cut on {}", today->date) : today->date.empty() ? "today's" : fmt::format("planned for {}", today->date);
         out.remark = today->remark;
         out.speed_ft = today->speed_ft;
@@ -60,8 +67,9 @@ void sort_day_greens(std::vector<DayGreen>& greens) {
 
 std::string place_words(const DayGreen& green) {
     if (!green.hole) return "no hole";
-    if (green.paces) return paces_text(*green.paces);
-    return green.green->line_of_play ? "off the green" : "no line of play";
+    const std::string more = green.others.empty() ? "" : fmt::format(" + {} more", green.others.size());
+    if (green.paces) return paces_text(*green.paces) + more;
+    return (green.green->line_of_play ? "off the green" : "no line of play") + more;
 }
 
 std::vector<PointOfGreen> day_points(const std::vector<DayGreen>& greens, const std::string& date) {
@@ -72,6 +80,8 @@ std::vector<PointOfGreen> day_points(const std::vector<DayGreen>& greens, const 
         if (g.speed_ft) words += fmt::format("; {:.1f} ft", *g.speed_ft);
         if (!date.empty()) words += "; " + date;
         out.push_back({{g.green->name + " hole", "HOLE", words, *g.hole}, g.green->terrain});
+        for (std::size_t k = 0; k < g.others.size(); ++k)
+            out.push_back({{fmt::format("{} hole {}", g.green->name, k + 2), "HOLE", g.state + (date.empty() ? "" : "; " + date), g.others[k]}, g.green->terrain});
     }
     return out;
 }

@@ -14,6 +14,7 @@ namespace brae {
 struct DayGreen {
     std::shared_ptr<const Green> green;
     std::optional<Vec2> hole;                // empty: the green has none for that day
+    std::vector<Vec2> others;                // further holes of a practice green
     std::optional<PlaceByPaces> paces;       // where the green has a line of play
     std::string state;                       // "as cut", "planned", "stayed since 2026-05-01: frost"
     std::string remark;
@@ -26,7 +27,7 @@ DayGreen day_green(std::shared_ptr<const Green> green, const std::string& date);
 // By number where the names are numbers ("2" before "10"), the others behind them by name.
 void sort_day_greens(std::vector<DayGreen>& greens);
 
-// "12 on, 4 left"; why not where it cannot be told.
+// "12 on, 4 left"; why not where it cannot be told; with "+ 3 more" on a practice green.
 std::string place_words(const DayGreen& green);
 
 // One point a green: "7 hole", HOLE, "12 on, 4 left; as cut; 10.2 ft; 2026-05-02". Greens without a hole are left out.

@@ -108,14 +108,20 @@ SheetResult write_day_sheet(const std::vector<DayGreen>& greens, const DaySheetR
         // Setting out, with room for what was really cut.
         d.new_page();
         std::vector<std::vector<std::string>> rows;
-        for (const DayGreen& g : greens) {
-            std::vector<std::string> row{g.green->name, place_words(g)};
-            const auto tapes = g.hole ? plan_tapes(tape_points(*g.green), *g.hole) : std::nullopt;
+        const auto add_row = [&](const DayGreen& g, std::vector<std::string> row, std::optional<Vec2> hole) {
+            const auto tapes = hole ? plan_tapes(tape_points(*g.green), *hole) : std::nullopt;
             if (tapes)
                 for (const std::string& cell : tape_cells(*tapes, request.feet_and_inches)) row.push_back(cell);
-            else if (g.hole)
+            else if (hole)
                 row.push_back("no two marks cross well here");
-            rows.push_back(row);
+            rows.push_back(std::move(row));
+        };
+        for (const DayGreen& g : greens) {
+            add_row(g, {g.green->name, place_words(g)}, g.hole);
+            for (const Vec2& other : g.others) {
+                const auto paces = g.green->line_of_play ? place_by_paces(g.green->terrain->outline, *g.green->line_of_play, other) : std::nullopt;
+                add_row(g, {"", paces ? paces_text(*paces) : ""}, other);
+            }
         }
         std::vector<TableColumn> columns{{"Green", 50, true}, {"Place", 74}};
         for (const TableColumn& c : tape_columns()) columns.push_back({c.title, c.width * 0.93});

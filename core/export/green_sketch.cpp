@@ -49,8 +49,11 @@ void draw_sketch(Document& document, const DayGreen& green, double x, double y, 
     }
     cairo_close_path(cr);
     cairo_stroke(cr);
-    if (green.hole) {
-        const Vec2 p = on_page(seen(*green.hole));
+    std::vector<Vec2> holes = green.others;
+    if (green.hole) holes.push_back(*green.hole);
+    for (const Vec2& hole : holes) {
+        const Vec2 p = on_page(seen(hole));
+        cairo_new_path(cr);
         cairo_arc(cr, p.x, p.y, 1.7, 0, 2 * kPi);
         cairo_fill(cr);
     }

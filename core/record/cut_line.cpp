@@ -1,6 +1,6 @@
 #include "core/record/cut_line.h"
 
-#include "core/base/day.h"
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/record/green_queries.h"
 #include "core/survey/text_file.h"
@@ -9,6 +9,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <set>
+#include <utility>
 
 namespace brae {
 
@@ -133,7 +134,7 @@ double speed_of(std::string_view text) {
 }
 
 std::string date_of(std::string_view text) {
-    if (!day_number(text)) throw usage_error(fmt::format("found the date {}, a day such as 2026-05-02 is wanted", quote(text)));
+    if (!day_of(std::string(text))) throw usage_error(fmt::format("found the date {}, a day such as 2026-05-02 is wanted", quote(text)));
     return std::string(text);
 }
 
@@ -144,7 +145,16 @@ CutLine parse_cut_line(std::string_view text) {
     const std::vector<std::string_view> parts = parts_of(text, ";");
     if (parts.empty()) throw usage_error(fmt::format("found nothing, {}", kWanted));
     CutLine line;
-    if (!take_skipped(parts[0], line) && !take_tapes(parts[0], line) && !take_paces(parts[0], line) && !take_point(parts[0], line)) refuse(parts[0]);
+    if (!take_skipped(parts[0], line)) {
+        bool first = true;
+        for (const std::string_view place : parts_of(parts[0], "+")) {
+            CutLine one;
+            if (!take_tapes(place, one) && !take_paces(place, one) && !take_point(place, one)) refuse(place);
+            if (std::exchange(first, false)) line = std::move(one);
+            else line.beside.push_back(std::move(one));
+        }
+        if (first) refuse(parts[0]);
+    }
     for (std::size_t k = 1; k < parts.size(); ++k) {
         std::string_view rest;
         if (take_word(parts[k], "speed", rest)) line.speed_ft = speed_of(rest);

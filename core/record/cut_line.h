@@ -15,6 +15,7 @@ namespace brae {
 // "S1=6.42, S2=8.13, left"   tapes in metres from reference marks, a third one checks; a side tells the mirror image apart
 // "14.2,9.7"  "map:X,Y"      local metres, or the coordinates of the survey
 // "skipped frost"            no hole was cut
+// "14,9 + 10 on, 3 left"     several holes at once, on a practice green
 // and after semicolons, in any order: "speed 9.8", "by JM", "date 2026-05-02"; anything else is the remark.
 struct CutLine {
     enum class Kind { paces, tapes, point, skipped } kind = Kind::paces;
@@ -27,6 +28,7 @@ struct CutLine {
     std::string reason;
     std::string date, set_by, remark;                    // empty: not said
     std::optional<double> speed_ft;
+    std::vector<CutLine> beside;                         // further places of the same day
 };
 // Throws Error(usage): what was found, what is wanted.
 CutLine parse_cut_line(std::string_view text);

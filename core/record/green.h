@@ -59,6 +59,7 @@ struct Green {
     SurveyRecord record;     // which files it was made from, how they were read, and what was put back
     std::shared_ptr<const RemovedPoints> removed;   // what cleaning took away; null where the file is too old to say
 
+    // The first of today's: a practice green may have several.
     const StoredHole* todays_hole() const {
         for (const auto& h : holes) if (h.today) return &h;
         return nullptr;

@@ -58,9 +58,13 @@ StationRequest station_request(const Green& green, Vec2 hole, double green_speed
     r.lesson = lesson;
     r.known = tape_points(green);
     r.closed_zones = closed_to_stations(green);
-    const StoredHole* today = green.todays_hole();
-    r.hole_is_cut = today && distance(today->p, hole) <= kSameHoleM;
-    if (today && !r.hole_is_cut) r.other_holes.push_back(today->p);
+    // A practice green may have several holes at once.
+    r.hole_is_cut = false;
+    for (const StoredHole& h : green.holes) {
+        if (!h.today) continue;
+        if (distance(h.p, hole) <= kSameHoleM) r.hole_is_cut = true;
+        else r.other_holes.push_back(h.p);
+    }
     return r;
 }
 
@@ -79,7 +83,9 @@ std::vector<std::string> stale_stations(const Green& green) {
     std::size_t old_surface = 0, other_hole = 0;
     for (const StoredStation& s : green.stations) {
         old_surface += s.surface_revision != green.surface_revision;
-        other_hole += green.todays_hole() && distance(s.station.hole, green.todays_hole()->p) > 0.05;
+        other_hole += green.todays_hole() && std::none_of(green.holes.begin(), green.holes.end(), [&](const StoredHole& h) {
+            return h.today && distance(s.station.hole, h.p) <= 0.05;
+        });
     }
     if (old_surface > 0)
         out.push_back(fmt::format("{} of {} kept stations were worked out on an older surface; plan them again", old_surface,

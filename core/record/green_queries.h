@@ -25,7 +25,7 @@ std::vector<StoredHole> holes_with_today_at(const Green& green, Vec2 p, const st
 std::vector<TapePoint> tape_points(const Green& green);
 
 // The question that a lesson at a hole asks of this green: marks, closed zones, and whether a hole is really cut there
-// (within 5 cm of today's; else a flat disc is the target and today's hole is kept clear of).
+// (within 5 cm of one of today's; else a flat disc is the target); today's other holes are kept clear of.
 StationRequest station_request(const Green& green, Vec2 hole, double green_speed_ft, double past_m, const std::string& lesson);
 
 // Green speed of the day: what is asked for, else the newest reading kept in the green. sigma is the reading's own where

@@ -1,6 +1,6 @@
 #include "core/record/hole_history.h"
 
-#include "core/base/day.h"
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/survey/text_file.h"
 #include "core/survey/text_layout.h"
@@ -70,39 +70,42 @@ std::string csv_text(std::string text) {
 std::vector<HoleUse> hole_history(const Green& green, int day) {
     // The hole of each date.
     const auto rank = [](const StoredHole& h) { return 2 * h.as_cut + h.today; };
-    std::map<int, const StoredHole*> by_day;
+    std::map<int, std::vector<const StoredHole*>> by_day;
     const StoredHole* undated_today = nullptr;
     for (const StoredHole& h : green.holes) {
         const auto date = day_number(h.date);
         if (!date && h.today) undated_today = &h;
         if (!date || *date >= day) continue;
-        const StoredHole*& there = by_day[*date];
-        if (!there || rank(h) >= rank(*there)) there = &h;
+        // Several at once are all cut or all today's; of plans the last one counts.
+        std::vector<const StoredHole*>& there = by_day[*date];
+        if (there.empty() || (rank(h) > 0 && h.as_cut == there.front()->as_cut && rank(*there.front()) > 0)) there.push_back(&h);
+        else if (rank(h) >= rank(*there.front())) there = {&h};
     }
     std::map<int, const SkippedDay*> skipped;
     for (const SkippedDay& s : green.skipped)
         if (const auto date = day_number(s.date); date && *date < day) skipped[*date] = &s;
     for (const auto& [date, s] : skipped)
-        if (const auto at = by_day.find(date); at != by_day.end() && !at->second->as_cut) by_day.erase(at);
+        if (const auto at = by_day.find(date); at != by_day.end() && !at->second.front()->as_cut) by_day.erase(at);
 
     // Each stays until the next.
     std::vector<HoleUse> out;
     for (auto at = by_day.begin(); at != by_day.end(); ++at) {
-        const StoredHole& h = *at->second;
-        HoleUse use;
-        use.p = h.p;
-        use.first_day = at->first;
-        use.as_cut = h.as_cut;
-        use.speed_ft = h.speed_ft, use.set_by = h.set_by, use.remark = h.remark;
         const int next = std::next(at) == by_day.end() ? day : std::next(at)->first;
+        HoleUse use;
+        use.first_day = at->first;
         int heard = use.first_day;
         for (const auto& [date, s] : skipped)
             if (date > use.first_day && date < next) use.skipped.push_back(*s), heard = date;
         use.last_day = std::min(next - 1, heard + kLongestStay - 1);
-        if (h.as_cut)
-            for (const StoredHole& other : green.holes)
-                if (!other.as_cut && other.date == h.date) use.planned = other.p;
-        out.push_back(std::move(use));
+        for (const StoredHole* h : at->second) {
+            use.p = h->p, use.as_cut = h->as_cut;
+            use.speed_ft = h->speed_ft, use.set_by = h->set_by, use.remark = h->remark;
+            use.planned.reset();
+            if (h->as_cut)
+                for (const StoredHole& other : green.holes)
+                    if (!other.as_cut && other.date == h->date) use.planned = other.p;
+            out.push_back(use);
+        }
     }
     if (undated_today) {
         HoleUse use;
@@ -155,7 +158,7 @@ HistoryEntry with_hole_cut(const Green& green, const CutHole& cut, bool earlier)
     if (cut.speed_ft && !(*cut.speed_ft >= kSlowestGreenFt && *cut.speed_ft <= kFastestGreenFt))
         throw Error(fmt::format("a green speed of {:g} ft; {:g} to {:g} ft is wanted", *cut.speed_ft, kSlowestGreenFt, kFastestGreenFt));
     HistoryEntry out{green, {}};
-    clear_day(out.green, cut.date, out.remarks);
+    if (!cut.beside) clear_day(out.green, cut.date, out.remarks);
     const int day = *day_number(cut.date);
 
     // How it differs from the plan, and a plug that it lies on.
@@ -171,7 +174,7 @@ HistoryEntry with_hole_cut(const Green& green, const CutHole& cut, bool earlier)
     if (!earlier) {
         // The same hole without a date, as a survey or tapes put it in, is this one.
         std::erase_if(out.green.holes, [&](const StoredHole& h) { return h.today && h.date.empty() && distance(h.p, cut.p) < kSameHoleM; });
-        for (StoredHole& h : out.green.holes) h.today = false;
+        for (StoredHole& h : out.green.holes) h.today = h.today && cut.beside && h.as_cut && h.date == cut.date;
     }
     out.green.holes.push_back(std::move(hole));
     sort_by_date(out.green.holes);
@@ -225,7 +228,7 @@ HistoryEntry with_history(const Green& green, const std::string& csv, const std:
     const auto refuse = [&](const std::string& what) { throw Error(fmt::format("{}, line {}: {}", name, lines.number(), what)); };
     HistoryEntry out{green, {}};
     bool headed = false;
-    std::string last;
+    std::string last, last_cut;
     std::size_t taken = 0;
     while (lines.next(line)) {
         const std::string_view text = trimmed(line);
@@ -260,7 +263,8 @@ HistoryEntry with_history(const Green& green, const std::string& csv, const std:
             if (state == "skipped") {
                 out.green = with_day_skipped(out.green, {date, remark, by}, true).green;
             } else if (state == "cut" || state == "planned") {
-                CutHole cut{date, {number(2, "x_m"), number(3, "y_m")}, by, remark, {}};
+                CutHole cut{date, {number(2, "x_m"), number(3, "y_m")}, by, remark, {}, state == "cut" && last_cut == date};
+                if (state == "cut") last_cut = date;
                 if (!fields[4].empty()) cut.speed_ft = number(4, "speed_ft");
                 // A plan is judged like a hole that was cut, and then kept as what it is.
                 HistoryEntry with = with_hole_cut(out.green, cut, true);

@@ -10,9 +10,9 @@
 
 namespace brae {
 
-// A hole is in use from its date until the next one is cut; its plug is laid on that day. One date has one hole: as it was
-// cut where that was told, else today's, else the last one planned. A hole that was planned for a skipped day was not cut. A hole
-// after which nothing is written down is taken to have stayed for at most kLongestStay days, then nothing is known.
+// A hole is in use from its date until the next one is cut; its plug is laid on that day. The hole of a date is the one as it was
+// cut where that was told, else today's, else the last one planned; a practice green may have several cut or today's. A hole that
+// was planned for a skipped day was not cut. A hole after which nothing is written down is taken to have stayed for at most kLongestStay days, then nothing is known.
 inline constexpr int kLongestStay = 14;
 struct HoleUse {
     Vec2 p;
@@ -43,6 +43,7 @@ struct CutHole {
     Vec2 p;
     std::string set_by, remark;
     std::optional<double> speed_ft;
+    bool beside = false;                      // one of several of that day, on a practice green: those told before stay
 };
 struct HistoryEntry {
     Green green;                              // with it; the revision is the caller's

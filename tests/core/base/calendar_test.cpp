@@ -32,3 +32,10 @@ TEST_SUITE("calendar") {
     }
     TEST_CASE("today is a day") { CHECK(day_of(today())); }
 }
+
+TEST_CASE("days are counted from 1970 over leap years and back into the same text") {
+    CHECK(day_number("1970-01-01") == 0);
+    CHECK(day_number("2000-03-01") == 11017);   // 30 years, 7 leap days, 60 days: 30 * 365 + 7 + 60
+    CHECK_FALSE(day_number("2026-02-30"));
+    for (const char* day : {"1969-12-31", "2024-02-29", "2026-05-02"}) CHECK(day_text(*day_number(day)) == day);
+}

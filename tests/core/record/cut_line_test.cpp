@@ -50,6 +50,11 @@ TEST_CASE("paces, tapes, points and skipped days are told apart, with speed, who
     CHECK(parse_cut_line("drain cover=6, front head=7, right").tapes[0].first == "drain cover");
 
     CHECK(parse_cut_line("14.2, 9.7").point == Vec2{14.2, 9.7});
+    const CutLine several = parse_cut_line("14,9 + 10 on, 3 left; speed 9");
+    CHECK(several.point == Vec2{14, 9});
+    REQUIRE(several.beside.size() == 1);
+    CHECK(several.beside[0].on_m == doctest::Approx(10 * kPace));
+    CHECK_THROWS_AS(parse_cut_line("14,9 + here"), Error);
     CHECK(parse_cut_line("map:1400, -9.7").map);
     CHECK(parse_cut_line("skipped: frost; by JM").reason == "frost");
     CHECK(parse_cut_line("Skipped standing water").reason == "standing water");

@@ -49,6 +49,18 @@ TEST_CASE("the speed of the day is what is asked, else the newest reading with i
     CHECK(speed_of_day(g, 11.0).sigma_ft == kGreenSpeedSigmaFt);
 }
 
+TEST_CASE("stations keep clear of every hole of a practice green but their own") {
+    Green g;
+    g.holes = {{"today", {5, 5}, "", "", true}, {"today", {9, 9}, "", "", true}, {"old", {1, 1}, "2026-05-01", "", false}};
+    const StationRequest own = station_request(g, {9, 9}, 10, 0.3, "ladder");
+    CHECK(own.hole_is_cut);
+    REQUIRE(own.other_holes.size() == 1);
+    CHECK(own.other_holes[0] == Vec2{5, 5});
+    const StationRequest none = station_request(g, {7, 7}, 10, 0.3, "ladder");
+    CHECK_FALSE(none.hole_is_cut);
+    CHECK(none.other_holes.size() == 2);
+}
+
 TEST_CASE("stations of another surface or another hole are named as stale") {
     Green g;
     g.surface_revision = 2;

@@ -1,9 +1,11 @@
 #include "core/record/hole_history.h"
 
-#include "core/base/day.h"
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "tests/core/record/sample_green.h"
 #include "tests/support/support.h"
+
+#include <algorithm>
 
 using namespace brae;
 using brae::test::sample_green;
@@ -131,6 +133,21 @@ TEST_CASE("on a skipped day the hole before stays today's") {
     const Green frost = with_day_skipped(g, {"2026-05-02", "frost", ""}).green;
     REQUIRE(frost.todays_hole());
     CHECK(frost.todays_hole()->p == Vec2{12, 10});
+}
+
+TEST_CASE("a practice green has several holes of one day, and each leaves a plug") {
+    Green g = with_hole_cut(green_without_holes(), {"2026-05-01", {12, 10}, "", "", {}}).green;
+    g = with_hole_cut(g, {"2026-05-02", {16, 10}, "", "", {}}).green;
+    g = with_hole_cut(g, {"2026-05-02", {16, 14}, "", "", {}, true}).green;
+    CHECK(std::count_if(g.holes.begin(), g.holes.end(), [](const StoredHole& h) { return h.today; }) == 2);
+    CHECK(hole_history(g, day("2026-05-04")).size() == 3);
+    CHECK(hole_history(g, day("2026-05-04"))[0].last_day == day("2026-05-01"));
+    CHECK(past_holes(g, day("2026-05-04")).size() == 5);
+    CHECK(open_plugs(g, day("2026-05-04"), 14).size() == 3);
+    CHECK(history_csv(with_history(green_without_holes(), history_csv(g), "h.csv").green) == history_csv(g));
+    // Told once more, all of that day are replaced.
+    g = with_hole_cut(g, {"2026-05-02", {18, 10}, "", "", {}}).green;
+    CHECK(hole_history(g, day("2026-05-04")).size() == 2);
 }
 
 TEST_CASE("an open plug under a hole is said") {
