@@ -161,10 +161,12 @@ void Document::apply(const plugin::GreenEdit& edit) {
     }
     if (edit.marks) next.marks = *edit.marks;
     if (edit.zones) next.zones = *edit.zones;
+    next.speeds.insert(next.speeds.end(), edit.add_speeds.begin(), edit.add_speeds.end());
     if (edit.outline) next.terrain = std::make_shared<const TerrainModel>(with_outline(*next.terrain, *edit.outline));
     write(next);
     step();
     now_.green = std::make_shared<const Green>(std::move(next));
+    if (!edit.add_speeds.empty()) now_.green_speed_ft = std::clamp(edit.add_speeds.back().speed_ft, kSlowestGreenFt, kFastestGreenFt);
     settle_putt(now_);
     green_edited_ = true;
     ++revision_;

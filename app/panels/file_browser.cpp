@@ -13,11 +13,25 @@ namespace brae::app {
 namespace fs = std::filesystem;
 namespace kit = plugin::kit;
 
-bool can_open(const fs::path& file) {
+namespace {
+
+std::string ending_of(const fs::path& file) {
     std::string ending = file.extension().string();
     std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return std::tolower(c); });
+    return ending;
+}
+
+}  // namespace
+
+bool can_open(const fs::path& file) {
+    const std::string ending = ending_of(file);
     constexpr std::array endings{".gpkg", ".ply", ".pcd", ".xyz", ".xyzn", ".xyzrgb", ".pts", ".csv", ".txt", ".tif", ".tiff", ".asc"};
     return std::find(endings.begin(), endings.end(), ending) != endings.end();
+}
+
+// Of the kind that is asked for.
+bool FileBrowser::listed(const fs::path& file) const {
+    return endings_.empty() ? can_open(file) : std::find(endings_.begin(), endings_.end(), ending_of(file)) != endings_.end();
 }
 
 void FileBrowser::set_folder(const fs::path& folder) {
@@ -37,7 +51,7 @@ void FileBrowser::read_folder() {
         if (name.empty() || name.front() == '.') continue;
         std::error_code ignored;
         const bool folder = it->is_directory(ignored);
-        if (!folder && !can_open(it->path())) continue;
+        if (!folder && !listed(it->path())) continue;
         rows_.push_back({name, folder, folder ? 0 : it->file_size(ignored)});
     }
     if (error) problem_ = folder_.string() + " cannot be read: " + error.message();
@@ -48,7 +62,10 @@ void FileBrowser::draw(Session& session, float scale) {
     if (!session.file_wish) return;
     FileWish& wish = *session.file_wish;
     const char* id = "##files";
+    const bool appears = !shown_;
     if (!shown_) {
+        endings_ = wish.endings;
+        if (wish.saving && !wish.extension.empty()) endings_ = {"." + wish.extension};
         if (folder_.empty()) set_folder({});
         else read_folder();
         name_ = wish.name;
@@ -102,9 +119,13 @@ void FileBrowser::draw(Session& session, float scale) {
         if (!into.empty()) set_folder(into);
 
         // Name and the two buttons, at the right edge.
+        bool enter = false;
         if (wish.saving) {
             ImGui::SetNextItemWidth(-1);
-            if (ImGui::InputText("##name", &name_)) replace_asked_ = false;
+            if (appears) ImGui::SetKeyboardFocusHere();
+            const std::string before = name_;
+            enter = ImGui::InputText("##name", &name_, ImGuiInputTextFlags_EnterReturnsTrue | ImGuiInputTextFlags_AutoSelectAll) && !name_.empty();
+            if (name_ != before) replace_asked_ = false;
         }
         const char* yes = wish.saving ? (replace_asked_ ? "Replace it" : "Save") : "Open";
         if (replace_asked_) {
@@ -117,7 +138,7 @@ void FileBrowser::draw(Session& session, float scale) {
         if (ImGui::Button("Cancel", {width, 0}) || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) close = true;
         ImGui::SameLine();
         ImGui::BeginDisabled(name_.empty());
-        if (ImGui::Button(yes, {width, 0})) {
+        if (ImGui::Button(yes, {width, 0}) || enter) {
             fs::path file = folder_ / name_;
             if (wish.saving && !wish.extension.empty() && file.extension() != "." + wish.extension) file += "." + wish.extension;
             std::error_code ignored;

@@ -19,9 +19,11 @@ public:
 private:
     struct Row { std::string name; bool folder = false; std::uintmax_t bytes = 0; };
     void read_folder();
+    bool listed(const std::filesystem::path& file) const;
     std::filesystem::path folder_;
     std::vector<Row> rows_;
     std::string problem_, name_, path_text_;
+    std::vector<std::string> endings_;
     bool shown_ = false, replace_asked_ = false;
 };
 

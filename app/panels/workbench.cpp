@@ -229,6 +229,26 @@ void Workbench::right_column(float scale) {
     ImGui::EndChild();
 }
 
+// Letters, digits and signs as the keyboard writes them.
+bool Workbench::tool_letters() {
+    const ImGuiIO& io = ImGui::GetIO();
+    // The same one while a key is held is the keyboard repeating it.
+    constexpr float kRepeatAfterS = 0.2f;
+    bool held = false, used = false;
+    for (float duration : io.KeysDownDuration) held = held || duration > kRepeatAfterS;
+    for (const ImWchar wide : io.InputQueueCharacters) {
+        if (wide <= ' ' || wide > '~') continue;
+        const char letter = wide >= 'a' && wide <= 'z' ? static_cast<char>(wide - 'a' + 'A') : static_cast<char>(wide);
+        if (held && letter == last_letter_) {
+            used = true;
+            continue;
+        }
+        last_letter_ = letter;
+        used = session_.host.tool_letter(letter) || used;
+    }
+    return used;
+}
+
 // Keys that the tool in hand has a use for.
 bool Workbench::tool_keys() {
     if (!session_.host.has_tool()) return false;
@@ -242,6 +262,7 @@ bool Workbench::tool_keys() {
         else if (ImGui::IsKeyPressed('Y')) used = session_.host.tool_key(K::redo, false);
         return used;
     }
+    if (tool_letters()) return true;
     constexpr std::pair<ImGuiKey, K> kKeys[] = {
         {ImGuiKey_Enter, K::enter}, {ImGuiKey_KeyPadEnter, K::enter}, {ImGuiKey_Backspace, K::backspace}, {ImGuiKey_Delete, K::remove},
         {ImGuiKey_Insert, K::insert}, {ImGuiKey_Tab, K::tab}, {ImGuiKey_LeftArrow, K::left}, {ImGuiKey_RightArrow, K::right},

@@ -37,6 +37,7 @@ private:
     void view_mouse(float scale);
     void keys();
     bool tool_keys();
+    bool tool_letters();
     void press(char key, bool ctrl, bool shift);
     std::optional<plugin::Pointer> pointer(float scale) const;
     void put(Tool tool, std::optional<Vec2> p);
@@ -58,6 +59,7 @@ private:
     bool moved_ = false, over_view_ = false, front_chosen_ = false;
     std::optional<std::size_t> front_;
     int settle_ = 3;
+    char last_letter_ = 0;              // the one that a tool was given last
 };
 
 }  // namespace brae::app

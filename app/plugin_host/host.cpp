@@ -110,9 +110,14 @@ struct SlotServices final : plugin::Document, plugin::Jobs, plugin::Exports, plu
     bool in_hand() const override { return host.tool_ && host.tool_->slot == slot; }
 
     // Files.
-    void ask_open(const std::string& title, std::function<void(fs::path)> chosen) override {
+    void ask_open(const std::string& title, std::function<void(fs::path)> chosen, const std::vector<std::string>& endings) override {
         host.ports_.ask_open(title, [this, chosen = std::move(chosen)](fs::path file) {
             guarded("taking a file", [&] { chosen(file); });
+        }, endings);
+    }
+    void ask_save(const std::string& title, const std::string& file_name, const std::string& extension, std::function<void(fs::path)> chosen) override {
+        host.ports_.ask_file(title, file_name, extension, [this, chosen = std::move(chosen)](fs::path file) {
+            guarded("taking a file's name", [&] { chosen(file); });
         });
     }
 };
@@ -263,7 +268,7 @@ std::vector<PluginHost::ExportItem> PluginHost::exports() {
 
 void PluginHost::ask_export(std::size_t slot, std::size_t index) {
     const plugin::Export& what = slots_[slot]->services->exports[index];
-    ports_.ask_file(what.file_name, what.extension, [this, slot, index](fs::path file) { run_export(slot, index, file); });
+    ports_.ask_file("Export", what.file_name, what.extension, [this, slot, index](fs::path file) { run_export(slot, index, file); });
 }
 
 void PluginHost::run_export(std::size_t k, std::size_t index, const fs::path& file) {
@@ -331,6 +336,14 @@ bool PluginHost::tool_key(plugin::ToolKey key, bool shift) {
     const auto act = tool_->tool.key;
     bool used = false;
     guarded(tool_->slot, "a tool", [&] { used = act(key, shift); });
+    return used;
+}
+
+bool PluginHost::tool_letter(char letter) {
+    if (!tool_ || !tool_->tool.letter) return false;
+    const auto act = tool_->tool.letter;
+    bool used = false;
+    guarded(tool_->slot, "a tool", [&] { used = act(letter); });
     return used;
 }
 

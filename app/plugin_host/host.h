@@ -20,9 +20,9 @@ struct HostPorts {
     std::function<const plugin::Snapshot&()> snapshot;
     std::function<void()> redraw;
     std::function<bool(std::optional<Vec2>, std::optional<Vec2>, std::optional<double>)> set_putt;
-    std::function<void(const std::string& file_name, const std::string& extension,
+    std::function<void(const std::string& title, const std::string& file_name, const std::string& extension,
                        std::function<void(std::filesystem::path)>)> ask_file;
-    std::function<void(const std::string& title, std::function<void(std::filesystem::path)>)> ask_open;
+    std::function<void(const std::string& title, std::function<void(std::filesystem::path)>, const std::vector<std::string>& endings)> ask_open;
     std::function<void(const std::string& sentence)> say;     // shown to the user
 };
 
@@ -76,6 +76,7 @@ public:
     void tool_drag(const plugin::Pointer& at);
     void tool_release();
     bool tool_key(plugin::ToolKey key, bool shift);
+    bool tool_letter(char letter);
     void end_tool();
 
     const std::deque<std::string>& log() const { return log_; }

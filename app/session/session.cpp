@@ -17,13 +17,13 @@ Session::Session(std::filesystem::path settings_file)
                      [this](std::optional<Vec2> ball, std::optional<Vec2> hole, std::optional<double> past) {
                          return document.set_putt(ball, hole, past);
                      },
-                     [this](const std::string& name, const std::string& extension,
+                     [this](const std::string& title, const std::string& name, const std::string& extension,
                             std::function<void(std::filesystem::path)> chosen) {
-                         file_wish = FileWish{"Export", name, extension, true, std::move(chosen)};
+                         file_wish = FileWish{title, name, extension, true, std::move(chosen)};
                          wake();
                      },
-                     [this](const std::string& title, std::function<void(std::filesystem::path)> chosen) {
-                         file_wish = FileWish{title, "", "", false, std::move(chosen)};
+                     [this](const std::string& title, std::function<void(std::filesystem::path)> chosen, const std::vector<std::string>& endings) {
+                         file_wish = FileWish{title, "", "", false, std::move(chosen), endings};
                          wake();
                      },
                      [this](const std::string& sentence) { say(sentence); }},

@@ -31,6 +31,7 @@ struct FileWish {
     std::string title, name, extension;      // extension "" when opening
     bool saving = false;
     std::function<void(std::filesystem::path)> chosen;
+    std::vector<std::string> endings{};      // of the files to choose from; none: what the program opens
 };
 
 class Session {

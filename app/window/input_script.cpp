@@ -113,6 +113,9 @@ void InputScript::apply(ImGuiIO& io, bool busy) {
                 io.KeysDown[key_] = true;
                 io.KeyCtrl = s.ctrl;
                 io.KeyShift = s.shift;
+                // A key that writes something writes it, as the platform says beside the key.
+                if (!s.ctrl && key_ > ' ' && key_ <= '~')
+                    io.AddInputCharacter(static_cast<unsigned>(!s.shift && key_ >= 'A' && key_ <= 'Z' ? key_ - 'A' + 'a' : key_));
                 break;
             case InputStep::Kind::wait: over = ++waited_ >= s.number; break;
             case InputStep::Kind::idle: over = !busy; break;

@@ -105,6 +105,7 @@ struct GreenEdit {
     std::optional<std::vector<StoredHole>> holes;   // these in place of those that are there, before add_holes
     std::optional<std::vector<ReferenceMark>> marks;   // likewise; names must differ
     std::optional<std::vector<Zone>> zones;
+    std::vector<SpeedReading> add_speeds;           // the last of them becomes the green speed of the day
     // Another edge on the same ground, see core/terrain/new_outline.h. Holes, stations and zones stay as they are; ball and
     // hole on show move onto the green where they lie outside.
     std::optional<std::vector<Vec2>> outline;
@@ -145,6 +146,9 @@ struct GroundTool {
     std::function<void(const Pointer&)> drag;                  // (optional)
     std::function<void()> release;                             // (optional)
     std::function<bool(ToolKey key, bool shift)> key;          // (optional) true where the key was used
+    // (optional) A letter in capitals, a digit or a sign, as the keyboard writes it whatever its layout; a key that is held
+    // down counts once. True where it was used: then it is none of the program's own keys.
+    std::function<bool(char letter)> letter;
     std::function<void()> ended;                               // (optional) by Escape, another tool or put_down
 };
 class Tools {
@@ -157,11 +161,16 @@ public:
     virtual bool in_hand() const = 0;                          // one of this plugin's
 };
 
-// Asks the user for a file to read.
+// Asks the user for a file to read, or for the name of one to make.
 class Files {
 public:
     virtual ~Files() = default;
-    virtual void ask_open(const std::string& title, std::function<void(std::filesystem::path)> chosen) = 0;
+    // endings: of the files that are listed, in lower case with the dot; none: greens, surveys and tables.
+    virtual void ask_open(const std::string& title, std::function<void(std::filesystem::path)> chosen,
+                          const std::vector<std::string>& endings = {}) = 0;
+    // file_name: proposed; extension: without the dot, added where the user leaves it out.
+    virtual void ask_save(const std::string& title, const std::string& file_name, const std::string& extension,
+                          std::function<void(std::filesystem::path)> chosen) = 0;
 };
 
 struct Services {

@@ -121,13 +121,22 @@ struct BenchTools final : plugin::Tools {
         return true;
     }
     bool key(plugin::ToolKey key, bool shift = false) { return tool && tool->key && tool->key(key, shift); }
+    bool letter(char which) { return tool && tool->letter && tool->letter(which); }
 };
 
 struct BenchFiles final : plugin::Files {
     std::string title;
     std::function<void(std::filesystem::path)> chosen;
-    void ask_open(const std::string& words, std::function<void(std::filesystem::path)> then) override {
+    std::vector<std::string> endings;
+    void ask_open(const std::string& words, std::function<void(std::filesystem::path)> then, const std::vector<std::string>& kinds) override {
+        endings = kinds;
         title = words;
+        chosen = std::move(then);
+    }
+    std::string name;   // proposed for a new file
+    void ask_save(const std::string& words, const std::string& file_name, const std::string&, std::function<void(std::filesystem::path)> then) override {
+        title = words;
+        name = file_name;
         chosen = std::move(then);
     }
 };
