@@ -159,6 +159,9 @@ void Document::apply(const plugin::GreenEdit& edit) {
             for (StoredHole& other : next.holes) other.today = false;
         next.holes.push_back(hole);
     }
+    if (edit.skipped) next.skipped = *edit.skipped;
+    if (edit.line_of_play) next.line_of_play = *edit.line_of_play;
+    if (edit.gates) next.gates = *edit.gates;
     if (edit.marks) next.marks = *edit.marks;
     if (edit.zones) next.zones = *edit.zones;
     next.speeds.insert(next.speeds.end(), edit.add_speeds.begin(), edit.add_speeds.end());

@@ -15,7 +15,7 @@
 namespace brae {
 namespace {
 
-constexpr TextStyle kName{22, true, 0}, kPlace{16, true, 0}, kFact{9, false, 0}, kQuiet{7.5, false, 0.25};
+constexpr TextStyle kName{22, true, 0}, kPlace{17, true, 0}, kFact{9, false, 0}, kQuiet{7.5, false, 0.25};
 constexpr std::size_t kRows = 10;
 constexpr double kGap = 14, kNameWidth = 46, kDrawing = 62;
 
@@ -161,7 +161,8 @@ CardGrid grid_at(const std::vector<DayGreen>& greens, int scale) {
     return {static_cast<int>((kWidth - 2 * kInset) / widest), static_cast<int>((kHeight - 2 * kInset - kHead - kFoot) / (deepest + kText + 5))};
 }
 
-void draw_card(Document& d, double x, double y, const std::vector<DayGreen>& greens, std::size_t from, CardGrid grid, int scale, const DaySheetRequest& request) {
+void draw_card(Document& d, double x, double y, const std::vector<DayGreen>& greens, std::size_t from, std::size_t count, CardGrid grid, int scale,
+               const DaySheetRequest& request) {
     cairo_t* cr = d.cairo();
     cairo_save(cr);
     const double dash[] = {3, 3};
@@ -176,15 +177,24 @@ void draw_card(Document& d, double x, double y, const std::vector<DayGreen>& gre
     d.text(kCardTiny, left, y + kInset + 19, d.fitted(kCardTiny, fmt::format("Hole positions{}; paces on, and from the nearer side", request.date.empty() ? "" : " of " + request.date), width));
 
     const double cell_width = width / grid.columns, cell_height = (kHeight - 2 * kInset - kHead - kFoot) / grid.rows;
-    for (std::size_t k = 0; k < static_cast<std::size_t>(grid.count()) && from + k < greens.size(); ++k) {
+    for (std::size_t k = 0; k < count && from + k < greens.size(); ++k) {
         const DayGreen& g = greens[from + k];
         const auto columns = static_cast<std::size_t>(grid.columns);
         const double cx = left + static_cast<double>(k % columns) * cell_width, cy = y + kInset + kHead + static_cast<double>(k / columns) * cell_height;
         draw_sketch(d, g, cx + cell_width / 2, cy + (cell_height - kText) / 2, scale);
-        const double name = std::min(d.text_width(kCardName, g.green->name), 0.3 * cell_width);
-        d.text(kCardName, cx + 2, cy + cell_height - 14, d.fitted(kCardName, g.green->name, name + 0.5));
-        d.text(kCardPlace, cx + name + 7, cy + cell_height - 14, d.fitted(kCardPlace, place_words(g), cell_width - name - 9));
-        if (g.speed_ft) d.text(kCardTiny, cx + 2, cy + cell_height - 5.5, fmt::format("{:.1f}\u00a0ft", *g.speed_ft));
+        // A number stands beside the place; a longer name goes below it.
+        const std::string speed = g.speed_ft ? fmt::format("{:.1f}\u00a0ft", *g.speed_ft) : "", place = place_words(g);
+        const double name = d.text_width(kCardName, g.green->name);
+        const bool beside = name + d.text_width(kCardPlace, place) + 9 <= cell_width;
+        if (beside) d.text(kCardName, cx + 2, cy + cell_height - 14, g.green->name);
+        d.text(kCardPlace, beside ? cx + name + 7 : cx + 2, cy + cell_height - 14, d.fitted(kCardPlace, place, cell_width - 4));
+        if (!beside) {
+            const double room = cell_width - 8 - d.text_width(kCardTiny, speed);
+            d.text(kCardPlace, cx + 2, cy + cell_height - 5.5, d.fitted(kCardPlace, g.green->name, room));
+            d.text(kCardTiny, cx + cell_width - 2, cy + cell_height - 5.5, speed, Align::right);
+        } else {
+            d.text(kCardTiny, cx + 2, cy + cell_height - 5.5, speed);
+        }
     }
     double at = y + kHeight - kInset - 24;
     const std::string foot = fmt::format("Greens at 1:{}, front edge down; 1:{} or smaller and this page size may be carried in a round (Rules of Golf, interpretation of Rule 4.3a). A committee "
@@ -215,10 +225,12 @@ SheetResult write_hole_card(const std::vector<DayGreen>& greens, const DaySheetR
     if (grid.count() <= 0) throw usage_error(fmt::format("a green does not fit on a card of {:.0f} x {:.0f} mm at 1:{}; give a smaller scale", kCardWidthM * 1000, kCardHeightM * 1000, scale));
     const auto draw = [&](int total_pages) {
         Document d(request.paper, {"Hole card", request.course, {request.date}, foot_of(greens), "Cut along the dashes."}, total_pages);
+        // As many on each card.
+        const auto cards = static_cast<std::size_t>(cards_at(scale)), each = (greens.size() + cards - 1) / cards;
         int card = 0;
-        for (std::size_t from = 0; from < greens.size(); from += static_cast<std::size_t>(grid.count()), ++card) {
+        for (std::size_t from = 0; from < greens.size(); from += each, ++card) {
             if (card > 0 && card % 2 == 0) d.new_page();
-            draw_card(d, card % 2 == 0 ? d.left() : d.right() - kWidth, d.top(), greens, from, grid, scale, request);
+            draw_card(d, card % 2 == 0 ? d.left() : d.right() - kWidth, d.top(), greens, from, each, grid, scale, request);
         }
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, scale}};

@@ -103,6 +103,9 @@ struct GreenEdit {
     std::vector<StoredHole> add_holes;              // one with today = true takes that from the others
     bool replace_stations = false;                  // true: the stored stations are taken away first
     std::optional<std::vector<StoredHole>> holes;   // these in place of those that are there, before add_holes
+    std::optional<std::vector<SkippedDay>> skipped;
+    std::optional<std::optional<LineOfPlay>> line_of_play;   // empty inside: none
+    std::optional<std::vector<Gate>> gates;
     std::optional<std::vector<ReferenceMark>> marks;   // likewise; names must differ
     std::optional<std::vector<Zone>> zones;
     std::vector<SpeedReading> add_speeds;           // the last of them becomes the green speed of the day

@@ -53,7 +53,7 @@ TEST_CASE("the hole of a day is the one that was cut, else the one planned, else
 
 TEST_CASE("greens are in the order of their numbers, names behind them") {
     std::vector<DayGreen> greens;
-    for (const char* name : {"10", "Putting", "2", "1", "Chipping"}) greens.push_back({with([&](Green& g) { g.name = name; }), {}, {}, {}, {}, {}});
+    for (const char* name : {"10", "Putting", "2", "1", "Chipping"}) greens.emplace_back().green = with([&](Green& g) { g.name = name; });
     sort_day_greens(greens);
     std::string order;
     for (const DayGreen& g : greens) order += g.green->name + " ";
