@@ -14,15 +14,6 @@
 
 namespace brae::app {
 
-namespace {
-
-constexpr double kOffGreen = 1.0;      // m; history farther out than this belongs to another green
-constexpr int kRecentDays = 7;
-
-bool guards(const Zone& z) { return z.kind == "bunker" || z.kind == "water" || z.kind == "bank"; }
-
-}  // namespace
-
 HoleLimits hole_limits_of(const HolesArguments& a) {
     HoleLimits limits = hole_profile(a.profile.empty() ? "everyday" : a.profile);
     if (!a.limits.empty()) {
@@ -64,59 +55,7 @@ std::string first_day_of(const HolesArguments& a) {
 }
 
 HoleRequest hole_request_of(const Green& green, const std::string& first_day, int days, std::optional<double> play_bearing_deg) {
-    HoleRequest out;
-    const Outline& outline = green.terrain->outline;
-    out.over.name = green.name;
-    if (play_bearing_deg) out.around.play = direction_of_bearing(*play_bearing_deg);
-    out.whole_plan = out.around;
-
-    for (const Zone& z : green.zones) {
-        if (guards(z)) {
-            out.around.guards.push_back(z.ring);
-            out.whole_plan.guards.push_back(z.ring);
-            continue;
-        }
-        if (z.kind == "gate") {
-            out.over.gates.push_back(ring_centroid(z.ring));
-            continue;
-        }
-        // "Until" a day: on that day it is open again. Without a day, or with none that can be read, it stays closed.
-        const std::optional<int> opens = days_between(first_day, z.until);
-        if (!z.until.empty() && !opens)
-            out.warnings.push_back(fmt::format("the zone '{}' is closed until '{}', which is no day: it is taken as closed throughout", z.name, z.until));
-        if (opens && *opens <= 0) continue;
-        out.around.closed.push_back(z.ring);
-        if (!opens || *opens >= std::max(days, 1)) out.whole_plan.closed.push_back(z.ring);
-        out.over.zones.push_back({z.ring, opens});
-    }
-
-    int elsewhere = 0;
-    for (const StoredHole& h : green.holes) {
-        if (outline.signed_distance(h.p) < -kOffGreen) {
-            ++elsewhere;
-            out.warnings.push_back(fmt::format("the hole '{}'{} lies {:.0f} m off this green and is left aside: it belongs to another green", h.name,
-                                               h.date.empty() ? "" : " of " + h.date, -outline.signed_distance(h.p)));
-            continue;
-        }
-        // One without a date is today's, or as old as counts.
-        int day = days_between(first_day, h.date).value_or(h.today ? -1 : -kRecentDays);
-        if (h.today && day > 0)
-            throw usage_error(fmt::format("--from: {} lies before today's hole, which was cut on {}; that day or a later one is wanted", first_day, h.date));
-        if (day < 0) out.over.past.push_back({h.p, day});
-        else if (day < days) out.over.by_hand.push_back({h.p, day});
-        else if (days > 0) out.warnings.push_back(fmt::format("the hole '{}' of {} lies beyond the days planned and is left aside", h.name, h.date));
-        if (day <= 0 && day >= -kRecentDays) out.recent.push_back(h.p);
-    }
-    // Two holes by hand for one day: the later in the file is the one that people meant.
-    for (std::size_t k = 0; k < out.over.by_hand.size();) {
-        const bool again = std::any_of(out.over.by_hand.begin() + static_cast<std::ptrdiff_t>(k) + 1, out.over.by_hand.end(),
-                                       [&](const DatedHole& h) { return h.day == out.over.by_hand[k].day; });
-        if (again) out.over.by_hand.erase(out.over.by_hand.begin() + static_cast<std::ptrdiff_t>(k));
-        else ++k;
-    }
-    if (elsewhere > 0 && elsewhere == static_cast<int>(green.holes.size()))
-        out.warnings.push_back("none of the holes kept in this file lies on its green: its history is that of another");
-    return out;
+    return hole_question(green, first_day, days, play_bearing_deg ? std::optional(direction_of_bearing(*play_bearing_deg)) : std::nullopt);
 }
 
 HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const HoleLimits& limits, double speed_ft, HoleScope scope, Progress& progress) {

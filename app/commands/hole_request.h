@@ -5,7 +5,7 @@
 #include "core/plan/course_greens.h"
 #include "core/plan/hole_judge.h"
 #include "core/plan/hole_today.h"
-#include "core/record/green.h"
+#include "core/record/hole_question.h"
 
 #include <string>
 #include <vector>
@@ -18,15 +18,8 @@ HoleLimits hole_limits_of(const HolesArguments& a);
 // The first day: --from, else the day of this machine. Throws Error(usage) where it is no date.
 std::string first_day_of(const HolesArguments& a);
 
-// A green's zones and history as a planner sees them from its first day. Zones of kind bunker, water and bank guard the edge;
-// those of kind gate are where players walk on and off; the others are closed until their day, the day itself open.
-struct HoleRequest {
-    GreenAround around;                  // closed: the rings that are closed on the first day
-    GreenAround whole_plan;              // closed: the rings that are closed on every day
-    GreenOverDays over;
-    std::vector<Vec2> recent;            // holes of the last 7 days, today's among them
-    std::vector<std::string> warnings;   // history that lies off this green, zones that cover nothing of it
-};
+// A green's zones and history as a planner sees them from its first day.
+using HoleRequest = HoleQuestion;
 // days 0: today only, so that no hole counts as set by hand. Throws Error(usage) where the first day lies before today's hole.
 HoleRequest hole_request_of(const Green& green, const std::string& first_day, int days, std::optional<double> play_bearing_deg);
 

@@ -1,6 +1,7 @@
 // From judged greens to the plan over days: candidates with thirds, difficulty and wear, history by date, zones until a date.
 #pragma once
 
+#include "core/base/calendar.h"
 #include "core/plan/course_plan.h"
 #include "core/plan/hole_judge.h"
 #include "core/plan/hole_rotation.h"

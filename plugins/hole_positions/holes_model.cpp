@@ -1,16 +1,16 @@
 #include "plugins/hole_positions/holes_model.h"
 
-#include "core/record/green_queries.h"
-
+#include "core/base/calendar.h"
+#include "core/base/error.h"
 #include "core/base/units.h"
-#include "core/plan/hole_criteria.h"
+#include "core/plan/course_greens.h"
+#include "core/plan/hole_settings.h"
+#include "core/record/hole_history.h"
 
 #include <algorithm>
 #include <charconv>
-#include <chrono>
-#include <fmt/chrono.h>
+#include <cmath>
 #include <fmt/format.h>
-#include <limits>
 #include <utility>
 
 namespace brae::hole_positions {
@@ -18,18 +18,7 @@ namespace brae::hole_positions {
 namespace {
 
 constexpr const char* kSheet = "Hole-position sheet";
-
-struct LimitSetting { const char* key; double HoleLimits::* member; double low, high; };
-constexpr LimitSetting kLimitSettings[] = {
-    {"edge_m", &HoleLimits::edge_m, 0, 30},
-    {"radius_m", &HoleLimits::radius_m, 0.1, 5},
-    {"slope_ceiling", &HoleLimits::slope_ceiling, 0.001, 0.2},
-    {"slope_times_speed", &HoleLimits::slope_times_speed, 0.01, 2},
-    {"slope_change", &HoleLimits::slope_change, 0.001, 0.2},
-    {"run_past_m", &HoleLimits::run_past_m, 0.1, 5},
-    {"spacing_m", &HoleLimits::spacing_m, 0.1, 5},
-    {"apart_m", &HoleLimits::apart_m, 0, 50},
-};
+constexpr std::size_t kMostBest = 10;
 
 std::optional<double> number_of(const std::string& text) {
     double value = 0;
@@ -38,48 +27,33 @@ std::optional<double> number_of(const std::string& text) {
     return value;
 }
 
-std::string today() {
-    return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
-}
-
 }  // namespace
 
-std::string date_after(const std::string& iso, int days) {
-    int y = 0, m = 0, d = 0;
-    char rest = 0;
-    if (iso.size() != 10 || std::sscanf(iso.c_str(), "%4d-%2d-%2d%c", &y, &m, &d, &rest) != 3) return {};
-    const std::chrono::year_month_day date{std::chrono::year(y), std::chrono::month(static_cast<unsigned>(m)),
-                                           std::chrono::day(static_cast<unsigned>(d))};
-    if (!date.ok()) return {};
-    const std::chrono::year_month_day later = std::chrono::sys_days(date) + std::chrono::days(days);
-    return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(later.year()), static_cast<unsigned>(later.month()),
-                       static_cast<unsigned>(later.day()));
-}
-
-HolesModel::HolesModel(plugin::Services& services) : services_(services), first_date_(today()) {
-    // A setting that is no number, or out of its range, is left at the default.
-    for (const LimitSetting& s : kLimitSettings)
-        if (const auto value = number_of(services_.settings.get(s.key)); value && *value >= s.low && *value <= s.high)
-            limits_.*s.member = *value;
-    if (const auto days = number_of(services_.settings.get("days", "0")); days && *days >= 0 && *days <= 14)
-        days_ = static_cast<int>(*days);
-    if (const auto map = number_of(services_.settings.get("map", "1")); map && *map >= 0 && *map <= 5)
-        map_ = static_cast<MapKind>(static_cast<int>(*map));
+HolesModel::HolesModel(plugin::Services& services) : date(today()), services_(services) {
+    // A setting that is no number, or out of its range, is left at the profile's own.
+    const std::string profile = services_.settings.get("profile", "everyday");
+    const auto& names = hole_profile_names();
+    if (std::find(names.begin(), names.end(), profile) != names.end() || profile == "own") profile_ = profile;
+    limits_ = hole_profile(profile_ == "own" ? "everyday" : profile_);
+    if (profile_ == "own")
+        for (const HoleSetting& s : hole_settings())
+            if (const auto value = number_of(services_.settings.get(s.key)); value && *value >= s.low && *value <= s.high) set_shown(limits_, s.key, *value);
+    map_ = services_.settings.get("map_of", "margin");
     paper_ = services_.settings.get("paper", "a4") == "letter" ? Paper::letter : Paper::a4;
 
     plugin::Export sheet;
     sheet.title = kSheet;
     sheet.extension = "pdf";
     sheet.file_name = "holes.pdf";
-    sheet.ready = [this] { return now().green && !plan_.positions.empty(); };
+    sheet.ready = [this] { return now().green && found_ && !found_->best.empty(); };
     sheet.prepare = [this] {
         SheetRequest request;
         request.kind = "holes";
         request.paper = paper_;
-        request.green_speed_ft = planned_speed();
-        request.date = first_date_good() ? first_date_ : today();
+        request.green_speed_ft = found_->judged.green_speed_ft;
+        request.date = date;
         request.feet_and_inches = now().units == plugin::Units::feet;
-        request.positions = plan_.positions;
+        request.positions = found_->best;
         return [green = now().green, request](const std::filesystem::path& file, Progress& progress) {
             progress.step(0.1, "drawing the sheet");
             write_sheet(*green, request, file);
@@ -88,31 +62,27 @@ HolesModel::HolesModel(plugin::Services& services) : services_(services), first_
     services_.exports.add(std::move(sheet));
 }
 
-std::string HolesModel::limits_key() const {
-    std::string key = fmt::format("{}|{}", now().revision, now().green_speed_ft);
-    for (const LimitSetting& s : kLimitSettings) key += fmt::format("|{}", limits_.*s.member);
-    return key;
+std::string HolesModel::key() const {
+    std::string out = fmt::format("{}|{}|{}", now().revision, now().green_speed_ft, date);
+    for (const HoleSetting& s : hole_settings()) out += fmt::format("|{}", limits_.*s.member);
+    return out;
 }
-
-bool HolesModel::stale() const { return has_plan() && planned_key_ != limits_key(); }
 
 void HolesModel::set_limits(const HoleLimits& limits) {
-    for (const LimitSetting& s : kLimitSettings) {
-        limits_.*s.member = std::clamp(limits.*s.member, s.low, s.high);
-        services_.settings.set(s.key, fmt::format("{}", limits_.*s.member));
+    limits_ = limits;
+    for (const HoleSetting& s : hole_settings()) {
+        limits_.*s.member = std::clamp(limits.*s.member, s.low * s.scale, s.high * s.scale);
+        services_.settings.set(s.key, fmt::format("{}", shown(limits_, s)));
     }
+    profile_ = "own";
+    services_.settings.set("profile", profile_);
+    services_.document.redraw();
 }
 
-void HolesModel::set_days(int days) {
-    days_ = std::clamp(days, 0, 14);
-    services_.settings.set("days", std::to_string(days_));
-}
-
-bool HolesModel::first_date_good() const { return !date_after(first_date_, 0).empty(); }
-
-void HolesModel::set_map(MapKind kind) {
-    map_ = kind;
-    services_.settings.set("map", std::to_string(static_cast<int>(kind)));
+void HolesModel::set_profile(const std::string& name) {
+    profile_ = name;
+    limits_ = hole_profile(name);
+    services_.settings.set("profile", name);
     services_.document.redraw();
 }
 
@@ -121,9 +91,230 @@ void HolesModel::set_paper(Paper paper) {
     services_.settings.set("paper", paper == Paper::letter ? "letter" : "a4");
 }
 
+bool HolesModel::date_good() const { return day_of(date).has_value(); }
+
+void HolesModel::find() { start_find(HoleScope::only_possible); }
+void HolesModel::find_every_place() { start_find(HoleScope::every_place); }
+
+void HolesModel::start_find(HoleScope scope) {
+    if (!now().green) return;
+    if (!date_good()) {
+        message_ = "a day such as 2026-05-02 is wanted";
+        return;
+    }
+    plugin::Job job;
+    job.key = "find";
+    job.title = "Judging the green";
+    job.work = [this, green = now().green, speed = now().green_speed_ft, limits = limits_, day = date, wanted = key(), scope](Progress& progress) -> std::function<void()> {
+        Found f;
+        f.bench = std::make_shared<const Bench>(green, hole_question(*green, day, 0), speed, limits);
+        f.judged = f.bench->judge.judge_green(scope, progress);
+        TodayOptions options;
+        options.most = kMostBest;
+        options.apart_m = limits.apart_m;
+        TodayHoles best = choose_today(f.judged, thirds_of(green->terrain->outline, f.bench->question.around.play), f.bench->question.recent, options);
+        f.best = std::move(best.best);
+        f.why_none = best.why_none.empty() && f.best.empty() ? f.judged.why_none : best.why_none;
+        f.ramp = flattest_site(*green->terrain, f.bench->question.around.closed, speed);
+        f.key = wanted;
+        return [this, made = std::move(f)]() mutable {
+            found_ = std::move(made);
+            rasters_.clear();
+            message_.clear();
+            select(found_->best.empty() ? -1 : 0);
+        };
+    };
+    job.failed = [this](const std::string& sentence) { message_ = sentence; };
+    message_.clear();
+    services_.jobs.start(std::move(job));
+}
+
 void HolesModel::select(int index) {
-    selected_ = index >= 0 && index < static_cast<int>(plan_.positions.size()) ? index : -1;
+    selected_ = found_ && index >= 0 && index < static_cast<int>(found_->best.size()) ? index : -1;
     services_.document.redraw();
+}
+
+void HolesModel::step_selected(int by) {
+    if (!found_ || found_->best.empty()) return;
+    const int count = static_cast<int>(found_->best.size());
+    select(((selected_ + by) % count + count) % count);
+}
+
+void HolesModel::set_map(const std::string& name) {
+    map_ = name;
+    services_.settings.set("map_of", name);
+    services_.document.redraw();
+}
+
+std::shared_ptr<const Raster> HolesModel::map_raster() {
+    if (!found_ || map_.empty()) return nullptr;
+    auto& raster = rasters_[map_];
+    if (!raster) {
+        Raster values = map_of(found_->judged, map_);
+        // The fair area alone is drawn on the map of room; elsewhere the ground stays bare.
+        if (map_ == "margin")
+            for (double& v : values.values)
+                if (v < 0) v = std::nan("");
+        raster = std::make_shared<const Raster>(std::move(values));
+    }
+    return raster;
+}
+
+void HolesModel::compare_speeds() {
+    if (!now().green || !date_good()) return;
+    plugin::Job job;
+    job.key = "speeds";
+    job.title = "Judging at other speeds";
+    // A metre between the places is enough for an area.
+    HoleLimits limits = limits_;
+    limits.spacing_m = std::max(limits.spacing_m, 1.0);
+    job.work = [this, green = now().green, day = date, limits, wanted = key()](Progress& progress) -> std::function<void()> {
+        const HoleQuestion question = hole_question(*green, day, 0);
+        return [this, rows = fair_area_at(*green->terrain, question.around, {8, 9, 10, 11, 12, 13}, limits, progress), wanted] {
+            by_speed_ = rows;
+            by_speed_key_ = wanted;
+        };
+    };
+    job.failed = [this](const std::string& sentence) { message_ = sentence; };
+    services_.jobs.start(std::move(job));
+}
+
+void HolesModel::set_judge_cursor(bool cursor) {
+    judge_cursor_ = cursor;
+    services_.document.redraw();
+}
+
+std::optional<Vec2> HolesModel::place() const { return trial_ ? trial_ : judge_cursor_ ? now().cursor : now().hole; }
+
+const HolePosition* HolesModel::judged() {
+    const std::optional<Vec2> at = place();
+    if (!now().green || !at || !date_good()) return nullptr;
+    const std::string wanted = fmt::format("{}|{:.3f}|{:.3f}", key(), at->x, at->y);
+    // One judgement at a time: while it runs the mouse may move on, and the next begins where the mouse is then.
+    if (wanted != judged_key_ && wanted != asked_key_ && !judging()) {
+        asked_key_ = wanted;
+        plugin::Job job;
+        job.key = "why";
+        job.title = "Judging a place";
+        const std::shared_ptr<const Bench> ready = bench_key_ == key() ? bench_ : found_ && found_->key == key() ? found_->bench : nullptr;
+        job.work = [this, ready, green = now().green, speed = now().green_speed_ft, limits = limits_, day = date, bench_key = key(), wanted, p = *at](Progress&) -> std::function<void()> {
+            const auto bench = ready ? ready : std::make_shared<const Bench>(green, hole_question(*green, day, 0), speed, limits);
+            return [this, bench, bench_key, wanted, place = bench->judge.judge(p)] {
+                bench_ = bench;
+                bench_key_ = bench_key;
+                judged_ = place;
+                judged_key_ = wanted;
+                services_.document.redraw();
+            };
+        };
+        job.failed = [this, wanted](const std::string& sentence) {
+            message_ = sentence;
+            judged_.reset();
+            judged_key_ = wanted;
+        };
+        services_.jobs.start(std::move(job));
+    }
+    return judged_ ? &*judged_ : nullptr;
+}
+
+const FairUntil* HolesModel::until() {
+    if (!now().green || !now().hole || trial_ || judge_cursor_ || !date_good()) return nullptr;
+    const std::string wanted = fmt::format("{}|{:.3f}|{:.3f}", key(), now().hole->x, now().hole->y);
+    if (wanted == until_key_) return until_ ? &*until_ : nullptr;
+    if (wanted != until_asked_ || !services_.jobs.progress("until")) {
+        if (wanted == until_asked_) return nullptr;
+        until_asked_ = wanted;
+        plugin::Job job;
+        job.key = "until";
+        job.title = "Up to which speed";
+        job.work = [this, green = now().green, speed = now().green_speed_ft, limits = limits_, day = date, wanted, p = *now().hole](Progress& progress) -> std::function<void()> {
+            const HoleQuestion question = hole_question(*green, day, 0);
+            return [this, wanted, until = fair_until(*green->terrain, question.around, p, speed, limits, progress)] {
+                until_ = until;
+                until_key_ = wanted;
+            };
+        };
+        job.failed = [this, wanted](const std::string& sentence) {
+            message_ = sentence;
+            until_.reset();
+            until_key_ = wanted;
+        };
+        services_.jobs.start(std::move(job));
+    }
+    return nullptr;
+}
+
+void HolesModel::move_hole() {
+    if (!now().green) return;
+    const auto start = selected_ >= 0 ? std::optional(found_->best[static_cast<std::size_t>(selected_)].p) : now().hole;
+    trial_ = start ? *start : now().green->terrain->outline.centroid();
+    plugin::GroundTool tool;
+    tool.prompt = "Drag the hole; arrows move it by 10 cm, with Shift by 1 m; Enter makes it today's";
+    const auto follow = [this](const plugin::Pointer& at) {
+        if (now().green && now().green->terrain->outline.contains(at.p)) trial_ = at.p;
+        services_.document.redraw();
+    };
+    tool.press = [follow](const plugin::Pointer& at) { follow(at); return true; };
+    tool.drag = follow;
+    tool.key = [this](plugin::ToolKey key, bool shift) {
+        const double step = shift ? 1 : 0.1;
+        Vec2 by;
+        if (key == plugin::ToolKey::left) by = {-step, 0};
+        else if (key == plugin::ToolKey::right) by = {step, 0};
+        else if (key == plugin::ToolKey::up) by = {0, step};
+        else if (key == plugin::ToolKey::down) by = {0, -step};
+        else if (key == plugin::ToolKey::enter && trial_) return make_todays(*trial_), true;
+        else return false;
+        if (trial_ && now().green && now().green->terrain->outline.contains(*trial_ + by)) trial_ = *trial_ + by;
+        services_.document.redraw();
+        return true;
+    };
+    tool.ended = [this] { trial_.reset(); };
+    services_.tools.take(std::move(tool));
+}
+
+void HolesModel::drop_trial() {
+    services_.tools.put_down();
+    trial_.reset();
+    services_.document.redraw();
+}
+
+void HolesModel::put_hole(int index) {
+    if (!found_ || index < 0 || index >= static_cast<int>(found_->best.size())) return;
+    if (!services_.edits.set_putt(std::nullopt, found_->best[static_cast<std::size_t>(index)].p, std::nullopt)) message_ = "the place lies off this green";
+}
+
+void HolesModel::make_todays(Vec2 p) {
+    if (!now().green || !date_good()) return;
+    plugin::GreenEdit edit;
+    edit.sentence = fmt::format("Make {} today's hole, for {}?", where(p), date);
+    // What was planned or accepted for this day before gives way.
+    std::vector<StoredHole> holes = now().green->holes;
+    std::erase_if(holes, [&](const StoredHole& h) { return h.date == date && !h.as_cut; });
+    for (StoredHole& h : holes) h.today = false;
+    holes.push_back({"today", p, date, "", true});
+    edit.holes = std::move(holes);
+    edit.answered = [this, p](bool kept) {
+        if (kept) {
+            drop_trial();
+            services_.edits.set_putt(std::nullopt, p, std::nullopt);
+        }
+        message_ = kept ? "Today's hole is set. Undo takes it back." : "";
+    };
+    services_.edits.propose(std::move(edit));
+}
+
+void HolesModel::make_selected_todays() {
+    if (trial_) make_todays(*trial_);
+    else if (found_ && selected_ >= 0) make_todays(found_->best[static_cast<std::size_t>(selected_)].p);
+}
+
+void HolesModel::ask_sheet() { services_.exports.ask(kSheet); }
+
+std::string HolesModel::where(Vec2 p) const {
+    if (now().green && now().green->line_of_play)
+        if (const auto at = place_by_paces(now().green->terrain->outline, *now().green->line_of_play, p)) return fmt::format("{} ({})", paces_text(*at), third_text(*at));
+    return fmt::format("({:.1f}, {:.1f})", p.x, p.y);
 }
 
 void HolesModel::mark_front() {
@@ -133,125 +324,18 @@ void HolesModel::mark_front() {
 
 bool HolesModel::take_front() { return was_front_ = std::exchange(front_, false); }
 
-std::vector<Vec2> HolesModel::recent() const { return recent_holes(*now().green); }
-
-void HolesModel::plan() {
-    if (!now().green) return;
-    plugin::Job job;
-    job.key = "plan";
-    job.title = "Finding hole positions";
-    job.work = [this, terrain = now().green->terrain, speed = now().green_speed_ft, days = days_, holes = recent(),
-                zones = closed_to_holes(*now().green), limits = limits_, key = limits_key()](Progress& progress) -> std::function<void()> {
-        return [this, made = plan_holes(*terrain, speed, days, holes, zones, limits, progress), speed, key, days] {
-            plan_ = made;
-            planned_speed_ = speed;
-            planned_key_ = key;
-            planned_days_ = days;
-            message_.clear();
-            select(plan_.positions.empty() ? -1 : 0);
-        };
-    };
-    job.failed = [this](const std::string& sentence) { message_ = sentence; };
-    message_.clear();
-    services_.jobs.start(std::move(job));
-}
-
-void HolesModel::keep_maps_fresh() {
-    if (!now().green) return;
-    const std::string key = limits_key();
-    if (key == maps_key_ || (key == maps_wanted_ && services_.jobs.progress("maps"))) return;
-    maps_wanted_ = key;
-    plugin::Job job;
-    job.key = "maps";
-    job.title = "Mapping the green";
-    job.work = [this, terrain = now().green->terrain, zones = closed_to_holes(*now().green), speed = now().green_speed_ft, limits = limits_,
-                key](Progress& progress) -> std::function<void()> {
-        HoleMaps maps = map_holes(*terrain, speed, limits, progress);
-        // The fair area alone is drawn on the map of room; elsewhere the ground stays bare.
-        for (double& v : maps.margin.values)
-            if (v < 0) v = std::numeric_limits<double>::quiet_NaN();
-        std::vector<SpeedRow> rows;
-        for (const FairAtSpeed& f : fair_area_by_speed(*terrain, {8, 9, 10, 11, 12, 13}, zones, limits, progress))
-            rows.push_back({f.green_speed_ft, f.area_m2});
-        const auto share = [](Raster&& raster) { return std::make_shared<const Raster>(std::move(raster)); };
-        std::array<std::shared_ptr<const Raster>, 6> rasters = {nullptr, share(std::move(maps.margin)), share(std::move(maps.slope_pct)),
-                                                                share(std::move(maps.change_pct)), share(std::move(maps.edge_m)),
-                                                                share(std::move(maps.run_past_m))};
-        return [this, rasters, rows, key] {
-            rasters_ = rasters;
-            by_speed_ = rows;
-            maps_key_ = key;
-        };
-    };
-    // A failure is told once; the same question is not asked again each frame.
-    job.failed = [this, key](const std::string& sentence) {
-        message_ = sentence;
-        maps_key_ = key;
-    };
-    services_.jobs.start(std::move(job));
-}
-
-std::shared_ptr<const Raster> HolesModel::map_raster() const { return rasters_[static_cast<std::size_t>(map_)]; }
-
-const HolePosition* HolesModel::judged() {
-    const std::optional<Vec2> place = judge_cursor_ ? now().cursor : now().hole;
-    if (!now().green || !place) return nullptr;
-    // Judged once for a place, speed and limits; the holing window, which takes longer, is left out.
-    const std::string key = fmt::format("{}|{}|{}", limits_key(), place->x, place->y);
-    if (key != judged_key_) {
-        judged_ = judge_criteria(*now().green->terrain, *place, now().green_speed_ft, limits_, true);
-        judged_fastest_ = judge_cursor_ ? std::nullopt : fastest_fair_speed(*now().green->terrain, *place, limits_);
-        judged_key_ = key;
-    }
-    return &*judged_;
-}
-
-std::optional<double> HolesModel::fastest_for_hole() { return judged() && !judge_cursor_ ? judged_fastest_ : std::nullopt; }
-
-void HolesModel::put_hole(int index) {
-    if (index < 0 || index >= static_cast<int>(plan_.positions.size())) return;
-    if (!services_.edits.set_putt(std::nullopt, plan_.positions[index].p, std::nullopt)) message_ = "the place lies off this green";
-}
-
-void HolesModel::accept(int index) {
-    if (!now().green || index < 0 || index >= static_cast<int>(plan_.positions.size())) return;
-    const HolePosition& h = plan_.positions[index];
-    plugin::GreenEdit edit;
-    edit.sentence = fmt::format("Make ({:.1f}, {:.1f}), {:.1f} m from the edge, today's hole?", h.p.x, h.p.y, h.edge_m);
-    const std::string date = h.day.empty() ? today() : date_after(first_date_, std::stoi(h.day) - 1);
-    edit.add_holes.push_back({"today", h.p, date, "", true});
-    edit.answered = [this, p = h.p](bool kept) {
-        if (kept) services_.edits.set_putt(std::nullopt, p, std::nullopt);
-        message_ = kept ? "Today's hole is set." : "";
-    };
-    services_.edits.propose(std::move(edit));
-}
-
-void HolesModel::accept_plan() {
-    if (!now().green || plan_.positions.empty() || planned_days_ == 0) return;
-    plugin::GreenEdit edit;
-    edit.sentence = fmt::format("Keep the plan of {} holes with the green?", plan_.positions.size());
-    for (const HolePosition& h : plan_.positions)
-        edit.add_holes.push_back({"plan day " + h.day, h.p, date_after(first_date_, std::stoi(h.day) - 1), "", false});
-    edit.answered = [this](bool kept) { message_ = kept ? "The plan is kept with the green." : ""; };
-    services_.edits.propose(std::move(edit));
-}
-
-void HolesModel::ask_sheet() { services_.exports.ask(kSheet); }
-
 void HolesModel::clear() {
-    plan_ = {};
-    planned_speed_.reset();
-    planned_key_.clear();
-    planned_days_ = 0;
-    message_.clear();
+    found_.reset();
     selected_ = -1;
-    rasters_ = {};
+    rasters_.clear();
     by_speed_.clear();
-    maps_key_.clear();
-    maps_wanted_.clear();
+    by_speed_key_.clear();
+    trial_.reset();
+    bench_.reset();
+    bench_key_.clear(), judged_key_.clear(), asked_key_.clear(), until_key_.clear(), until_asked_.clear();
     judged_.reset();
-    judged_key_.clear();
+    until_.reset();
+    message_.clear();
 }
 
 }  // namespace brae::hole_positions

@@ -1,11 +1,13 @@
-// What the panel and the overlay share: limits, plan, maps, and the place that is judged.
+// Finding and judging: limits, the green as it was judged, its maps, today's places, and the place that is looked at.
 #pragma once
 
 #include "core/export/sheets.h"
-#include "core/plan/hole_positions.h"
+#include "core/plan/hole_judge.h"
+#include "core/plan/hole_today.h"
+#include "core/record/hole_question.h"
 #include "plugins/api/services.h"
 
-#include <array>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -13,89 +15,115 @@
 
 namespace brae::hole_positions {
 
-// What is drawn over the green.
-enum class MapKind { none, room, slope, change, edge, run_past };
+// A green at one speed with what is known of it; shared with jobs.
+struct Bench {
+    std::shared_ptr<const Green> green;
+    HoleQuestion question;
+    HoleJudge judge;
+    Bench(std::shared_ptr<const Green> g, HoleQuestion q, double speed_ft, const HoleLimits& limits)
+        : green(std::move(g)), question(std::move(q)), judge(*green->terrain, question.around, speed_ft, limits) {}
+};
+
+// What a search gave.
+struct Found {
+    std::shared_ptr<const Bench> bench;
+    GreenJudgement judged;
+    std::vector<HolePosition> best;          // ranked, apart from one another
+    std::string why_none;
+    std::optional<RampSite> ramp;
+    std::string key;                         // of the question that it answers
+};
 
 class HolesModel {
 public:
     explicit HolesModel(plugin::Services& services);
 
     const plugin::Snapshot& now() const { return services_.document.snapshot(); }
-    const HolePlan& plan_made() const { return plan_; }
-    bool has_plan() const { return planned_speed_.has_value(); }
-    double planned_speed() const { return planned_speed_.value_or(0); }
-    bool stale() const;                       // planned for another speed or other limits
-    std::optional<double> planning() const { return services_.jobs.progress("plan"); }
+    plugin::Services& services() { return services_; }
     const std::string& message() const { return message_; }
+    void say(const std::string& sentence) { message_ = sentence; }
 
-    int selected() const { return selected_; }
-    void select(int index);
-
-    // Is the panel in front? The map and the judged ground are drawn only then, so that other panels see the slope.
-    void mark_front();
-    bool take_front();
-
-    // Settings: limits, days and paper; each is kept between runs.
+    // Settings, kept between runs.
     const HoleLimits& limits() const { return limits_; }
     void set_limits(const HoleLimits& limits);
-    int days() const { return days_; }
-    void set_days(int days);                  // 0: for today
-    std::string& first_date() { return first_date_; }
-    bool first_date_good() const;
-    MapKind map() const { return map_; }
-    void set_map(MapKind kind);
+    const std::string& profile() const { return profile_; }   // "everyday", "competition", "own"
+    void set_profile(const std::string& name);
     Paper paper() const { return paper_; }
     void set_paper(Paper paper);
 
-    // Work in the background.
-    void plan();
-    void cancel() { services_.jobs.cancel("plan"); }
-    void keep_maps_fresh();                   // starts the maps' job where they are of another speed, limits or green
-    std::shared_ptr<const Raster> map_raster() const;   // null while there is none
+    // The day that holes are looked for.
+    std::string date;
+    bool date_good() const;
 
-    // Why or why not: the hole, or the place under the mouse.
+    // Searching the green.
+    void find();
+    void cancel() { services_.jobs.cancel("find"); }
+    std::optional<double> finding() const { return services_.jobs.progress("find"); }
+    const Found* found() const { return found_ ? &*found_ : nullptr; }
+    bool stale() const { return found_ && found_->key != key(); }
+    std::string key() const;                 // of green, day, speed and limits as they are
+    int selected() const { return selected_; }
+    void select(int index);
+    void step_selected(int by);              // round the list
+
+    // The map: "" for none, "margin", or a criterion's name.
+    const std::string& map() const { return map_; }
+    void set_map(const std::string& name);
+    std::shared_ptr<const Raster> map_raster();
+    void find_every_place();                 // judges every place by motion too, so that maps have no holes; takes longer
+
+    // How green speed changes it.
+    void compare_speeds();
+    std::optional<double> comparing() const { return services_.jobs.progress("speeds"); }
+    const std::vector<FairAtSpeed>& by_speed() const { return by_speed_; }
+    bool by_speed_stale() const { return by_speed_key_ != key(); }
+
+    // The place that is judged: the one being moved, the one under the mouse where asked for, else the hole on show.
     bool judge_cursor() const { return judge_cursor_; }
-    void set_judge_cursor(bool cursor) { judge_cursor_ = cursor; }
-    const HolePosition* judged();             // null where there is nothing to judge
-    std::optional<double> fastest_for_hole(); // highest speed at which the judged place is fair
-    struct SpeedRow { double speed_ft, area_m2; };
-    const std::vector<SpeedRow>& by_speed() const { return by_speed_; }
+    void set_judge_cursor(bool cursor);
+    std::optional<Vec2> place() const;
+    const HolePosition* judged();            // the newest judgement, which may lag the place by a moment; null before any
+    bool judging() const { return services_.jobs.progress("why").has_value(); }
+    const FairUntil* until();                // of the hole on show; null while it is worked out or another place is judged
 
-    void put_hole(int index);                 // moves the program's hole there, to look at
-    void accept(int index);                   // as today's hole, once confirmed
-    void accept_plan();                       // all days, once confirmed
+    // Moving a hole over the green: drag, or arrow keys by 10 cm (Shift: 1 m); Enter makes it today's, Escape ends.
+    void move_hole();
+    std::optional<Vec2> trial() const { return trial_; }
+    void drop_trial();
+
+    void put_hole(int index);                // the program's hole goes there, to look at
+    void make_todays(Vec2 p);                // once confirmed
+    void make_selected_todays();
     void ask_sheet();
     void clear();
 
+    // Is the panel in front? The map and the judged ground are drawn only then.
+    void mark_front();
+    bool take_front();
+
+    // Words for a place by the green's line of play, else by metres.
+    std::string where(Vec2 p) const;
+
 private:
-    std::string limits_key() const;
-    std::vector<Vec2> recent() const;
+    void start_find(HoleScope scope);
 
     plugin::Services& services_;
     HoleLimits limits_;
-    int days_ = 0;
-    std::string first_date_;
-    MapKind map_ = MapKind::room;
+    std::string profile_ = "everyday", map_ = "margin", message_;
     Paper paper_ = Paper::a4;
-    HolePlan plan_;
-    std::optional<double> planned_speed_;
-    std::string planned_key_;
-    int planned_days_ = 0;
-    std::string message_;
+    std::optional<Found> found_;
     int selected_ = -1;
-    bool front_ = false, was_front_ = false;
-
-    std::array<std::shared_ptr<const Raster>, 6> rasters_;
-    std::vector<SpeedRow> by_speed_;
-    std::string maps_key_, maps_wanted_;
+    std::map<std::string, std::shared_ptr<const Raster>> rasters_;
+    std::vector<FairAtSpeed> by_speed_;
+    std::string by_speed_key_;
 
     bool judge_cursor_ = false;
+    std::optional<Vec2> trial_;
+    std::shared_ptr<const Bench> bench_;     // for single places
+    std::string bench_key_, judged_key_, asked_key_, until_key_, until_asked_;
     std::optional<HolePosition> judged_;
-    std::optional<double> judged_fastest_;
-    std::string judged_key_;
+    std::optional<FairUntil> until_;
+    bool front_ = false, was_front_ = false;
 };
-
-// ISO date some days after another; empty where the text is no date.
-std::string date_after(const std::string& iso, int days);
 
 }  // namespace brae::hole_positions

@@ -1,11 +1,11 @@
-// Draws the map, the planned holes and the ground that is judged round a place.
+// What the plugin draws on the green: the map, places, the plan and its history, the line of play, the place that is judged.
 #pragma once
 
 #include "plugins/api/overlay.h"
-#include "plugins/hole_positions/holes_model.h"
+#include "plugins/hole_positions/parts.h"
 
 namespace brae::hole_positions {
 
-void draw_holes(HolesModel& model, plugin::OverlayCanvas& canvas);
+void draw_holes(Parts& parts, plugin::OverlayCanvas& canvas);
 
 }  // namespace brae::hole_positions

@@ -1,8 +1,8 @@
-// The plugin object: one model, a panel that edits it and an overlay that draws it.
+// The plugin object: the parts, a panel that edits them and an overlay that draws them.
 #pragma once
 
 #include "plugins/api/plugin.h"
-#include "plugins/hole_positions/holes_model.h"
+#include "plugins/hole_positions/parts.h"
 
 namespace brae::hole_positions {
 
@@ -13,10 +13,11 @@ public:
     void draw_overlay(plugin::OverlayCanvas& canvas) override;
     void on_event(plugin::Event event) override;
     std::vector<plugin::Shortcut> shortcuts() override;
-    HolesModel& model() { return model_; }
+    Parts& parts() { return parts_; }
+    HolesModel& model() { return parts_.holes; }
 
 private:
-    HolesModel model_;
+    Parts parts_;
 };
 
 }  // namespace brae::hole_positions

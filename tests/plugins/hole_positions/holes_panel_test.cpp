@@ -1,16 +1,44 @@
 #include "plugins/hole_positions/holes_plugin.h"
 
+#include "core/base/calendar.h"
+#include "core/plan/hole_settings.h"
 #include "tests/support/panel_bench.h"
 #include "tests/support/support.h"
+
+#include <algorithm>
+#include <cmath>
 
 using namespace brae;
 using namespace brae::test;
 using hole_positions::HolesPlugin;
-using hole_positions::MapKind;
+using hole_positions::Part;
 
 namespace {
 
 bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+// Coarse lattices, so that a green is judged in a second.
+struct HolesBench : PanelBench {
+    HolesBench() { settings.kept = {{"profile", "own"}, {"spacing_m", "2"}, {"spot_spacing_m", "1.5"}}; }
+    void change(const std::function<void(Green&)>& what) {
+        auto green = std::make_shared<Green>(*document.state.green);
+        what(*green);
+        document.state.green = green;
+        ++document.state.revision;
+    }
+    // What the document does with an edit that was confirmed.
+    void confirm(const plugin::GreenEdit& edit) {
+        change([&](Green& g) {
+            if (edit.holes) g.holes = *edit.holes;
+            if (edit.skipped) g.skipped = *edit.skipped;
+            if (edit.line_of_play) g.line_of_play = *edit.line_of_play;
+            if (edit.gates) g.gates = *edit.gates;
+            g.speeds.insert(g.speeds.end(), edit.add_speeds.begin(), edit.add_speeds.end());
+        });
+        if (edit.answered) edit.answered(true);
+    }
+    const plugin::GreenEdit& last() { return edits.proposed.back(); }
+};
 
 }  // namespace
 
@@ -23,121 +51,338 @@ TEST_CASE("the panel draws three frames without a green and asks for one") {
     CHECK(canvas.rasters == 0);
 }
 
-TEST_CASE("the button finds positions, the list shows them and the overlay draws them") {
-    PanelBench bench;
+TEST_CASE("the button finds positions, the list shows three first with why, the overlay draws map and places") {
+    HolesBench bench;
     HolesPlugin panel(bench.services);
-    bench.open(crowned_green(), {13.5, 15.5}, {16, 13});
+    panel.model().date = "2026-05-02";
+    bench.open(gentle_green(), {14, 12}, {17, 12});
     REQUIRE(bench.click(panel, "Find fair positions"));
-    REQUIRE(bench.jobs.waiting.size() == 1);
     bench.jobs.run();
-    REQUIRE(panel.model().plan_made().positions.size() >= 3);
+    const auto* found = panel.model().found();
+    REQUIRE(found);
+    REQUIRE(found->best.size() >= 3);
+    bench.frames(panel);
+    bench.jobs.run();   // the judgement of the hole on show, and up to which speed
     const std::string text = bench.frames(panel);
     CHECK(has(text, "places are fair at 10.0 ft"));
-    CHECK(has(text, "nearest limit"));
-    CHECK(has(text, "The greenkeeper decides"));
+    CHECK(has(text, "Where to measure the speed"));
+    CHECK(has(text, "greenkeeper decides"));
+    CHECK(has(text, "re-entry time"));
     CHECK_FALSE(has(text, "nan"));
     CHECK(bench.content.x <= 340);
     BenchCanvas canvas;
     panel.draw_overlay(canvas);
     CHECK(canvas.bad == 0);
-    CHECK(canvas.markers == static_cast<int>(panel.model().plan_made().positions.size()));
-}
-
-TEST_CASE("the map is worked out once for a speed and again for another") {
-    PanelBench bench;
-    HolesPlugin panel(bench.services);
-    bench.open(crowned_green(), {13.5, 15.5}, {16, 13});
-    BenchCanvas canvas;
-    // While another panel is in front nothing is mapped.
-    panel.draw_overlay(canvas);
-    CHECK(bench.jobs.waiting.empty());
-    bench.frame(panel);
-    panel.draw_overlay(canvas);
-    CHECK(canvas.rasters == 0);
-    bench.jobs.run();
-    bench.frame(panel);
-    panel.draw_overlay(canvas);
     CHECK(canvas.rasters == 1);
-    panel.draw_overlay(canvas);
-    CHECK(canvas.rasters == 1);
-    CHECK(bench.jobs.waiting.empty());
-    // The fair area alone is coloured: every value is a margin, the rest is bare.
+    CHECK(canvas.markers == static_cast<int>(found->best.size()));
+    // The fair area alone is coloured.
     int coloured = 0;
     for (double v : canvas.last_raster->values)
-        if (!std::isnan(v)) {
-            ++coloured;
-            CHECK((v >= 0 && v <= 1));
-        }
-    CHECK(coloured > 100);
-    CHECK(has(bench.frames(panel), "Fair area by green speed"));
+        if (!std::isnan(v)) ++coloured, CHECK((v >= 0 && v <= 1));
+    CHECK(coloured == static_cast<int>(found->judged.fair));
+    // Every criterion has its map; the same pointer comes back, so that nothing is uploaded twice.
+    for (const HoleCriterionName& n : hole_criterion_names()) {
+        panel.model().set_map(n.name);
+        CHECK(panel.model().map_raster() == panel.model().map_raster());
+        BenchCanvas other;
+        bench.frame(panel);
+        panel.draw_overlay(other);
+        CHECK(other.rasters == 1);
+    }
+    panel.model().set_map("");
+    BenchCanvas none;
+    bench.frame(panel);
+    panel.draw_overlay(none);
+    CHECK(none.rasters == 0);
+    // Another speed: said to be stale, and nothing is worked out unasked.
     bench.document.state.green_speed_ft = 12;
-    bench.frame(panel);
-    panel.draw_overlay(canvas);
-    CHECK(bench.jobs.waiting.size() == 1);
-    bench.jobs.run();
-    panel.model().set_map(MapKind::none);
-    canvas.rasters = 0;
-    bench.frame(panel);
-    panel.draw_overlay(canvas);
-    CHECK(canvas.rasters == 0);
+    CHECK(has(bench.frames(panel), "Look again before a hole is cut"));
 }
 
-TEST_CASE("why and why not are told for the hole and for the place under the mouse") {
-    PanelBench bench;
+TEST_CASE("why and why not are told for the hole, under the mouse anywhere, and live for a hole that is moved") {
+    HolesBench bench;
     HolesPlugin panel(bench.services);
+    panel.model().date = "2026-05-02";
     bench.open(gentle_green(), {14, 12}, {17, 12});
+    CHECK(has(bench.frames(panel), "Balls are rolled"));
+    bench.jobs.run();
     CHECK(has(bench.frames(panel), "Fair by every limit"));
-    // 30 / 2 % = 15 ft (derived).
-    CHECK(has(bench.frames(panel), "fair up to a green speed of 15.0 ft"));
+    bench.jobs.run();
+    CHECK(has(bench.frames(panel), "This hole is fair"));
     panel.model().set_judge_cursor(true);
     CHECK(has(bench.frames(panel), "Move the mouse"));
     bench.document.state.cursor = Vec2{14, 22};
-    CHECK(has(bench.frames(panel), "edge fails"));
-}
-
-TEST_CASE("no fair place is told with the limit and the speed that would allow one") {
-    PanelBench bench;
-    HolesPlugin panel(bench.services);
-    bench.open(green_of(tilted(0.029, {0, -1}), ellipse({14, 12}, 12, 11)), {14, 12}, {17, 12});
-    bench.document.state.green_speed_ft = 13;
-    panel.model().plan();
-    bench.jobs.run();
-    CHECK(has(bench.frames(panel), "a green speed of 10.3 ft would allow one"));
-}
-
-TEST_CASE("a rotation is kept with dates, and one place as today's hole") {
-    PanelBench bench;
-    HolesPlugin panel(bench.services);
-    bench.open(gentle_green(), {14, 12}, {17, 12});
-    panel.model().set_days(7);
-    panel.model().first_date() = "2028-02-26";
-    panel.model().plan();
-    bench.jobs.run();
-    REQUIRE(panel.model().plan_made().positions.size() == 7);
     bench.frames(panel);
-    panel.model().accept_plan();
+    bench.jobs.run();
+    const std::string edge = bench.frames(panel);
+    CHECK(has(edge, "Not fair"));
+    CHECK(has(edge, "edge fails"));
+    CHECK(bench.jobs.waiting.empty());
+
+    // Dragged to the edge the verdict follows; the arrows take it back; Enter asks, Escape leaves everything.
+    panel.model().set_judge_cursor(false);
+    panel.model().move_hole();
+    REQUIRE(bench.tools.tool);
+    bench.tools.drag({14, 12}, {14, 22.2});
+    bench.frames(panel);
+    bench.jobs.run();
+    CHECK(has(bench.frames(panel), "edge fails"));
+    for (int k = 0; k < 9; ++k) bench.tools.key(plugin::ToolKey::down, true);
+    CHECK(panel.model().trial()->y == doctest::Approx(13.2));
+    bench.tools.key(plugin::ToolKey::left);
+    CHECK(panel.model().trial()->x == doctest::Approx(13.9));
+    bench.frames(panel);
+    bench.jobs.run();
+    CHECK(has(bench.frames(panel), "Fair by every limit"));
+    // Never off the green.
+    bench.tools.drag({14, 12}, {14, 60});
+    CHECK(bench.document.state.green->terrain->outline.contains(*panel.model().trial()));
+    bench.tools.key(plugin::ToolKey::enter);
     REQUIRE(bench.edits.proposed.size() == 1);
-    REQUIRE(bench.edits.proposed[0].add_holes.size() == 7);
-    CHECK(bench.edits.proposed[0].add_holes[3].date == "2028-02-29");
-    CHECK(bench.edits.proposed[0].add_holes[4].date == "2028-03-01");
-    panel.model().accept(0);
-    REQUIRE(bench.edits.proposed.size() == 2);
-    CHECK(bench.edits.proposed[1].add_holes[0].today);
-    bench.edits.proposed[1].answered(true);
-    CHECK(bench.document.state.hole == panel.model().plan_made().positions[0].p);
+    CHECK(bench.last().holes->back().today);
+    CHECK(bench.last().holes->back().date == "2026-05-02");
+    bench.tools.put_down();
+    CHECK_FALSE(panel.model().trial());
 }
 
-TEST_CASE("a date that is none gives no date") {
-    CHECK(hole_positions::date_after("2027-12-31", 1) == "2028-01-01");
-    for (const char* bad : {"", "yesterday", "2027-13-01", "2027-02-30", "2027-2-3", "2027-02-030"})
-        CHECK(hole_positions::date_after(bad, 0).empty());
+TEST_CASE("no fair place is told with the limit that is closest") {
+    HolesBench bench;
+    HolesPlugin panel(bench.services);
+    bench.open(green_of(tilted(0.06, {0, -1}), ellipse({14, 12}, 12, 11)), {14, 12}, {17, 12});
+    panel.model().find();
+    bench.jobs.run();
+    REQUIRE(panel.model().found());
+    CHECK(panel.model().found()->best.empty());
+    CHECK_FALSE(panel.model().found()->why_none.empty());
+    CHECK(has(bench.frames(panel), panel.model().found()->why_none.substr(5, 30)));
+}
+
+TEST_CASE("a plan of days keeps what is locked or set by hand, takes steps back, and is kept with its dates") {
+    HolesBench bench;
+    HolesPlugin panel(bench.services);
+    auto& plan = panel.parts().plan;
+    bench.open(gentle_green(), {14, 12}, {17, 12});
+    bench.change([](Green& g) {
+        g.line_of_play = line_of_play_towards(0);
+        g.holes = {{"cut", {10, 10}, "2028-02-25", "JM", true, true}, {"plan", {18, 12}, "2028-02-27", "", false}};
+    });
+    panel.model().date = "2028-02-26";
+    panel.parts().show(Part::plan);
+    plan.set_days(5);
+    plan.plan();
+    bench.jobs.run();
+    REQUIRE(plan.list().size() == 5);
+    for (std::size_t k = 0; k < 5; ++k) {
+        REQUIRE(plan.list()[k].p);
+        CHECK(distance(*plan.list()[k].p, {10, 10}) >= 3);   // from the last hole
+        for (std::size_t m = 0; m < k; ++m) CHECK(distance(*plan.list()[k].p, *plan.list()[m].p) >= 3);
+    }
+    CHECK(plan.list()[3].date == "2028-02-29");
+    const std::string text = bench.frames(panel);
+    CHECK(has(text, "The week before"));
+    CHECK(has(text, "as cut"));
+    CHECK(has(text, "02-29"));
+    CHECK(has(text, " on, "));
+    CHECK(bench.content.x <= 340);
+
+    // By hand: the third day is moved and stays so, the first is locked.
+    const Vec2 first = *plan.list()[0].p;
+    plan.lock(0, true);
+    plan.select(2);
+    plan.move_selected();
+    bench.tools.drag({14, 12}, {13, 15});
+    bench.tools.put_down();
+    bench.jobs.run();
+    CHECK(plan.list()[2].locked);
+    CHECK(has(plan.list()[2].why, "set by hand"));
+    plan.plan();
+    bench.jobs.run();
+    CHECK(*plan.list()[0].p == first);
+    CHECK(*plan.list()[2].p == Vec2{13, 15});
+    CHECK(plan.list()[0].locked);
+    CHECK_FALSE(plan.list()[1].locked);
+    plan.undo();
+    plan.undo();
+    CHECK_FALSE(plan.list()[2].p == Vec2{13, 15});
+    CHECK(plan.list()[0].locked);
+    plan.undo();
+    CHECK_FALSE(plan.list()[0].locked);
+
+    BenchCanvas canvas;
+    bench.frame(panel);
+    panel.draw_overlay(canvas);
+    CHECK(canvas.bad == 0);
+    CHECK(std::find(canvas.labels.begin(), canvas.labels.end(), "02-28") != canvas.labels.end());
+    CHECK(std::find(canvas.labels.begin(), canvas.labels.end(), "1 d ago") != canvas.labels.end());
+
+    plan.accept();
+    REQUIRE(bench.last().holes);
+    const auto& holes = *bench.last().holes;
+    CHECK(std::count_if(holes.begin(), holes.end(), [](const StoredHole& h) { return h.date == "2028-02-27"; }) == 1);   // the old plan gave way
+    CHECK(holes.front().as_cut);
+    CHECK(holes.front().today);
+    CHECK(holes.size() == 6);
+}
+
+TEST_CASE("the hole as it was cut is typed, shown, kept and becomes today's; wrong lines say why and keep nothing") {
+    HolesBench bench;
+    HolesPlugin panel(bench.services);
+    auto& cut = panel.parts().cut;
+    bench.open(gentle_green(), {14, 12}, {17, 12});
+    panel.parts().show(Part::cut);
+    cut.date = "2026-05-02";
+    cut.line = "12 on, 6 left";
+    CHECK(has(bench.frames(panel), "need the line of play"));
+    bench.change([](Green& g) { g.line_of_play = line_of_play_towards(0); });
+    CHECK(has(bench.frames(panel), "12 on, 6 left (middle left"));
+    REQUIRE(cut.preview().ready);
+    BenchCanvas canvas;
+    panel.draw_overlay(canvas);
+    CHECK(std::find(canvas.labels.begin(), canvas.labels.end(), "as cut") != canvas.labels.end());
+    CHECK(std::find(canvas.labels.begin(), canvas.labels.end(), "line of play") != canvas.labels.end());
+    cut.line += "; speed 9.5; scar";
+    cut.keep();
+    REQUIRE(bench.edits.proposed.size() == 1);
+    const Vec2 place = bench.last().holes->back().p;
+    bench.confirm(bench.last());
+    CHECK(bench.document.state.hole == place);
+    CHECK(bench.document.state.green->todays_hole()->as_cut);
+    CHECK(bench.document.state.green->speeds.back().speed_ft == 9.5);
+    CHECK(cut.line.empty());
+    CHECK(has(bench.frames(panel), "Undo takes it back"));
+
+    // Backwards is offered as told late, not taken silently.
+    cut.line = "10 on, 6 left";
+    cut.date = "2026-05-01";
+    CHECK(has(bench.frames(panel), "lies before it"));
+    CHECK(cut.preview().backwards);
+    cut.keep();
+    CHECK(bench.edits.proposed.size() == 1);
+    cut.keep(true);
+    REQUIRE(bench.edits.proposed.size() == 2);
+    bench.confirm(bench.last());
+    CHECK(bench.document.state.green->todays_hole()->p == place);
+
+    cut.line = "skipped frost";
+    cut.date = "2026-05-03";
+    CHECK(cut.preview().ready);
+    cut.keep();
+    bench.confirm(bench.last());
+    CHECK(bench.document.state.green->skipped.size() == 1);
+    for (const char* wrong : {"90 on, 3 left", "somewhere", "S9=3, S1=4, left", "60,4"}) {
+        cut.line = wrong;
+        CAPTURE(wrong);
+        CHECK_FALSE(cut.preview().ready);
+        CHECK_FALSE(cut.preview().sentence.empty());
+        const auto before = bench.edits.proposed.size();
+        cut.keep();
+        CHECK(bench.edits.proposed.size() == before);
+    }
+}
+
+TEST_CASE("the line of play is turned by a drag and by keys, drawn point by point, and kept or dropped") {
+    HolesBench bench;
+    HolesPlugin panel(bench.services);
+    auto& line = panel.parts().line;
+    bench.open(gentle_green(), {14, 12}, {17, 12});
+    panel.parts().show(Part::cut);
+    line.turn();
+    // Players in the west look east.
+    bench.tools.drag({14, -6}, {-10, 12});
+    CHECK(line.bearing_deg() == doctest::Approx(90).epsilon(1e-3));
+    bench.tools.key(plugin::ToolKey::right);
+    bench.tools.key(plugin::ToolKey::left, true);
+    CHECK(line.bearing_deg() == doctest::Approx(81).epsilon(1e-3));
+    bench.tools.key(plugin::ToolKey::enter);
+    REQUIRE(bench.edits.proposed.size() == 1);
+    bench.confirm(bench.last());
+    CHECK(brae::bearing_deg((*bench.document.state.green->line_of_play).direction) == doctest::Approx(81).epsilon(1e-3));
+    CHECK_FALSE(line.in_hand());
+
+    line.draw();
+    for (const Vec2 p : {Vec2{14, -15}, Vec2{10, -8}, Vec2{14, -4}, Vec2{14, 3}}) bench.tools.click(p);
+    CHECK(line.bearing_deg() == doctest::Approx(0).epsilon(1e-6));
+    bench.tools.key(plugin::ToolKey::backspace);
+    CHECK(line.points().size() == 3);
+    bench.tools.key(plugin::ToolKey::enter);
+    bench.confirm(bench.last());
+    CHECK(bench.document.state.green->line_of_play->approach.size() == 3);
+    line.set_bearing(200);
+    CHECK(line.in_hand());
+    line.drop();
+    CHECK_FALSE(line.in_hand());
+    CHECK(bench.edits.proposed.size() == 2);
+
+    line.add_gate();
+    bench.picks.picked({26, 12});
+    bench.confirm(bench.last());
+    CHECK(bench.document.state.green->gates.size() == 1);
+}
+
+TEST_CASE("practice holes keep the coach's stations, and a clash on the green is named") {
+    HolesBench bench;
+    HolesPlugin panel(bench.services);
+    auto& practice = panel.parts().practice;
+    bench.open(gentle_green(), {14, 12}, {17, 12});
+    bench.change([](Green& g) {
+        StoredStation s;
+        s.station.label = "A";
+        s.station.ball = {14, 9};
+        s.station.hole = s.station.marker = {14, 13};
+        g.stations = {s};
+    });
+    panel.model().date = "2026-05-02";
+    panel.parts().show(Part::practice);
+    CHECK(has(bench.frames(panel), "1 practice station of the coach is kept"));
+    panel.model().find();
+    bench.jobs.run();
+    PracticeRules rules;
+    rules.count = 3;
+    rules.apart_m = 4;
+    practice.set_rules(rules);
+    practice.choose();
+    REQUIRE(practice.chosen().holes.size() == 3);
+    CHECK(practice.chosen().holes[0].p == Vec2{14, 13});
+    CHECK(practice.chosen().holes[0].of_station);
+    CHECK(has(bench.frames(panel), "Today's holes"));
+    BenchCanvas canvas;
+    panel.draw_overlay(canvas);
+    CHECK(canvas.bad == 0);
+    CHECK(canvas.markers >= 4);
+    practice.accept();
+    bench.confirm(bench.last());
+    CHECK(std::count_if(bench.document.state.green->holes.begin(), bench.document.state.green->holes.end(), [](const StoredHole& h) { return h.today; }) == 3);
+    CHECK(practice.clashes().empty());
+    bench.change([](Green& g) { g.holes.push_back({"today", {14, 10}, "2026-05-02", "", true}); });
+    CHECK(has(bench.frames(panel), "ground of station A"));
+    CHECK(bench.content.x <= 340);
+}
+
+TEST_CASE("every act of the panel has a key of its own that the program does not use") {
+    HolesBench bench;
+    HolesPlugin panel(bench.services);
+    const auto keys = panel.shortcuts();
+    CHECK(keys.size() >= 12);
+    for (std::size_t k = 0; k < keys.size(); ++k) {
+        CHECK(keys[k].act);
+        CHECK_FALSE(keys[k].does.empty());
+        if (!keys[k].ctrl && !keys[k].shift) CHECK(std::string("BHFTPV").find(keys[k].key) == std::string::npos);
+        for (std::size_t m = 0; m < k; ++m) CHECK_FALSE((keys[k].key == keys[m].key && keys[k].ctrl == keys[m].ctrl && keys[k].shift == keys[m].shift));
+        keys[k].act();   // without a green nothing happens, and nothing fails
+    }
+    bench.open(gentle_green(), {14, 12}, {17, 12});
+    for (const auto& key : panel.shortcuts()) {
+        key.act();
+        bench.frame(panel);
+    }
+    bench.tools.put_down();
 }
 
 TEST_CASE("limits are settings, kept between runs, and nonsense in them is left at the default") {
     PanelBench bench;
-    bench.settings.kept = {{"edge_m", "2.5"}, {"slope_ceiling", "steep"}, {"apart_m", "-4"}};
+    bench.settings.kept = {{"profile", "own"}, {"edge_paces", "2.5"}, {"slope_ceiling_pct", "steep"}, {"apart_m", "-4"}};
     HolesPlugin panel(bench.services);
-    CHECK(panel.model().limits().edge_m == 2.5);
+    CHECK(panel.model().limits().edge_m == doctest::Approx(2.5 * kPace));
     CHECK(panel.model().limits().slope_ceiling == HoleLimits{}.slope_ceiling);
     CHECK(panel.model().limits().apart_m == HoleLimits{}.apart_m);
     HoleLimits l = panel.model().limits();
@@ -145,15 +390,17 @@ TEST_CASE("limits are settings, kept between runs, and nonsense in them is left 
     panel.model().set_limits(l);
     CHECK(panel.model().limits().spacing_m == doctest::Approx(0.1));
     CHECK(bench.settings.kept.at("spacing_m") == "0.1");
+    panel.model().set_profile("competition");
+    CHECK(panel.model().limits().edge_m == hole_profile("competition").edge_m);
 }
 
 TEST_CASE("the sheet is written once there are positions") {
-    PanelBench bench;
+    HolesBench bench;
     HolesPlugin panel(bench.services);
     bench.open(gentle_green(), {14, 12}, {17, 12});
     REQUIRE(bench.exports.all.size() == 1);
     CHECK_FALSE(bench.exports.all[0].ready());
-    panel.model().plan();
+    panel.model().find();
     bench.jobs.run();
     CHECK(bench.exports.all[0].ready());
     Scratch scratch;

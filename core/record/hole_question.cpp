@@ -1,0 +1,104 @@
+#include "core/record/hole_question.h"
+
+#include "core/base/calendar.h"
+#include "core/base/error.h"
+#include "core/record/hole_history.h"
+#include "core/survey/ring.h"
+#include "core/survey/text_file.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace brae {
+
+namespace {
+
+constexpr double kOffGreen = 1.0;      // m; history farther out than this belongs to another green
+
+bool guards(const Zone& z) { return z.kind == "bunker" || z.kind == "water" || z.kind == "bank"; }
+
+}  // namespace
+
+HoleQuestion hole_question(const Green& green, const std::string& first_day, int days, std::optional<Vec2> play) {
+    const auto first = day_number(first_day);
+    if (!first) throw usage_error(fmt::format("the first day is {}; a day such as 2026-05-02 is wanted", quote(first_day)));
+    HoleQuestion out;
+    const Outline& outline = green.terrain->outline;
+    out.over.name = green.name;
+    if (!play && green.line_of_play) play = green.line_of_play->direction;
+    out.around.play = out.whole_plan.play = play;
+    for (const Gate& g : green.gates) out.over.gates.push_back(g.p);
+
+    for (const Zone& z : green.zones) {
+        if (guards(z)) {
+            out.around.guards.push_back(z.ring);
+            out.whole_plan.guards.push_back(z.ring);
+            continue;
+        }
+        if (z.kind == "gate") {
+            out.over.gates.push_back(ring_centroid(z.ring));
+            continue;
+        }
+        // "Until" a day: on that day it is open again. Without a day, or with none that can be read, it stays closed.
+        const std::optional<int> opens = days_between(first_day, z.until);
+        if (!z.until.empty() && !opens)
+            out.warnings.push_back(fmt::format("the zone '{}' is closed until '{}', which is no day: it is taken as closed throughout", z.name, z.until));
+        if (opens && *opens <= 0) continue;
+        out.around.closed.push_back(z.ring);
+        if (!opens || *opens >= std::max(days, 1)) out.whole_plan.closed.push_back(z.ring);
+        out.over.zones.push_back({z.ring, opens});
+    }
+
+    // What lies elsewhere is no history of this green.
+    Green here = green;
+    here.holes.clear();
+    for (const StoredHole& h : green.holes) {
+        if (outline.signed_distance(h.p) >= -kOffGreen) {
+            here.holes.push_back(h);
+            const auto day = day_number(h.date);
+            if (h.today && day && *day > *first)
+                throw usage_error(fmt::format("the first day {} lies before today's hole, which was cut on {}; that day or a later one is wanted", first_day, h.date));
+            continue;
+        }
+        out.warnings.push_back(fmt::format("the hole '{}'{} lies {:.0f} m off this green and is left aside: it belongs to another green", h.name,
+                                           h.date.empty() ? "" : " of " + h.date, -outline.signed_distance(h.p)));
+    }
+    if (here.holes.empty() && !green.holes.empty()) out.warnings.push_back("none of the holes kept in this file lies on its green: its history is that of another");
+
+    // Where it has been.
+    for (const PastHole& h : past_holes(here, *first)) out.over.past.push_back({h.p, -h.days_before});
+    for (const HoleUse& use : holes_of_week(here, *first)) out.recent.push_back(use.p);
+    // One without a date that is not today's is as old as counts.
+    constexpr int kWeek = 7;
+    for (const StoredHole& h : here.holes)
+        if (!day_number(h.date) && !h.today) {
+            out.over.past.push_back({h.p, -kWeek});
+            out.recent.push_back(h.p);
+        }
+
+    // What is written down for the days ahead stands: as cut before planned, of two plans the later in the file, none for a day
+    // that is skipped.
+    std::vector<std::optional<DatedHole>> ahead(static_cast<std::size_t>(std::max(days, 1)));
+    std::vector<char> cut(ahead.size(), 0);
+    for (const StoredHole& h : here.holes) {
+        const auto day = day_number(h.date);
+        if (!day || *day < *first) continue;
+        const int at = *day - *first;
+        if (at >= static_cast<int>(ahead.size())) {
+            if (days > 0) out.warnings.push_back(fmt::format("the hole '{}' of {} lies beyond the days planned and is left aside", h.name, h.date));
+            continue;
+        }
+        const auto k = static_cast<std::size_t>(at);
+        if (cut[k] && !h.as_cut) continue;
+        if (!h.as_cut && std::any_of(green.skipped.begin(), green.skipped.end(), [&](const SkippedDay& s) { return s.date == h.date; })) continue;
+        ahead[k] = DatedHole{h.p, at};
+        cut[k] = h.as_cut;
+    }
+    if (ahead[0]) out.recent.push_back(ahead[0]->p);
+    if (days > 0)
+        for (const auto& h : ahead)
+            if (h) out.over.by_hand.push_back(*h);
+    return out;
+}
+
+}  // namespace brae

@@ -1,0 +1,88 @@
+// The calendar of one green: the week before, the days ahead with lock and hand, and the plan as a whole.
+#include "plugins/hole_positions/holes_panel.h"
+
+#include "core/base/calendar.h"
+#include "plugins/api/panel_kit.h"
+
+#include <fmt/format.h>
+
+namespace brae::hole_positions {
+
+namespace {
+
+namespace kit = plugin::kit;
+
+// "2026-05-02" as a day of the list: month and day are enough.
+std::string short_day(const std::string& date) { return date.size() == 10 ? date.substr(5) : date; }
+
+void draw_history(Parts& parts) {
+    kit::heading("The week before");
+    const std::vector<HoleUse> uses = parts.plan.history();
+    if (uses.empty()) kit::remark("No hole with a date is kept for it.");
+    for (const HoleUse& use : uses) {
+        std::string line = short_day(day_text(use.first_day));
+        if (use.last_day > use.first_day) line += " to " + short_day(day_text(use.last_day));
+        line += fmt::format("   {}, {}", parts.holes.where(use.p), use.as_cut ? "as cut" : "as planned");
+        kit::remark(line);
+        for (const SkippedDay& s : use.skipped) kit::remark(fmt::format("   stayed on {}: {}", short_day(s.date), s.reason));
+    }
+}
+
+void draw_days(Parts& parts) {
+    PlanModel& plan = parts.plan;
+    if (plan.list().empty()) return;
+    kit::heading("The days ahead");
+    if (plan.stale()) kit::remark("Planned for another first day, speed, limits or state of the green.");
+    for (int k = 0; k < static_cast<int>(plan.list().size()); ++k) {
+        const PlanDay& d = plan.list()[static_cast<std::size_t>(k)];
+        ImGui::PushID(k);
+        bool locked = d.locked;
+        ImGui::BeginDisabled(!d.p);
+        if (ImGui::Checkbox("##locked", &locked)) plan.lock(k, locked);
+        ImGui::EndDisabled();
+        if (ImGui::IsItemHovered()) ImGui::SetTooltip("Keep this hole when the rest is planned anew");
+        ImGui::SameLine();
+        const std::string place = d.p ? parts.holes.where(*d.p) : std::string("no place");
+        if (ImGui::Selectable(fmt::format("{}   {}{}", short_day(d.date), place, d.fair || !d.p ? "" : ", not fair").c_str(), k == plan.selected())) plan.select(k);
+        ImGui::PopID();
+        if (k == plan.selected()) kit::remark(kit::capital(d.why));
+    }
+    kit::remark("A tick keeps a day's hole when the rest is planned anew.");
+    for (const std::string& r : plan.remarks()) kit::remark(kit::capital(r) + ".");
+    const float half = half_width();
+    ImGui::BeginDisabled(plan.selected() < 0);
+    if (ImGui::Button("Move it", {half, 0})) plan.move_selected();
+    ImGui::EndDisabled();
+    ImGui::SameLine();
+    ImGui::BeginDisabled(!plan.can_undo());
+    if (ImGui::Button("Step back", {half, 0})) plan.undo();
+    ImGui::EndDisabled();
+    if (ImGui::Button("Keep the plan\u2026", {-1, 0})) plan.accept();
+}
+
+}  // namespace
+
+void draw_plan_part(Parts& parts) {
+    PlanModel& plan = parts.plan;
+    text_field("First day", parts.holes.date, "2026-05-02");
+    if (!parts.holes.date_good()) kit::remark("A day such as 2026-05-02 is wanted.");
+    ImGui::SetNextItemWidth(-1);
+    int days = plan.days();
+    if (ImGui::SliderInt("##days", &days, 1, 14, days == 1 ? "1 day" : "%d days")) plan.set_days(days);
+    ImGui::SetNextItemWidth(-1);
+    int recovery = plan.recovery_days();
+    if (ImGui::SliderInt("##recovery", &recovery, 1, 60, "turf recovers in %d days")) plan.set_recovery_days(recovery);
+    if (const auto done = plan.planning()) {
+        ImGui::ProgressBar(static_cast<float>(*done), {ImGui::GetContentRegionAvail().x * 0.7f, 0}, "planning");
+        ImGui::SameLine();
+        if (ImGui::Button("Cancel", {-1, 0})) parts.holes.services().jobs.cancel("plan");
+    } else if (ImGui::Button(plan.list().empty() ? "Plan the days" : "Plan the rest anew", {-1, 0})) {
+        plan.plan();
+    }
+    draw_sentence(plan.message());
+    draw_days(parts);
+    draw_history(parts);
+    kit::remark("This green alone; a whole course is balanced by brae holes with a folder of greens.");
+}
+
+}  // namespace brae::hole_positions
