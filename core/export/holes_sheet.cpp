@@ -96,14 +96,18 @@ DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request) {
             const std::string side = compass_point(bearing_deg(outline.nearest_edge_point(p.p) - p.p));
             std::vector<std::string> row{name_of(p, rank++)};
             row.push_back(fmt::format("{:.1f}\u00a0%", percent(p.slope)));
-            row.push_back(fmt::format("{:.1f} paces, edge to the {}\n{}", p.edge_m / kPace, side,
-                                      feet ? feet_inches(p.edge_m) : fmt::format("{:.1f}\u00a0m", p.edge_m)));
+            // By the line of play first, as a hole is named on the course.
+            std::string place;
+            if (green.line_of_play)
+                if (const auto at = place_by_paces(outline, *green.line_of_play, p.p)) place = paces_text(*at) + "\n" + third_text(*at) + "\n";
+            row.push_back(place + fmt::format("{:.1f} paces, edge to the {}\n{}", p.edge_m / kPace, side,
+                                              feet ? feet_inches(p.edge_m) : fmt::format("{:.1f}\u00a0m", p.edge_m)));
             row.push_back(why_of(p));
             rows.push_back(row);
         }
         std::vector<TableColumn> columns{{days ? "Day" : "Rank", 36, true}};
         columns.push_back({"Slope", 44});
-        columns.push_back({"Nearest edge", 120});
+        columns.push_back({green.line_of_play ? "Place and nearest edge" : "Nearest edge", 120});
         columns.push_back({"Why", 308});
         d.table("Positions", columns, rows);
 

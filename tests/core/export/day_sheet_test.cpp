@@ -208,3 +208,22 @@ TEST_CASE("greens without line of play, marks or hole are printed as what they a
     write_day_sheet(greens, r, scratch / "e.pdf");
     CHECK(content(scratch / "d.pdf") == content(scratch / "e.pdf"));
 }
+
+TEST_CASE("the sheet of fair positions names each place by the line of play where there is one") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    Green green = *square("7", 24).green;
+    SheetRequest holes;
+    holes.kind = "holes";
+    HolePosition p;
+    p.p = {2 + 5 * kPace, 2 + 9 * kPace};
+    p.fair = true;
+    p.edge_m = 5 * kPace;
+    p.why = "even ground";
+    holes.positions = {p};
+    write_sheet(green, holes, scratch / "h.pdf");
+    CHECK(holds(words_in(scratch / "h.pdf"), "9 on, 5 left"));
+    green.line_of_play.reset();
+    write_sheet(green, holes, scratch / "h.pdf");
+    CHECK_FALSE(holds(words_in(scratch / "h.pdf"), "9 on, 5 left"));
+}

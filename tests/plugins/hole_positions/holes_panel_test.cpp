@@ -1,12 +1,13 @@
 #include "plugins/hole_positions/holes_plugin.h"
 
-#include "core/base/calendar.h"
+#include "core/base/units.h"
 #include "core/plan/hole_settings.h"
 #include "tests/support/panel_bench.h"
 #include "tests/support/support.h"
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 using namespace brae;
 using namespace brae::test;
@@ -78,7 +79,10 @@ TEST_CASE("the button finds positions, the list shows three first with why, the 
     // The fair area alone is coloured.
     int coloured = 0;
     for (double v : canvas.last_raster->values)
-        if (!std::isnan(v)) ++coloured, CHECK((v >= 0 && v <= 1));
+        if (!std::isnan(v)) {
+            ++coloured;
+            CHECK((v >= 0 && v <= 1));
+        }
     CHECK(coloured == static_cast<int>(found->judged.fair));
     // Every criterion has its map; the same pointer comes back, so that nothing is uploaded twice.
     for (const HoleCriterionName& n : hole_criterion_names()) {
