@@ -23,7 +23,7 @@ TEST_CASE("the loader takes a good plugin and refuses every other kind with its 
     REQUIRE(good.entry);
     CHECK(good.refused.empty());
     CHECK(std::string(good.entry->id) == "good");
-    CHECK(says(app::load_plugin(test_plugin("wrong_abi")), "plugin interface 3"));
+    CHECK(says(app::load_plugin(test_plugin("wrong_abi")), "plugin interface 4"));
     CHECK(says(app::load_plugin(test_plugin("wrong_size")), "bytes"));
     CHECK(says(app::load_plugin(test_plugin("wrong_build")), "another compiler"));
     CHECK(says(app::load_plugin(test_plugin("wrong_imgui")), "1.99"));
