@@ -1,5 +1,6 @@
 #include "app/commands/hole_request.h"
 
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/plan/hole_settings.h"
@@ -7,8 +8,6 @@
 #include "core/survey/ring.h"
 
 #include <algorithm>
-#include <chrono>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -50,10 +49,9 @@ HoleLimits hole_limits_of(const HolesArguments& a) {
 }
 
 std::string first_day_of(const HolesArguments& a) {
-    if (a.from.empty()) return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
-    const std::string day = date_after(a.from, 0);
-    if (day != a.from) throw usage_error(fmt::format("--from: found '{}'; a day such as 2026-05-02 is wanted", a.from));
-    return day;
+    if (a.from.empty()) return today();
+    if (!day_of(a.from)) throw usage_error(fmt::format("--from: found '{}'; a day such as 2026-05-02 is wanted", a.from));
+    return a.from;
 }
 
 HoleRequest hole_request_of(const Green& green, const std::string& first_day, int days, std::optional<double> play_bearing_deg) {
@@ -73,9 +71,9 @@ HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const H
     out.ramp = flattest_site(terrain, request.around.closed, speed_ft);
 
     if (a.days == 0) {
-        TodayHoles today = choose_today(out.judged, thirds, request.recent, {.most = static_cast<std::size_t>(a.most), .apart_m = limits.apart_m});
-        out.positions = std::move(today.best);
-        out.why_none = today.why_none;
+        TodayHoles chosen = choose_today(out.judged, thirds, request.recent, {.most = static_cast<std::size_t>(a.most), .apart_m = limits.apart_m});
+        out.positions = std::move(chosen.best);
+        out.why_none = chosen.why_none;
         for (const HolePosition& h : out.positions) out.until.push_back(fair_until(terrain, request.around, h.p, speed_ft, limits, rest));
         return out;
     }

@@ -6,6 +6,7 @@
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
+#include "core/base/calendar.h"
 #include "core/base/units.h"
 #include "core/export/raster_file.h"
 #include "core/plan/hole_settings.h"
@@ -143,8 +144,8 @@ int run_holes(const HolesArguments& a) {
             if (const std::string w = forecast_warning(until, *a.forecast_ft); !w.empty()) forecast.push_back(which + ": " + w);
         };
         for (std::size_t k = 0; k < made.until.size(); ++k) warn(fmt::format("place {}", k + 1), made.until[k]);
-        if (const StoredHole* today = green.todays_hole())
-            warn("today's hole", fair_until(*green.terrain, around, today->p, speed_ft, limits, terminal.progress()));
+        if (const StoredHole* cut = green.todays_hole())
+            warn("today's hole", fair_until(*green.terrain, around, cut->p, speed_ft, limits, terminal.progress()));
     }
     terminal.finish();
 

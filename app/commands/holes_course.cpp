@@ -2,6 +2,7 @@
 
 #include "app/commands/plans.h"
 #include "app/commands/terminal.h"
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/record/green_file.h"

@@ -66,6 +66,6 @@ struct PlayerFigures {
     bool operator==(const PlayerFigures&) const = default;
 };
 PlayerSpread spread_of(const PlayerFigures& figures);
-inline PlayerSpread assumed_player() { return spread_of({}); }
+inline PlayerSpread assumed_player() { return spread_of(PlayerFigures{}); }
 
 }  // namespace brae

@@ -62,7 +62,7 @@ void draw_line(Parts& parts) {
     if (ImGui::Button("Add a way on or off", {half, 0})) line.add_gate();
     ImGui::SameLine();
     ImGui::BeginDisabled(gates.empty());
-    if (ImGui::Button(fmt::format("Remove {}###gates", gates.size() == 1 ? "it" : fmt::format("all {}", gates.size())).c_str(), {half, 0})) line.remove_gates();
+    if (ImGui::Button((gates.size() > 1 ? fmt::format("Remove all {}###gates", gates.size()) : std::string("Remove it###gates")).c_str(), {half, 0})) line.remove_gates();
     ImGui::EndDisabled();
 }
 

@@ -184,7 +184,7 @@ void HolesModel::set_judge_cursor(bool cursor) {
     services_.document.redraw();
 }
 
-std::optional<Vec2> HolesModel::place() const { return trial_ ? trial_ : judge_cursor_ ? now().cursor : now().hole; }
+std::optional<Vec2> HolesModel::place() const { return trial_ ? trial_ : judge_cursor_ ? last_cursor_ : now().hole; }
 
 const HolePosition* HolesModel::judged() {
     const std::optional<Vec2> at = place();
@@ -319,6 +319,7 @@ std::string HolesModel::where(Vec2 p) const {
 
 void HolesModel::mark_front() {
     front_ = true;
+    if (now().cursor) last_cursor_ = now().cursor;
     if (!was_front_) services_.document.redraw();
 }
 
@@ -331,6 +332,7 @@ void HolesModel::clear() {
     by_speed_.clear();
     by_speed_key_.clear();
     trial_.reset();
+    last_cursor_.reset();
     bench_.reset();
     bench_key_.clear(), judged_key_.clear(), asked_key_.clear(), until_key_.clear(), until_asked_.clear();
     judged_.reset();

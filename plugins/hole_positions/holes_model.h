@@ -78,7 +78,7 @@ public:
     const std::vector<FairAtSpeed>& by_speed() const { return by_speed_; }
     bool by_speed_stale() const { return by_speed_key_ != key(); }
 
-    // The place that is judged: the one being moved, the one under the mouse where asked for, else the hole on show.
+    // The place that is judged: the one being moved, the last one under the mouse where asked for, else the hole on show.
     bool judge_cursor() const { return judge_cursor_; }
     void set_judge_cursor(bool cursor);
     std::optional<Vec2> place() const;
@@ -118,7 +118,7 @@ private:
     std::string by_speed_key_;
 
     bool judge_cursor_ = false;
-    std::optional<Vec2> trial_;
+    std::optional<Vec2> trial_, last_cursor_;   // the latter stays while the mouse is over the panel
     std::shared_ptr<const Bench> bench_;     // for single places
     std::string bench_key_, judged_key_, asked_key_, until_key_, until_asked_;
     std::optional<HolePosition> judged_;

@@ -56,7 +56,7 @@ void draw_practice_part(Parts& parts) {
             kit::wrapped(fmt::format("{}   {}", k + 1, parts.holes.where(h.p)));
             kit::remark(kit::capital(h.why));
         }
-        if (practice.chosen().widest_m > 0) kit::row("All would fit up to", kit::distance(practice.chosen().widest_m, parts.holes.now().units));
+        if (practice.chosen().widest_m > 0) kit::row("All would fit up to", feet ? kit::number("%.0f", practice.chosen().widest_m / kFoot, "ft") : kit::number("%.1f", practice.chosen().widest_m, "m"));
         if (ImGui::Button("Today's holes\u2026", {-1, 0})) practice.accept();
     }
 

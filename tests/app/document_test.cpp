@@ -113,6 +113,28 @@ TEST_CASE("an edit that cannot be is refused whole, also of a green that no file
     CHECK(d.now().green->zones.size() == 1);
 }
 
+TEST_CASE("line of play, gates and skipped days are put on a green and taken back as one step") {
+    Document d;
+    d.open(demo_green(), "demo.gpkg", false);
+    plugin::GreenEdit edit;
+    edit.line_of_play = line_of_play_towards(90);
+    edit.gates = std::vector<Gate>{{"gate 1", {26, 12}}};
+    edit.skipped = std::vector<SkippedDay>{{"2026-05-03", "frost", "JM"}};
+    d.apply(edit);
+    CHECK(d.now().green->line_of_play == line_of_play_towards(90));
+    CHECK(d.now().green->gates.size() == 1);
+    CHECK(d.now().green->skipped.size() == 1);
+    // What an edit does not name stays; an empty line takes it away.
+    d.apply({});
+    CHECK(d.now().green->line_of_play);
+    plugin::GreenEdit none;
+    none.line_of_play.emplace();
+    d.apply(none);
+    CHECK_FALSE(d.now().green->line_of_play);
+    d.undo();
+    CHECK(d.now().green->line_of_play);
+}
+
 TEST_CASE("speed and pace stay within what the program accepts") {
     Document d;
     d.open(demo_green(), "demo.gpkg", false);

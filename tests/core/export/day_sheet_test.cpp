@@ -1,5 +1,4 @@
 #include "core/export/day_sheet.h"
-#include "core/export/page.h"
 
 #include "core/base/error.h"
 #include "core/base/vec.h"

@@ -53,7 +53,7 @@ TEST_CASE("a player without bias holes at the marker as often as so many rolled 
 }
 
 TEST_CASE("a baseline moves the player that planners take") {
-    const PlayerSpread before = spread_of({});
+    const PlayerSpread before = spread_of(PlayerPrior{});
     before.check();
     CHECK(degrees(before.start_line.rad) == doctest::Approx(std::hypot(0.4993, 0.7486)).epsilon(0.01));
     std::vector<BaselinePutt> putts;

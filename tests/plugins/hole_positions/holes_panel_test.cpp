@@ -238,7 +238,7 @@ TEST_CASE("the hole as it was cut is typed, shown, kept and becomes today's; wro
     cut.line = "12 on, 6 left";
     CHECK(has(bench.frames(panel), "need the line of play"));
     bench.change([](Green& g) { g.line_of_play = line_of_play_towards(0); });
-    CHECK(has(bench.frames(panel), "12 on, 6 left (middle left"));
+    CHECK(has(bench.frames(panel), "12 on, 6 left, middle left ("));
     REQUIRE(cut.preview().ready);
     BenchCanvas canvas;
     panel.draw_overlay(canvas);
