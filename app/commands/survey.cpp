@@ -4,6 +4,7 @@
 #include "app/commands/survey_folder.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
+#include "core/base/calendar.h"
 #include "core/base/units.h"
 #include "core/plan/survey_quality.h"
 #include "core/record/edit_lock.h"
@@ -12,7 +13,6 @@
 #include "core/terrain/new_outline.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <filesystem>
 #include <fmt/format.h>
@@ -23,11 +23,6 @@ namespace brae::app {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::string today() {
-    const std::chrono::year_month_day day(std::chrono::floor<std::chrono::days>(std::chrono::system_clock::now()));
-    return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(day.year()), static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day()));
-}
 
 // Four numbers, the first two less than the last two.
 Box parse_box(const std::string& text, const char* option, const char* wanted) {

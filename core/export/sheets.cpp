@@ -12,10 +12,10 @@ const std::vector<SheetKind>& sheet_kinds() {
     static const std::vector<SheetKind> kinds{
         {"stations", "setting-out sheet for practice stations: plan to scale, tapes, breaks, cautions"},
         {"pocket", "the stations on a card of 88 x 200 mm, twice on a page: aim, pace, gate, breaks at other speeds"},
+        {"lesson-card", "lesson card to fill in by hand, 30 putts on a page; brae lesson card reads it once typed in"},
         {"holes", "fair hole positions of one green: plan to scale, slopes, tapes, cautions"},
         {"day", "hole positions of a day for a green or a folder of greens: one page in large type, tapes behind it"},
         {"card", "the same as a card that may be carried in a round"},
-        {"lesson-card", "lesson card to fill in by hand, 30 putts on a page; brae lesson card reads it once typed in"},
         {"survey", "what the survey is worth: plan, errors of slope and aim, verdict, advice"}};
     return kinds;
 }

@@ -202,14 +202,6 @@ LessonEstimate estimate_lesson(const PlayerModel& model, const EstimateOptions& 
             out.notes.push_back(fmt::format("putt {} at station {}: {}", i + 1, at.station().label, to_text(*doubt, at)));
     }
 
-    // What was seen that does not fit together.
-    for (std::size_t i = 0; i < model.putts().size(); ++i) {
-        progress.step(1, "the errors of each putt");
-        const StationResponse& at = model.stations()[static_cast<std::size_t>(model.putts()[i].station)];
-        if (const auto doubt = side_doubt(at, model.putts()[i]))
-            out.notes.push_back(fmt::format("putt {} at station {}: {}", i + 1, at.station().label, to_text(*doubt, at)));
-    }
-
     // Putt by putt, on evenly thinned draws.
     std::vector<PlayerModel::Player> few;
     const std::size_t want = std::max<std::size_t>(1, std::min(players.size(), static_cast<std::size_t>(options.thinned)));

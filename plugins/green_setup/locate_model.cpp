@@ -1,5 +1,6 @@
 #include "plugins/green_setup/locate_model.h"
 
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/record/green_queries.h"

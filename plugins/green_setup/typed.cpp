@@ -1,12 +1,11 @@
 #include "plugins/green_setup/typed.h"
 
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/units.h"
 
 #include <charconv>
-#include <chrono>
 #include <cmath>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 #include <optional>
 
@@ -87,25 +86,11 @@ double height_from(const std::string& text) {
 std::string day_from(const std::string& text) {
     const std::string t = trimmed(text);
     if (t.empty()) return {};
-    const auto digits = [&](std::size_t at, std::size_t count) {
-        int value = -1;
-        const auto [end, code] = std::from_chars(t.data() + at, t.data() + at + count, value);
-        return code == std::errc() && end == t.data() + at + count && value >= 0 ? value : -1;
-    };
-    if (t.size() == 10 && t[4] == '-' && t[7] == '-') {
-        const int y = digits(0, 4), m = digits(5, 2), d = digits(8, 2);
-        if (y > 0 && m > 0 && d > 0 &&
-            std::chrono::year_month_day{std::chrono::year(y), std::chrono::month(static_cast<unsigned>(m)), std::chrono::day(static_cast<unsigned>(d))}.ok())
-            return t;
-    }
+    if (day_of(t)) return t;
     throw Error(fmt::format("'{}' is no day of the calendar; one such as 2026-05-02 is wanted, or nothing", t));
 }
 
 std::string text_of(Vec2 p) { return fmt::format("{:.2f}, {:.2f}", p.x, p.y); }
-
-std::string today() {
-    return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
-}
 
 std::string put_typed(RingEditor& editor, const std::string& text, const Frame& frame) {
     try {

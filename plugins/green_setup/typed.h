@@ -22,7 +22,6 @@ double height_from(const std::string& text);
 std::string day_from(const std::string& text);
 
 std::string text_of(Vec2 p);                // "12.50, 8.25"
-std::string today();                        // by the clock of this machine, ISO 8601
 
 // A typed place for the ring in work: its next corner while it is drawn, else where the selected one goes. Empty, or why not.
 std::string put_typed(RingEditor& editor, const std::string& text, const Frame& frame);

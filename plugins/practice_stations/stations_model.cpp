@@ -8,7 +8,6 @@
 #include "core/record/green_queries.h"
 #include "core/record/lesson_kind_file.h"
 #include "plugins/api/panel_kit.h"
-#include "plugins/practice_stations/clock.h"
 
 #include <algorithm>
 #include <cmath>
