@@ -39,7 +39,7 @@ DayGreen day_green(std::shared_ptr<const Green> green, const std::string& date) 
             out.hole = use.p;
             for (const HoleUse& other : uses)
                 if (&other != &use && other.first_day == use.first_day) out.others.push_back(other.p);
-            out.state = fmt::format("stayed since {}", day_text(use.first_day));
+            out.state = use.dated ? fmt::format("stayed since {}", day_text(use.first_day)) : "today's, no date is known";
             if (!use.skipped.empty()) out.state += ": " + use.skipped.back().reason;
             out.remark = use.remark;
         }

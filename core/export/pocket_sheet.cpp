@@ -118,8 +118,13 @@ void draw_card(Document& d, double x, double y, const Green& green, const SheetR
         const PracticeStation& s = request.stations[k];
         at += 16 * type.grow;
         d.text(type.figure(), left, at, d.fitted(type.figure(), s.label, 0.12 * width));
-        d.text(type.figure(), left + type.indent(), at, tape_length(s.distance_m, feet));
-        d.text(type.figure(), right, at, d.fitted(type.figure(), aim_words(s, feet), 0.56 * width), Align::right);
+        const std::string length = tape_length(s.distance_m, feet), aim = aim_words(s, feet);
+        d.text(type.figure(), left + type.indent(), at, length);
+        // The aim is never cut: in smaller type where the line is short.
+        TextStyle figure = type.figure();
+        const double beside = width - type.indent() - d.text_width(type.figure(), length) - 8;
+        if (const double wide = d.text_width(figure, aim); wide > beside) figure.size *= beside / wide;
+        d.text(figure, right, at, aim, Align::right);
         const BreakWidths widths = break_widths(s);
         at += 11.5 * type.grow;
         const double slope = s.slope_along_pct;

@@ -110,6 +110,7 @@ std::vector<HoleUse> hole_history(const Green& green, int day) {
     if (undated_today) {
         HoleUse use;
         use.p = undated_today->p, use.first_day = use.last_day = day - 1;
+        use.dated = false;
         use.set_by = undated_today->set_by, use.remark = undated_today->remark;
         out.push_back(use);
     }
@@ -163,7 +164,7 @@ HistoryEntry with_hole_cut(const Green& green, const CutHole& cut, bool earlier)
 
     // How it differs from the plan, and a plug that it lies on.
     for (const StoredHole& h : out.green.holes)
-        if (h.date == cut.date && distance(h.p, cut.p) >= 0.05)
+        if (h.date == cut.date && !h.as_cut && distance(h.p, cut.p) >= 0.05)
             out.remarks.push_back(fmt::format("{:.1f} m from the place planned for {}", distance(h.p, cut.p), cut.date));
     const CourseRules rules;
     for (const OpenPlug& plug : open_plugs(out.green, day, rules.healing_days))

@@ -18,6 +18,7 @@ struct HoleUse {
     Vec2 p;
     int first_day = 0, last_day = 0;          // day_number()
     bool as_cut = false;
+    bool dated = true;                        // false: today's hole, of which no day is known
     std::optional<Vec2> planned;              // where it was to be, where that is written down beside where it was cut
     std::optional<double> speed_ft;
     std::string set_by, remark;

@@ -1,3 +1,4 @@
+// This file is long because rows are written and read in one place, so that each check stands once for both ways.
 #include "core/record/lesson_file.h"
 
 #include "core/base/error.h"
@@ -358,16 +359,6 @@ std::vector<std::string> LessonFile::add_putts(const std::string& id, const std:
     return ids;
 }
 
-std::string LessonFile::replace_last(const std::string& id, const std::string& old, const StoredPutt& putt) {
-    Transaction transaction(*db_);
-    const std::vector<StoredPutt> there = putts(id);
-    if (there.empty() || there.back().id != old) throw usage_error(fmt::format("{}: the putt to put right is not the last one of its lesson, only that one can be", db_->file().string()));
-    Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(old).go();
-    const std::string fresh = put_putts(id, {putt}).front();
-    transaction.commit();
-    return fresh;
-}
-
 std::vector<std::string> LessonFile::put_putts(const std::string& id, const std::vector<StoredPutt>& putts) {
     std::vector<std::string> ids;
     const StoredLesson l = lesson(id);
@@ -378,6 +369,9 @@ std::vector<std::string> LessonFile::put_putts(const std::string& id, const std:
         if (p.station < 0 || static_cast<std::size_t>(p.station) >= l.stations.size())
             throw usage_error(fmt::format("the putt is at station number {}, and the lesson has {}", p.station + 1, l.stations.size()));
         check_putt(p);
+        const LessonStation& at = l.stations[static_cast<std::size_t>(p.station)].place;
+        if (const double length = distance(at.ball, at.hole); p.own_read_m && std::abs(*p.own_read_m) > length)
+            throw usage_error(fmt::format("the own read is {:.2f} m beside the hole, more than the {:.2f} m of the putt at station {}; less is wanted", *p.own_read_m, length, at.label));
         ids.push_back(stored.id.empty() ? new_uuid() : stored.id);
         add.put(ids.back()).put(id).put(l.stations[static_cast<std::size_t>(p.station)].place.label).put(kOutcomeWords[static_cast<std::size_t>(p.outcome)]);
         put(add, word_of(kPhaseWords, p.phase));
@@ -447,6 +441,8 @@ void LessonFile::restore(const std::string& putt) {
     Transaction transaction(*db_);
     Statement find(*db_, "SELECT 1 FROM putts WHERE id = ?");
     if (!find.put(putt).row()) throw usage_error(fmt::format("{} holds no putt {}", db_->file().string(), quote(putt)));
+    Statement corrected(*db_, "SELECT 1 FROM putt_marks WHERE putt = ? AND mark = 'corrected'");
+    if (corrected.put(putt).row()) throw usage_error("this putt was corrected and would count twice; correct the one in its place instead");
     Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'restored')").put(putt).go();
     transaction.commit();
 }
@@ -464,12 +460,29 @@ std::string LessonFile::correct_putt(const std::string& id, const std::string& p
     Transaction transaction(*db_);
     Statement find(*db_, "SELECT 1 FROM putts WHERE id = ? AND lesson = ?");
     if (!find.put(putt).put(id).row()) throw usage_error(fmt::format("the lesson holds no putt {}", quote(putt)));
-    Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, 'undone')").put(putt).go();
+    for (const char* mark : {"corrected", "undone"}) Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, ?)").put(putt).put(mark).go();
     StoredPutt anew = with;
     anew.id.clear();
     const std::string fresh = put_putts(id, {anew}).front();
+    // The new row takes the place of the old one in the order of the putts.
+    const auto number = [&](const std::string& of) {
+        Statement row(*db_, "SELECT number FROM putts WHERE id = ?");
+        row.put(of).row();
+        return row.integer();
+    };
+    const auto renumber = [&](const std::string& of, auto to) { Statement(*db_, "UPDATE putts SET number = ? WHERE id = ?").put(to).put(of).go(); };
+    const auto place = number(putt), end = number(fresh);
+    renumber(putt, -1);
+    renumber(fresh, place);
+    renumber(putt, end);
     transaction.commit();
     return fresh;
+}
+
+std::string LessonFile::replace_last(const std::string& id, const std::string& old, const StoredPutt& with) {
+    const std::vector<StoredPutt> there = putts(id);
+    if (there.empty() || there.back().id != old) throw usage_error(fmt::format("{}: the putt to put right is not the last one of its lesson, only that one can be", db_->file().string()));
+    return correct_putt(id, old, with);
 }
 
 std::string check_green(const StoredLesson& lesson, const Green& green) {

@@ -100,7 +100,8 @@ public:
     void restore(const std::string& putt);
     std::string undo_last(const std::string& lesson);
     std::vector<StoredPutt> putts(const std::string& lesson, bool with_undone = false);
-    // Any putt put right, in one transaction: the old row is marked as undone, the new one stands at the end. Gives the new id.
+    // Any putt put right, in one transaction: the old row is marked as corrected and undone, the new one takes its
+    // place in the order. Gives the new id.
     std::string correct_putt(const std::string& lesson, const std::string& putt, const StoredPutt& with);
 
     const std::filesystem::path& file() const { return db_->file(); }

@@ -96,7 +96,10 @@ Outline read_outline(const std::filesystem::path& path, const Frame& frame, cons
     Shape shape;
     std::string wkt;
     std::size_t found = 0;
+    // A file that has a layer of that name, as a green file has, means that one.
+    const bool named = dataset->GetLayerByName("outline") != nullptr;
     for (OGRLayer* layer : dataset->GetLayers()) {
+        if (named && std::string(layer->GetName()) != "outline") continue;
         std::vector<Shape> shapes;
         for (const auto& feature : *layer) collect(feature->GetGeometryRef(), shapes);
         for (Shape& s : shapes) {

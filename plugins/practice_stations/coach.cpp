@@ -23,8 +23,8 @@ void Coach::go_on() {
     } else if (!lesson.has_file()) {
         if (stations.now().green) lesson.ask_open();
     } else if (lesson.player()) {
-        // Today's lesson, else a new one.
-        if (!lesson.lessons().empty() && lesson.lessons().back().date == today()) lesson.go_on(lesson.lessons().back().id);
+        // The last lesson where it is of today or has no date, else a new one.
+        if (!lesson.lessons().empty() && (lesson.lessons().back().date.empty() || lesson.lessons().back().date == today())) lesson.go_on(lesson.lessons().back().id);
         else if (!stations.stale()) lesson.start(stations.stations());
     }
 }

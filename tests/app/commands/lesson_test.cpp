@@ -81,14 +81,14 @@ TEST_CASE("what was typed wrong is put right: a putt by its number, a player's f
     const auto [green, lesson] = begun(folder);
     for (const char* outcome : {"holed", "short", "passed-low"})
         REQUIRE(run_brae({"lesson", "putt", lesson, "station=A", std::string("outcome=") + outcome, "phase=marker"}).code == 0);
-    // The second becomes the last; the first then is struck out and comes back.
+    // The second keeps its number; the first then is struck out and comes back.
     const Outcome right = run_brae({"lesson", "correct", lesson, "--putt", "2", "outcome=lo", "beyond_m=0.3", "right_m=0.1", "--json"});
     REQUIRE_MESSAGE(right.code == 0, right.error);
     const auto listed = [&] { return run_brae({"lesson", "list", lesson, "--lesson", run_brae({"lesson", "list", lesson, "--json"}).json()["lessons"][0]["id"].get<std::string>(), "--json"}).json(); };
     auto j = listed();
     REQUIRE(j["putts"].size() == 4);
-    CHECK((j["putts"][1]["undone"] == true && j["putts"][1]["number"].is_null() && j["putts"][1]["id"] == right.json()["in_place_of"]));
-    CHECK((j["putts"][3]["outcome"] == "passed-low" && j["putts"][3]["number"] == 3));
+    CHECK((j["putts"][3]["undone"] == true && j["putts"][3]["number"].is_null() && j["putts"][3]["id"] == right.json()["in_place_of"]));
+    CHECK((j["putts"][1]["outcome"] == "passed-low" && j["putts"][1]["number"] == 2));
     const auto struck = run_brae({"lesson", "strike", lesson, "--putt", "1", "--json"});
     REQUIRE(struck.code == 0);
     CHECK(struck.json()["putts"] == 2);

@@ -49,6 +49,7 @@ TEST_CASE("the hole of a day is the one that was cut, else the one planned, else
     // A hole that was put in without a date is today's of any day.
     const auto undated = with([](Green& g) { g.holes = {{"taped", {15, 10}, "", "", true}}; });
     CHECK(day_green(undated, "2026-05-02").hole == Vec2{15, 10});
+    CHECK(day_green(undated, "2026-05-02").state == "today's, no date is known");
 }
 
 TEST_CASE("greens are in the order of their numbers, names behind them") {

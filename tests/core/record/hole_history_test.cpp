@@ -97,6 +97,16 @@ TEST_CASE("a hole of which nothing more is heard is known for two weeks, and tod
     const auto past = past_holes(g, day("2026-05-20"));
     REQUIRE(past.size() == 1);
     CHECK(past[0].days_before == 1);
+    CHECK_FALSE(hole_history(g, day("2026-05-20"))[0].dated);
+}
+
+TEST_CASE("the second hole of a practice green is not told against the first as if that had been planned") {
+    const HistoryEntry first = with_hole_cut(green_without_holes(), {"2026-05-02", {12, 10}, "AB", "", {}});
+    CutHole second{"2026-05-02", {15, 12}, "AB", "", {}};
+    second.beside = true;
+    const HistoryEntry both = with_hole_cut(first.green, second);
+    CHECK(both.green.holes.size() == 2);
+    CHECK(both.remarks.empty());
 }
 
 TEST_CASE("a hole as cut becomes today's, keeps the plan beside it, and says how far it is from it") {

@@ -94,14 +94,17 @@ TEST_CASE("a wrong putt is put right in one step: the old one stays as undone, a
     const std::string fresh = file.correct_putt(lesson, ids[0], right);
     const auto left = file.putts(lesson), all = file.putts(lesson, true);
     REQUIRE(left.size() == 2);
-    CHECK((left[0].id == ids[1] && left[1].id == fresh && left[1].seen.outcome == PuttOutcome::passed_high));
+    CHECK((left[0].id == fresh && left[1].id == ids[1] && left[0].seen.outcome == PuttOutcome::passed_high));
     REQUIRE(all.size() == 3);
-    CHECK((all[0].id == ids[0] && all[0].undone));
+    CHECK((all[2].id == ids[0] && all[2].undone));
+    CHECK(says(refusal([&] { file.restore(ids[0]); }), "count twice"));
     // Of another lesson, of none, or with what cannot be.
     CHECK(says(refusal([&] { file.correct_putt(other, ids[1], right); }), "holds no putt"));
     CHECK(says(refusal([&] { file.correct_putt(lesson, "none", right); }), "holds no putt"));
     right.seen.own_read_m = 99;
     CHECK(says(refusal([&] { file.correct_putt(lesson, ids[1], right); }), "-20 to 20"));
+    right.seen.own_read_m = 7;
+    CHECK(says(refusal([&] { file.correct_putt(lesson, ids[1], right); }), "of the putt at station"));
     CHECK(file.putts(lesson).size() == 2);
     // A player's facts, checked like new ones.
     player.name = "code 2", player.hand = "right";
@@ -431,7 +434,7 @@ TEST_CASE("the last putt is put right in one step, the old row stays and only th
     CHECK(putts[1].seen.outcome == PuttOutcome::passed_high);
     const auto all = file.putts(lesson, true);
     REQUIRE(all.size() == 3);
-    CHECK(all[1].undone);
+    CHECK((all[2].id == second && all[2].undone));
     // Neither an older one nor one that was put right already, and then nothing changes.
     CHECK(says(refusal([&] { file.replace_last(lesson, first, right); }), "is not the last one"));
     CHECK(says(refusal([&] { file.replace_last(lesson, second, right); }), "is not the last one"));

@@ -3,6 +3,9 @@
 #include "core/survey/coordinate_system.h"
 #include "tests/core/survey/survey_files.h"
 
+#include <gdal_priv.h>
+#include <ogrsf_frmts.h>
+
 using namespace brae;
 using namespace brae::test;
 
@@ -89,6 +92,34 @@ TEST_CASE("outline files without a ring, with a crossing one or of another kind 
     CHECK(says(told(""), "is empty"));
     options.outline = "/vsimem/edge.geojson";
     CHECK(says(failure(scratch / "cloud.xyz", options), "virtual file system"));
+}
+
+TEST_CASE("of a file with several layers the one named outline is meant, however large the others are") {
+    const Scratch scratch;
+    write_file(scratch / "cloud.xyz", cloud_text({0, 0}));
+    GDALAllRegister();
+    {
+        GDALDriver* driver = GetGDALDriverManager()->GetDriverByName("GPKG");
+        GDALDataset* file = driver->Create((scratch / "green.gpkg").c_str(), 0, 0, 0, GDT_Unknown, nullptr);
+        for (const auto& [name, side] : {std::pair{"data_reach", 20.0}, {"outline", 12.0}, {"zones", 15.0}}) {
+            OGRLayer* layer = file->CreateLayer(name, nullptr, wkbPolygon, nullptr);
+            OGRLinearRing ring;
+            for (const Vec2& p : {Vec2{2, 2}, {2 + side, 2}, {2 + side, 2 + side}, {2, 2 + side}}) ring.addPoint(p.x, p.y);
+            ring.closeRings();
+            OGRPolygon polygon;
+            polygon.addRing(&ring);
+            OGRFeature* feature = OGRFeature::CreateFeature(layer->GetLayerDefn());
+            feature->SetGeometry(&polygon);
+            CHECK(layer->CreateFeature(feature) == OGRERR_NONE);
+            OGRFeature::DestroyFeature(feature);
+        }
+        GDALClose(file);
+    }
+    ReadOptions options;
+    options.outline = scratch / "green.gpkg";
+    const Survey survey = read(scratch / "cloud.xyz", options);
+    REQUIRE(survey.outline);
+    CHECK(survey.outline->area_m2() == doctest::Approx(144));
 }
 
 TEST_CASE("inner rings of the outline are no green, and the largest of several polygons keeps its own") {
