@@ -9,7 +9,6 @@
 #include "core/record/green_queries.h"
 
 #include <algorithm>
-#include <cairo.h>
 #include <fmt/format.h>
 
 namespace brae {
@@ -163,15 +162,7 @@ CardGrid grid_at(const std::vector<DayGreen>& greens, int scale) {
 
 void draw_card(Document& d, double x, double y, const std::vector<DayGreen>& greens, std::size_t from, std::size_t count, CardGrid grid, int scale,
                const DaySheetRequest& request) {
-    cairo_t* cr = d.cairo();
-    cairo_save(cr);
-    const double dash[] = {3, 3};
-    cairo_set_dash(cr, dash, 2, 0);
-    cairo_set_line_width(cr, 0.4);
-    cairo_set_source_rgb(cr, 0.4, 0.4, 0.4);
-    cairo_rectangle(cr, x, y, kWidth, kHeight);
-    cairo_stroke(cr);
-    cairo_restore(cr);
+    d.cutting_line(x, y, kWidth, kHeight);
     const double left = x + kInset, width = kWidth - 2 * kInset;
     d.text(kCardTitle, left, y + kInset + 9, d.fitted(kCardTitle, request.course.empty() ? "Hole positions" : request.course, width));
     d.text(kCardTiny, left, y + kInset + 19, d.fitted(kCardTiny, fmt::format("Hole positions{}; paces on, and from the nearer side", request.date.empty() ? "" : " of " + request.date), width));

@@ -34,11 +34,8 @@ std::string next_session(const WorkedLesson& w) {
     if (w.next.empty()) return "Begin with putts on your own read, told before each putt.";
     const NextPutt& n = w.next.front();
     constexpr const char* names[] = {"your read", "how your read grows with the break", "your start line", "your pace"};
-    int most = 0;
-    for (int k = 1; k < 4; ++k)
-        if (n.by[k] > n.by[most]) most = k;
     std::string out = fmt::format("Begin at station {} {}: of all putts here it would tell most of {}.", w.lesson.stations[static_cast<std::size_t>(n.station)].place.label,
-                                  n.own_read ? "on your own read, told before the putt" : "at the marker", names[most]);
+                                  n.own_read ? "on your own read, told before the putt" : "at the marker", names[n.most()]);
     if (w.estimate.read_apart && !w.retest)
         out += " Then take two new putts of like break without any marker, so that today's reads can be held against them.";
     return out;

@@ -379,6 +379,17 @@ void Document::line(double x0, double y0, double x1, double y1, double thickness
     cairo_stroke(cairo_);
 }
 
+void Document::cutting_line(double x0, double y0, double width, double height) const {
+    cairo_save(cairo_);
+    const double dash[] = {3, 3};
+    cairo_set_dash(cairo_, dash, 2, 0);
+    cairo_set_line_width(cairo_, 0.4);
+    cairo_set_source_rgb(cairo_, 0.4, 0.4, 0.4);
+    cairo_rectangle(cairo_, x0, y0, width, height);
+    cairo_stroke(cairo_);
+    cairo_restore(cairo_);
+}
+
 std::string Document::finish() {
     cairo_show_page(cairo_);
     cairo_status_t state = cairo_status(cairo_);

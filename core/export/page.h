@@ -90,6 +90,7 @@ public:
     void numbered_box(const std::string& title, const std::vector<std::string>& sentences);
 
     void line(double x0, double y0, double x1, double y1, double thickness, double grey = 0) const;
+    void cutting_line(double x0, double y0, double width, double height) const;   // dashes round a card
 
     // Ends the document; the bytes of the PDF. Throws Error where Cairo failed.
     std::string finish();

@@ -8,7 +8,6 @@
 #include "core/plan/station_speeds.h"
 
 #include <algorithm>
-#include <cairo.h>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -93,16 +92,7 @@ std::size_t that_fit(Document& d, const SheetRequest& request, std::size_t from,
 
 void draw_card(Document& d, double x, double y, const Green& green, const SheetRequest& request, std::size_t from, std::size_t count, const Type& type) {
     const bool feet = request.feet_and_inches;
-    cairo_t* cr = d.cairo();
-    // The line to cut along.
-    cairo_save(cr);
-    const double dash[] = {3, 3};
-    cairo_set_dash(cr, dash, 2, 0);
-    cairo_set_line_width(cr, 0.4);
-    cairo_set_source_rgb(cr, 0.4, 0.4, 0.4);
-    cairo_rectangle(cr, x, y, kCardWidth, kCardHeight);
-    cairo_stroke(cr);
-    cairo_restore(cr);
+    d.cutting_line(x, y, kCardWidth, kCardHeight);
 
     const double left = x + kInset, right = x + kCardWidth - kInset, width = right - left;
     double at = y + kInset + 10;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 
 namespace brae {
 
@@ -91,12 +92,11 @@ std::vector<NextPutt> next_putts(const PlayerModel& model, const LessonEstimate&
     return out;
 }
 
+int NextPutt::most() const { return static_cast<int>(std::max_element(std::begin(by), std::end(by)) - std::begin(by)); }
+
 std::string next_putt_words(const NextPutt& n, const std::string& label) {
     constexpr const char* names[] = {"the constant part of the read", "the read by the break", "the start line", "the pace"};
-    int most = 0;
-    for (int k = 1; k < 4; ++k)
-        if (n.by[k] > n.by[most]) most = k;
-    return fmt::format("station {} {}: tells most of {}", label, n.own_read ? "on the player's own read, told before the putt" : "at the marker", names[most]);
+    return fmt::format("station {} {}: tells most of {}", label, n.own_read ? "on the player's own read, told before the putt" : "at the marker", names[n.most()]);
 }
 
 }  // namespace brae

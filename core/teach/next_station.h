@@ -15,6 +15,7 @@ struct NextPutt {
     // (constant and share), start line and pace, each against its prior variance.
     double reduction = 0;
     double by[4] = {};           // the same for each alone: read constant, read share, start line, pace
+    int most() const;            // the place in `by` that shrinks most
 };
 
 // All stations, both ways, the most telling first; equal ones in the order of the stations. Linear in the posterior's

@@ -117,5 +117,11 @@ inline void row(const char* label, const std::string& value) {
     ImGui::TextUnformatted(value.c_str());
     ImGui::PopFont();
 }
+// The bar of work that runs, with Cancel beside it; true when that is pressed.
+inline bool work_bar(double done, const char* what) {
+    ImGui::ProgressBar(static_cast<float>(done), {ImGui::GetContentRegionAvail().x * 0.7f, 0}, what);
+    ImGui::SameLine();
+    return ImGui::Button("Cancel", {-1, 0});
+}
 
 }  // namespace brae::plugin::kit

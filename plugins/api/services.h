@@ -136,6 +136,17 @@ public:
 
 // Keys that a tool may use; they come while no text field has the keyboard. Undo and redo are Ctrl+Z and Ctrl+Y.
 enum class ToolKey { enter, escape, backspace, remove, insert, tab, left, right, up, down, undo, redo };
+// By how much an arrow moves a place: 10 cm, with Shift 1 m. Nothing for another key.
+inline std::optional<Vec2> arrow_step(ToolKey key, bool shift) {
+    const double step = shift ? 1 : 0.1;
+    switch (key) {
+        case ToolKey::left: return Vec2{-step, 0};
+        case ToolKey::right: return Vec2{step, 0};
+        case ToolKey::up: return Vec2{0, step};
+        case ToolKey::down: return Vec2{0, -step};
+        default: return std::nullopt;
+    }
+}
 
 struct Pointer {
     Vec2 p;                        // local metres; up to 20 m outside the edge

@@ -257,15 +257,10 @@ void HolesModel::move_hole() {
     tool.press = [follow](const plugin::Pointer& at) { follow(at); return true; };
     tool.drag = follow;
     tool.key = [this](plugin::ToolKey key, bool shift) {
-        const double step = shift ? 1 : 0.1;
-        Vec2 by;
-        if (key == plugin::ToolKey::left) by = {-step, 0};
-        else if (key == plugin::ToolKey::right) by = {step, 0};
-        else if (key == plugin::ToolKey::up) by = {0, step};
-        else if (key == plugin::ToolKey::down) by = {0, -step};
-        else if (key == plugin::ToolKey::enter && trial_) return make_todays(*trial_), true;
-        else return false;
-        if (trial_ && now().green && now().green->terrain->outline.contains(*trial_ + by)) trial_ = *trial_ + by;
+        if (key == plugin::ToolKey::enter && trial_) return make_todays(*trial_), true;
+        const auto by = plugin::arrow_step(key, shift);
+        if (!by) return false;
+        if (trial_ && now().green && now().green->terrain->outline.contains(*trial_ + *by)) trial_ = *trial_ + *by;
         services_.document.redraw();
         return true;
     };

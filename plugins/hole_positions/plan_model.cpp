@@ -168,18 +168,13 @@ void PlanModel::move_selected() {
     };
     tool.drag = [this](const plugin::Pointer& at) { move(selected_, at.p); };
     tool.key = [this](plugin::ToolKey key, bool shift) {
-        const double step = shift ? 1 : 0.1;
-        Vec2 by;
-        if (key == plugin::ToolKey::left) by = {-step, 0};
-        else if (key == plugin::ToolKey::right) by = {step, 0};
-        else if (key == plugin::ToolKey::up) by = {0, step};
-        else if (key == plugin::ToolKey::down) by = {0, -step};
-        else if (key == plugin::ToolKey::tab) return select((selected_ + 1) % static_cast<int>(list_.size())), true;
-        else if (key == plugin::ToolKey::undo) return undo(), true;
-        else return false;
+        if (key == plugin::ToolKey::tab) return select((selected_ + 1) % static_cast<int>(list_.size())), true;
+        if (key == plugin::ToolKey::undo) return undo(), true;
+        const auto by = plugin::arrow_step(key, shift);
+        if (!by) return false;
         if (selected_ >= 0 && list_[static_cast<std::size_t>(selected_)].p) {
             remember();
-            move(selected_, *list_[static_cast<std::size_t>(selected_)].p + by);
+            move(selected_, *list_[static_cast<std::size_t>(selected_)].p + *by);
         }
         return true;
     };

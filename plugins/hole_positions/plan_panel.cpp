@@ -73,9 +73,7 @@ void draw_plan_part(Parts& parts) {
     int recovery = plan.recovery_days();
     if (ImGui::SliderInt("##recovery", &recovery, 1, 60, "turf recovers in %d days")) plan.set_recovery_days(recovery);
     if (const auto done = plan.planning()) {
-        ImGui::ProgressBar(static_cast<float>(*done), {ImGui::GetContentRegionAvail().x * 0.7f, 0}, "planning");
-        ImGui::SameLine();
-        if (ImGui::Button("Cancel", {-1, 0})) parts.holes.services().jobs.cancel("plan");
+        if (kit::work_bar(*done, "planning")) parts.holes.services().jobs.cancel("plan");
     } else if (ImGui::Button(plan.list().empty() ? "Plan the days" : "Plan the rest anew", {-1, 0})) {
         plan.plan();
     }

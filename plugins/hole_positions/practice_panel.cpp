@@ -38,9 +38,7 @@ void draw_practice_part(Parts& parts) {
     kit::remark(stations == 0 ? std::string("No practice stations are kept with this green.")
                               : fmt::format("{} practice station{} of the coach {} kept with this green; their holes stay.", stations, stations == 1 ? "" : "s", stations == 1 ? "is" : "are"));
     if (const auto done = parts.holes.finding()) {
-        ImGui::ProgressBar(static_cast<float>(*done), {ImGui::GetContentRegionAvail().x * 0.7f, 0}, "judging");
-        ImGui::SameLine();
-        if (ImGui::Button("Cancel", {-1, 0})) parts.holes.cancel();
+        if (kit::work_bar(*done, "judging")) parts.holes.cancel();
     } else if (!parts.holes.found() || parts.holes.stale()) {
         if (ImGui::Button("Find fair positions", {-1, 0})) parts.holes.find();
     } else if (ImGui::Button("Choose practice holes", {-1, 0})) {

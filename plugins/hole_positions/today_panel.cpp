@@ -28,9 +28,7 @@ void draw_find(HolesModel& model) {
         ImGui::EndCombo();
     }
     if (const auto done = model.finding()) {
-        ImGui::ProgressBar(static_cast<float>(*done), {ImGui::GetContentRegionAvail().x * 0.7f, 0}, "judging");
-        ImGui::SameLine();
-        if (ImGui::Button("Cancel", {-1, 0})) model.cancel();
+        if (kit::work_bar(*done, "judging")) model.cancel();
     } else if (ImGui::Button("Find fair positions", {-1, 0})) {
         model.find();
     }

@@ -57,9 +57,7 @@ void draw_plan(StationsModel& model) {
     if (model.lesson().name != "three-paces") kit::row("Pace past the hole", kit::offset(now.past_m, now.units));
     ImGui::Spacing();
     if (const auto done = model.planning()) {
-        ImGui::ProgressBar(static_cast<float>(*done), {ImGui::GetContentRegionAvail().x * 0.7f, 0}, "planning");
-        ImGui::SameLine();
-        if (ImGui::Button("Cancel", {-1, 0})) model.cancel();
+        if (kit::work_bar(*done, "planning")) model.cancel();
     } else if (ImGui::Button("Plan stations for this hole", {-1, 0})) {
         model.plan();
     }

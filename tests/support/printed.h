@@ -2,6 +2,7 @@
 #pragma once
 
 #include "tests/support/support.h"
+#include "tests/support/refusal.h"
 
 #include <algorithm>
 #include <array>
@@ -110,7 +111,5 @@ inline std::pair<int, int> ink_and_outside(const Picture& p, int dpi, double mar
             if (p.grey(x, y) < 200) ++ink, outside += x < margin || y < margin || x >= p.width - margin || y >= p.height - margin;
     return {ink, outside};
 }
-
-inline bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 }  // namespace brae::test

@@ -1,5 +1,6 @@
 // brae line and brae cut: the way a green is played, the hole as it was cut, its history, a whole course from one file.
 #include "tests/support/plane_green.h"
+#include "tests/support/refusal.h"
 
 #include <cmath>
 
@@ -8,7 +9,6 @@ using namespace brae::test;
 namespace {
 
 constexpr double kPaceM = 0.9144;
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 // A folder of three greens played from the south.
 fs::path course(const Scratch& scratch) {

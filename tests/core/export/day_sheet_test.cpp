@@ -8,6 +8,7 @@
 #include "tests/support/support.h"
 
 #include "tests/support/printed.h"
+#include "tests/support/refusal.h"
 
 #include <cmath>
 #include <functional>
@@ -43,14 +44,6 @@ DaySheetRequest request() {
     r.course = "Dunlarrick";
     r.date = "2026-05-02";
     return r;
-}
-std::string refusal(const std::function<void()>& work) {
-    try {
-        work();
-    } catch (const Error& e) {
-        return e.what();
-    }
-    return {};
 }
 // Rows of a page whose longest dark run is so many mm long.
 int rows_of_length(const Picture& page, int dpi, double mm, double within, int from, int to) {

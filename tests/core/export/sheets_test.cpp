@@ -4,6 +4,7 @@
 #include "core/record/lesson_card.h"
 #include "tests/core/record/sample_green.h"
 #include "tests/support/printed.h"
+#include "tests/support/refusal.h"
 
 #include <cmath>
 #include <fstream>
@@ -52,15 +53,6 @@ SheetRequest request_for(int stations) {
                                      Vec2{8, 8} + (1.5 + 0.02 * k) * direction_of_bearing(360.0 * k / stations), {8, 8},
                                      k % 2 ? 0.15 : -0.2));
     return r;
-}
-
-std::string refusal(const std::function<void()>& work) {
-    try {
-        work();
-    } catch (const Error& e) {
-        return e.what();
-    }
-    return {};
 }
 
 }  // namespace

@@ -3,25 +3,16 @@
 #include "core/plan/line_of_play.h"
 #include "tests/support/greens.h"
 #include "tests/support/support.h"
+#include "tests/support/refusal.h"
 
 #include <cmath>
 
 using namespace brae;
-using brae::test::ellipse;
+using namespace brae::test;
 
 namespace {
 
 Outline rectangle(double width, double depth) { return Outline({{0, 0}, {width, 0}, {width, depth}, {0, depth}}, OutlineSource::drawn); }
-
-std::string refusal(const std::function<void()>& work) {
-    try {
-        work();
-    } catch (const Error& e) {
-        return e.what();
-    }
-    return {};
-}
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 }  // namespace
 

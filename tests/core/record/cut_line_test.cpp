@@ -3,25 +3,12 @@
 #include "core/base/error.h"
 #include "tests/core/record/sample_green.h"
 #include "tests/support/support.h"
+#include "tests/support/refusal.h"
 
 #include <fmt/format.h>
 
 using namespace brae;
-using brae::test::sample_green;
-
-namespace {
-
-std::string refusal(const std::function<void()>& work) {
-    try {
-        work();
-    } catch (const Error& e) {
-        return e.what();
-    }
-    return {};
-}
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-
-}  // namespace
+using namespace brae::test;
 
 TEST_CASE("paces, tapes, points and skipped days are told apart, with speed, who and remark behind semicolons") {
     const CutLine paces = parse_cut_line("12 on, 4 left; speed 9.8 ft; by JM; a yard left of the scar; date 2026-05-02; wet");

@@ -6,6 +6,7 @@
 #include "core/record/green_file.h"
 #include "tests/core/record/sample_green.h"
 #include "tests/support/support.h"
+#include "tests/support/refusal.h"
 #include <algorithm>
 #include <csignal>
 #include <cstdlib>
@@ -22,7 +23,6 @@ namespace brae::test {
 
 namespace fs = std::filesystem;
 
-
 inline std::string content(const fs::path& file) {
     std::ifstream in(file, std::ios::binary);
     return {std::istreambuf_iterator<char>(in), {}};
@@ -32,16 +32,6 @@ inline void put(const fs::path& file, const std::string& bytes) { std::ofstream(
 inline bool same_bits(const std::vector<double>& a, const std::vector<double>& b) {
     return a.size() == b.size() && std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0;
 }
-
-inline std::string refusal(const std::function<void()>& work) {
-    try {
-        work();
-    } catch (const Error& e) {
-        return e.what();
-    }
-    return {};
-}
-inline bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 inline std::size_t files_in(const fs::path& folder) {
     return static_cast<std::size_t>(std::distance(fs::directory_iterator(folder), fs::directory_iterator()));
@@ -68,6 +58,5 @@ inline std::string wkt_of(const char* code) {
     CPLFree(text);
     return out;
 }
-
 
 }  // namespace brae::test

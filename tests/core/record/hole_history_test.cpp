@@ -4,24 +4,16 @@
 #include "core/base/error.h"
 #include "tests/core/record/sample_green.h"
 #include "tests/support/support.h"
+#include "tests/support/refusal.h"
 
 #include <algorithm>
 
 using namespace brae;
-using brae::test::sample_green;
+using namespace brae::test;
 
 namespace {
 
 int day(const char* text) { return *day_number(text); }
-std::string refusal(const std::function<void()>& work) {
-    try {
-        work();
-    } catch (const Error& e) {
-        return e.what();
-    }
-    return {};
-}
-bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 Green green_without_holes() {
     Green g = sample_green();
     g.holes.clear();

@@ -4,6 +4,7 @@
 #include "core/record/lesson_tables.h"
 #include "tests/support/demo_green.h"
 #include "tests/support/process.h"
+#include "tests/support/refusal.h"
 
 #include <csignal>
 #include <sqlite3.h>
@@ -15,16 +16,6 @@ using namespace brae;
 using namespace brae::test;
 
 namespace {
-
-std::string refusal(const std::function<void()>& work) {
-    try {
-        work();
-    } catch (const Error& e) {
-        return e.what();
-    }
-    return "";
-}
-bool says(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 StoredLesson lesson_on(const std::string& player, const std::string& green) {
     StoredLesson l;
@@ -97,21 +88,21 @@ TEST_CASE("a wrong putt is put right in one step: the old one stays as undone, a
     CHECK((left[0].id == fresh && left[1].id == ids[1] && left[0].seen.outcome == PuttOutcome::passed_high));
     REQUIRE(all.size() == 3);
     CHECK((all[2].id == ids[0] && all[2].undone));
-    CHECK(says(refusal([&] { file.restore(ids[0]); }), "count twice"));
+    CHECK(holds(refusal([&] { file.restore(ids[0]); }), "count twice"));
     // Of another lesson, of none, or with what cannot be.
-    CHECK(says(refusal([&] { file.correct_putt(other, ids[1], right); }), "holds no putt"));
-    CHECK(says(refusal([&] { file.correct_putt(lesson, "none", right); }), "holds no putt"));
+    CHECK(holds(refusal([&] { file.correct_putt(other, ids[1], right); }), "holds no putt"));
+    CHECK(holds(refusal([&] { file.correct_putt(lesson, "none", right); }), "holds no putt"));
     right.seen.own_read_m = 99;
-    CHECK(says(refusal([&] { file.correct_putt(lesson, ids[1], right); }), "-20 to 20"));
+    CHECK(holds(refusal([&] { file.correct_putt(lesson, ids[1], right); }), "-20 to 20"));
     right.seen.own_read_m = 7;
-    CHECK(says(refusal([&] { file.correct_putt(lesson, ids[1], right); }), "of the putt at station"));
+    CHECK(holds(refusal([&] { file.correct_putt(lesson, ids[1], right); }), "of the putt at station"));
     CHECK(file.putts(lesson).size() == 2);
     // A player's facts, checked like new ones.
     player.name = "code 2", player.hand = "right";
     file.change_player(player);
     CHECK(file.player("code 2").hand == "right");
     player.hand = "both";
-    CHECK(says(refusal([&] { file.change_player(player); }), "right or left is wanted"));
+    CHECK(holds(refusal([&] { file.change_player(player); }), "right or left is wanted"));
 }
 
 TEST_CASE("everything that goes into a lesson file comes out of it, and what is unknown stays unknown") {
@@ -169,7 +160,7 @@ TEST_CASE("undo marks a putt and never takes it out; restore and a second undo f
     CHECK(lesson_of(file.lesson(lesson), file.putts(lesson, true)).putts.size() == 1);
     file.undo(ids[1]);
     CHECK(file.undo_last(lesson).empty());
-    CHECK(says(refusal([&] { file.undo("nothing"); }), "holds no putt"));
+    CHECK(holds(refusal([&] { file.undo("nothing"); }), "holds no putt"));
 }
 
 TEST_CASE("a program that is killed between and within putts leaves every finished putt and a sound file") {
@@ -284,7 +275,7 @@ TEST_CASE("a file that another program holds is said to be in use, and nothing i
     Database other(scratch / "a.brae-lesson", Database::Access::write);
     {
         Transaction held(other);
-        CHECK(says(refusal([&, &f = file, &l = lesson] { f.add_putt(l, full_putt()); }), "in use by another program"));
+        CHECK(holds(refusal([&, &f = file, &l = lesson] { f.add_putt(l, full_putt()); }), "in use by another program"));
     }
     file.add_putt(lesson, full_putt());
     CHECK(file.putts(lesson).size() == 1);
@@ -304,15 +295,15 @@ TEST_CASE("an erased player leaves no byte in the file, and the others keep thei
     other.name = "code 18";
     const std::string second = file.add_player(other), kept = file.start_lesson(lesson_on(second, demo_green().id));
     file.add_putt(kept, full_putt());
-    REQUIRE(says(whole_file(path), "Zanthoxylum"));
+    REQUIRE(holds(whole_file(path), "Zanthoxylum"));
     file.erase_player(player);
-    CHECK_FALSE(says(whole_file(path), "Zanthoxylum"));
-    CHECK_FALSE(says(whole_file(path), player));
-    CHECK_FALSE(says(whole_file(path), lesson));
+    CHECK_FALSE(holds(whole_file(path), "Zanthoxylum"));
+    CHECK_FALSE(holds(whole_file(path), player));
+    CHECK_FALSE(holds(whole_file(path), lesson));
     CHECK_FALSE(fs::exists(path.string() + "-journal"));
     CHECK(file.players().size() == 1);
     CHECK(file.putts(kept).size() == 1);
-    CHECK(says(refusal([&, &f = file, &who = player] { f.erase_player(who); }), "holds no player"));
+    CHECK(holds(refusal([&, &f = file, &who = player] { f.erase_player(who); }), "holds no player"));
 }
 
 TEST_CASE("a lesson of another green is refused, and another surface is said") {
@@ -321,24 +312,24 @@ TEST_CASE("a lesson of another green is refused, and another surface is said") {
     green.surface_revision = 2;
     CHECK(check_green(l, green).empty());
     green.surface_revision = 3;
-    CHECK(says(check_green(l, green), "surface revision 2 of this green, which is now at 3"));
+    CHECK(holds(check_green(l, green), "surface revision 2 of this green, which is now at 3"));
     l.green_id = "another";
-    CHECK(says(refusal([&] { check_green(l, green); }), "held on another green"));
+    CHECK(holds(refusal([&] { check_green(l, green); }), "held on another green"));
 }
 
 TEST_CASE("what is no lesson file is refused with what it is") {
     const Scratch scratch;
     write_file(scratch / "text.brae-lesson", "station,outcome\nA,holed\n");
-    CHECK(says(refusal([&] { LessonFile f(scratch / "text.brae-lesson"); }), "is not a lesson file"));
-    CHECK(says(refusal([&] { LessonFile f(scratch / "none.brae-lesson"); }), "cannot find the lesson file"));
+    CHECK(holds(refusal([&] { LessonFile f(scratch / "text.brae-lesson"); }), "is not a lesson file"));
+    CHECK(holds(refusal([&] { LessonFile f(scratch / "none.brae-lesson"); }), "cannot find the lesson file"));
     const fs::path path = scratch / "a.brae-lesson";
     const std::string lesson = started(path).lesson;
-    CHECK(says(refusal([&] { LessonFile::create(path); }), "is there already"));
+    CHECK(holds(refusal([&] { LessonFile::create(path); }), "is there already"));
     {
         Database db(path, Database::Access::write);
         db.run("UPDATE brae_lesson_meta SET value = '99' WHERE key = 'schema'");
     }
-    CHECK(says(refusal([&] { LessonFile f(path); }), "newer brae (schema 99; this one reads up to 1)"));
+    CHECK(holds(refusal([&] { LessonFile f(path); }), "newer brae (schema 99; this one reads up to 1)"));
     const fs::path damaged = scratch / "b.brae-lesson";
     started(damaged);
     std::string bytes = whole_file(damaged);
@@ -355,22 +346,22 @@ TEST_CASE("numbers and names without meaning are refused, and the file stays as 
     const std::string before = whole_file(path), lesson = opened.lesson;
     StoredPutt p = full_putt();
     p.seen.station = 2;
-    CHECK(says(refusal([&] { file.add_putt(lesson, p); }), "station number 3, and the lesson has 2"));
+    CHECK(holds(refusal([&] { file.add_putt(lesson, p); }), "station number 3, and the lesson has 2"));
     p = full_putt();
     p.seen.own_read_m = std::nan("");
-    CHECK(says(refusal([&] { file.add_putt(lesson, p); }), "the player's own read"));
+    CHECK(holds(refusal([&] { file.add_putt(lesson, p); }), "the player's own read"));
     p = full_putt();
     p.seen.outcome = PuttOutcome::holed;
-    CHECK(says(refusal([&] { file.add_putt(lesson, p); }), "a holed putt"));
+    CHECK(holds(refusal([&] { file.add_putt(lesson, p); }), "a holed putt"));
     StoredLesson l = lesson_on(opened.player, "g");
     l.green_speed_ft = 40;
-    CHECK(says(refusal([&] { file.start_lesson(l); }), "4 to 16"));
+    CHECK(holds(refusal([&] { file.start_lesson(l); }), "4 to 16"));
     l = lesson_on(opened.player, "g");
     l.stations[1].place.label = "A";
-    CHECK(says(refusal([&] { file.start_lesson(l); }), "two stations"));
-    CHECK(says(refusal([&] { file.add_player({"", "code 17", "", "", std::nullopt, ""}); }), "is there already"));
-    CHECK(says(refusal([&] { file.add_player({"", " ", "", "", std::nullopt, ""}); }), "no name"));
-    CHECK(says(refusal([&] { file.player("nobody"); }), "it holds code 17"));
+    CHECK(holds(refusal([&] { file.start_lesson(l); }), "two stations"));
+    CHECK(holds(refusal([&] { file.add_player({"", "code 17", "", "", std::nullopt, ""}); }), "is there already"));
+    CHECK(holds(refusal([&] { file.add_player({"", " ", "", "", std::nullopt, ""}); }), "no name"));
+    CHECK(holds(refusal([&] { file.player("nobody"); }), "it holds code 17"));
     // One bad putt of many takes none in.
     p = full_putt();
     p.seen.station = -1;
@@ -408,8 +399,8 @@ TEST_CASE("a player can be taken out as JSON and a lesson as CSV, whole and quot
     file.add_putt(lesson, p);
     file.undo_last(lesson);
     const std::string csv = putts_as_csv(file, lesson);
-    CHECK(says(csv, "B,passed-low,own-read,-0.1250,0.0300,right,0.70,middle,heel,no,12.500,9.750,paces,0.400,2026-05-02T10:15:00,\"said \"\"again\"\", twice\",no,"));
-    CHECK(says(csv, "\"'=1+1\",yes,"));
+    CHECK(holds(csv, "B,passed-low,own-read,-0.1250,0.0300,right,0.70,middle,heel,no,12.500,9.750,paces,0.400,2026-05-02T10:15:00,\"said \"\"again\"\", twice\",no,"));
+    CHECK(holds(csv, "\"'=1+1\",yes,"));
     const auto json = nlohmann::json::parse(player_as_json(file, player));
     CHECK(json["player"]["name"] == "code 17");
     REQUIRE(json["lessons"].size() == 1);
@@ -436,10 +427,10 @@ TEST_CASE("the last putt is put right in one step, the old row stays and only th
     REQUIRE(all.size() == 3);
     CHECK((all[2].id == second && all[2].undone));
     // Neither an older one nor one that was put right already, and then nothing changes.
-    CHECK(says(refusal([&] { file.replace_last(lesson, first, right); }), "is not the last one"));
-    CHECK(says(refusal([&] { file.replace_last(lesson, second, right); }), "is not the last one"));
+    CHECK(holds(refusal([&] { file.replace_last(lesson, first, right); }), "is not the last one"));
+    CHECK(holds(refusal([&] { file.replace_last(lesson, second, right); }), "is not the last one"));
     right.seen.own_read_m = 900;
-    CHECK(says(refusal([&] { file.replace_last(lesson, third, right); }), "own read"));
+    CHECK(holds(refusal([&] { file.replace_last(lesson, third, right); }), "own read"));
     CHECK(file.putts(lesson).back().id == third);
     CHECK(file.putts(lesson, true).size() == 3);
 }
