@@ -110,7 +110,8 @@ PlanView begin_plan(Document& d, const Green& green, const GreenPlan& plan) {
     }
     for (const Zone& z : green.zones) view.hatch(z.ring);
     view.polyline(green.terrain->outline.ring(), 1.0, {}, 0, true);
-    for (const auto& gap : green.terrain->outline.gaps()) view.polyline(gap, 0.5, {1, 1}, 0.2, true);
+    for (const auto& ring : green.terrain->outline.cut_outs()) view.polyline(ring, 1.0, {}, 0, true);
+    for (const auto& gap : green.terrain->outline.data_gaps()) view.polyline(gap, 0.5, {1, 1}, 0.2, true);
     for (const ReferenceMark& m : plan.marks) view.mark({m.p.x, m.p.y});
     for (const ReferenceMark& m : plan.marks) view.label({m.p.x, m.p.y}, m.name, true, 4.5);
     return view;
@@ -135,7 +136,7 @@ void end_plan(Document& d, const Green& green, const GreenPlan& plan, PlanView& 
     if (!plan.contour_lines.empty())
         items.push_back({"contour", fmt::format("contours every {}, ticks downhill", plan.feet ? small_length(plan.contour_interval_m, true)
                                                                       : fmt::format("{:.0f}\u00a0cm", plan.contour_interval_m * 100))});
-    if (!green.terrain->outline.gaps().empty()) items.push_back({"dotted", "no data inside"});
+    if (!green.terrain->outline.data_gaps().empty()) items.push_back({"dotted", "no data inside"});
     if (!plan.left_out.empty()) {
         std::string names;
         for (const std::string& n : plan.left_out) names += (names.empty() ? "" : ", ") + n;

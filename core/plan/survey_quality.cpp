@@ -102,7 +102,7 @@ SurveyQuality survey_quality(const TerrainModel& t, Progress& progress, const Qu
     SurveyQuality q;
     const double area = t.outline.area_m2();
     double gaps = 0;
-    for (const auto& gap : t.outline.gaps()) gaps += std::abs(signed_area(gap));
+    for (const auto& gap : t.outline.data_gaps()) gaps += std::abs(signed_area(gap));
     q.density_per_m2 = static_cast<double>(t.points_used) / std::max(area, 1.0);
     q.noise_m = t.noise_m;
     q.height_se_m = quantile(on_green(t.grid, t.grid.height_se), 0.5);

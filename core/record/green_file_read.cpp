@@ -150,14 +150,19 @@ private:
             const std::string source = row.text();
             const std::vector<Vec2> corners = ring(row.bytes(), "the outline");
             std::vector<std::vector<Vec2>> gaps;
-            Statement gap(db_, "SELECT ring_m FROM outline_gaps ORDER BY fid");
-            while (gap.row()) gaps.push_back(ring(gap.bytes(), "a gap in the outline"));
+            std::vector<std::vector<Vec2>> cut_outs;
+            Statement gap(db_, select("outline_gaps", "ring_m, cut_out"));
+            while (gap.row()) {
+                std::vector<Vec2> r = ring(gap.bytes(), "a gap in the outline");
+                (gap.truth() ? cut_outs : gaps).push_back(std::move(r));
+            }
             bool known = false;
             for (OutlineSource s : {OutlineSource::data_boundary, OutlineSource::file, OutlineSource::point_codes,
                                     OutlineSource::drawn})
                 if (to_text(s) == source) {
                     try {
                         t.outline = Outline(corners, s);
+                        if (!cut_outs.empty()) t.outline = t.outline.with_cut_outs(cut_outs);
                         if (!gaps.empty()) t.outline = t.outline.with_gaps(gaps);
                     } catch (const Error& e) {
                         damaged(e.what());

@@ -28,7 +28,7 @@ struct Layer { const char *table, *geometry, *description, *columns; int since =
 constexpr Layer kLayers[] = {
     {"outline", "POLYGON", "Edge of the putting surface",
      "source TEXT NOT NULL, area_m2 DOUBLE NOT NULL, ring_m BLOB NOT NULL"},
-    {"outline_gaps", "POLYGON", "Places inside the outline without data", "ring_m BLOB NOT NULL"},
+    {"outline_gaps", "POLYGON", "Places inside the outline that are no green: without data, or cut out of it", "ring_m BLOB NOT NULL, cut_out BOOLEAN DEFAULT 0"},
     {"reference_marks", "POINT", "Fixed points that tapes are laid from",
      "name TEXT NOT NULL, description TEXT, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL"},
     {"holes", "POINT", "Holes, past, planned and today's",
@@ -153,11 +153,12 @@ void write_outline(Database& db, const TerrainModel& terrain, const FileFrame& f
     const std::vector<Vec2> ring = in_file(terrain.outline.ring(), frame);
     std::vector<std::vector<Vec2>> gaps;
     std::vector<Vec2> corners;
-    Statement gap(db, "INSERT INTO outline_gaps (geom, ring_m) VALUES (?, ?)");
+    Statement gap(db, "INSERT INTO outline_gaps (geom, ring_m, cut_out) VALUES (?, ?, ?)");
     for (const auto& g : terrain.outline.gaps()) {
+        const bool cut_out = gaps.size() < terrain.outline.cut_outs().size();
         gaps.push_back(in_file(g, frame));
         corners.insert(corners.end(), gaps.back().begin(), gaps.back().end());
-        gap.put(polygon_geometry(gaps.back(), {}, frame.srs)).put(bytes_of(g)).go();
+        gap.put(polygon_geometry(gaps.back(), {}, frame.srs)).put(bytes_of(g)).put(cut_out).go();
     }
     Statement outline(db, "INSERT INTO outline (geom, source, area_m2, ring_m) VALUES (?, ?, ?, ?)");
     outline.put(polygon_geometry(ring, gaps, frame.srs)).put(to_text(terrain.outline.source()))
@@ -198,13 +199,17 @@ void renew_outline(Database& db, const TerrainModel& terrain, const FileFrame& f
     // Nothing is touched where the file has this very outline, gaps included.
     std::vector<Bytes> there, wanted{bytes_of(terrain.outline.ring())};
     for (const auto& gap : terrain.outline.gaps()) wanted.push_back(bytes_of(gap));
+    std::size_t cut_outs = 0;
     {
         Statement rows(db, "SELECT ring_m FROM outline");
         while (rows.row()) there.push_back(rows.bytes());
-        Statement gaps(db, "SELECT ring_m FROM outline_gaps ORDER BY fid");
-        while (gaps.row()) there.push_back(gaps.bytes());
+        Statement gaps(db, "SELECT ring_m, cut_out FROM outline_gaps ORDER BY fid");
+        while (gaps.row()) {
+            there.push_back(gaps.bytes());
+            cut_outs += gaps.truth();
+        }
     }
-    if (there == wanted) return;
+    if (there == wanted && cut_outs == terrain.outline.cut_outs().size()) return;
     for (const char* table : {"outline", "outline_gaps"}) db.run(fmt::format("DELETE FROM {}", table));
     write_outline(db, terrain, frame);
 

@@ -78,8 +78,8 @@ Green survey_again(const Green& old, const PutBack& put_back, Progress& progress
     order.cell_m = old.record.cell_m;
     order.put_back = put_back;
     const Outline& now = old.terrain->outline;
-    if (edge) order.edge = Outline(*edge, OutlineSource::drawn);
-    else if (now.source() == OutlineSource::drawn) order.edge = Outline(now.ring(), OutlineSource::drawn);
+    if (edge) order.edge = Outline(*edge, OutlineSource::drawn).with_cut_outs_of(now);
+    else if (now.source() == OutlineSource::drawn) order.edge = Outline(now.ring(), OutlineSource::drawn).with_cut_outs_of(now);
     order.former_edge = now;
     Green green = renewed_green(old, green_from_survey(order, old.name, progress, coded));
     if (old.revision == 0) green.revision = green.surface_revision = 0;

@@ -55,10 +55,29 @@ Outline::Outline(std::vector<Vec2> ring, OutlineSource source) : source_(source)
 }
 
 Outline Outline::with_gaps(std::vector<std::vector<Vec2>> gaps) const {
+    return with_inner({cut_outs().begin(), cut_outs().end()}, std::move(gaps));
+}
+
+Outline Outline::with_cut_outs(std::vector<std::vector<Vec2>> rings) const {
+    return with_inner(std::move(rings), {data_gaps().begin(), data_gaps().end()});
+}
+
+Outline Outline::with_cut_outs_of(const Outline& other) const {
+    std::vector<std::vector<Vec2>> kept;
+    for (const auto& ring : other.cut_outs())
+        if (side_of_ring(ring_, ring.front()) > 0 && !first_meeting(ring, ring_)) kept.push_back(ring);
+    return with_cut_outs(std::move(kept));
+}
+
+Outline Outline::with_inner(std::vector<std::vector<Vec2>> cut_outs, std::vector<std::vector<Vec2>> gaps) const {
+    const auto no_ring = [](const auto& g) { return g.size() < 3; };
+    std::erase_if(cut_outs, no_ring);
+    std::erase_if(gaps, no_ring);
     Outline out = *this;
     for (const auto& g : out.gaps_) out.area_ += std::abs(signed_area(g));
-    std::erase_if(gaps, [](const auto& g) { return g.size() < 3; });
-    out.gaps_ = std::move(gaps);
+    out.cut_outs_ = cut_outs.size();
+    out.gaps_ = std::move(cut_outs);
+    out.gaps_.insert(out.gaps_.end(), gaps.begin(), gaps.end());
     for (const auto& g : out.gaps_) out.area_ -= std::abs(signed_area(g));
     out.settle_cells();
     return out;

@@ -3,7 +3,9 @@
 
 #include "core/base/vec.h"
 
+#include <cstddef>
 #include <cstdint>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -26,13 +28,20 @@ public:
     // Takes the ring in either sense, closed or not. Throws Error when it has fewer than 3 distinct points, crosses
     // itself, or encloses less than 1 m^2.
     Outline(std::vector<Vec2> ring, OutlineSource source);
-    // The same with gaps: closed rings inside it where there is no data. A gap is outside the green in every query.
-    // Rings of fewer than 3 points are dropped; gaps must not touch one another (not checked).
+    // The same with gaps: closed rings inside it where there is no data, instead of those it had. A gap is outside the green
+    // in every query. Rings of fewer than 3 points are dropped; gaps must not touch one another (not checked).
     Outline with_gaps(std::vector<std::vector<Vec2>> gaps) const;
+    // The same with rings cut out of it that are no green whatever the data, as a bunker within the edge. They are the first
+    // of the gaps, outside the green in every query too, and stay when gaps of the data change.
+    Outline with_cut_outs(std::vector<std::vector<Vec2>> rings) const;
+    // The same with those cut-outs of another edge of this green that lie wholly within this ring.
+    Outline with_cut_outs_of(const Outline& other) const;
 
     bool empty() const { return ring_.empty(); }
     const std::vector<Vec2>& ring() const { return ring_; }
-    const std::vector<std::vector<Vec2>>& gaps() const { return gaps_; }
+    const std::vector<std::vector<Vec2>>& gaps() const { return gaps_; }  // cut-outs first, then places without data
+    std::span<const std::vector<Vec2>> cut_outs() const { return {gaps_.data(), cut_outs_}; }
+    std::span<const std::vector<Vec2>> data_gaps() const { return std::span(gaps_).subspan(cut_outs_); }
     OutlineSource source() const { return source_; }
     const Box& box() const { return box_; }
     double area_m2() const { return area_; }  // without the gaps
@@ -49,6 +58,7 @@ public:
 
 private:
     bool contains_exact(Vec2 p) const;
+    Outline with_inner(std::vector<std::vector<Vec2>> cut_outs, std::vector<std::vector<Vec2>> gaps) const;
     void settle_cells();
     // Calls f(a, b) for every side of the ring and of the gaps.
     template <typename F> void for_each_side(F&& f) const {
@@ -60,6 +70,7 @@ private:
     }
     std::vector<Vec2> ring_;
     std::vector<std::vector<Vec2>> gaps_;
+    std::size_t cut_outs_ = 0;   // how many of the gaps are cut-outs
     OutlineSource source_ = OutlineSource::data_boundary;
     Box box_;
     double area_ = 0;

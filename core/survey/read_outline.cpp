@@ -60,9 +60,11 @@ void collect(const OGRGeometry* geometry, std::vector<Shape>& shapes, int depth 
     }
 }
 
-// The outline with its inner rings cut out. Throws Error where one of them is no ring inside it.
+// The outline with its inner rings cut out. Throws Error where one of them is no ring inside it, or meets another ring: such
+// a shape has no inside that programs agree on (OGC 06-103r4, 6.1.11).
 Outline outline_of(const Shape& shape) {
     const Outline outer(shape.outer, OutlineSource::file);
+    std::vector<Box> boxes;
     for (std::size_t k = 0; k < shape.inner.size(); ++k) {
         const Ring& ring = shape.inner[k];
         if (ring.size() < 3) throw Error(fmt::format("its inner ring {} has {} distinct points; at least 3 are wanted", k + 1, ring.size()));
@@ -73,8 +75,21 @@ Outline outline_of(const Shape& shape) {
             if (!outer.contains(p))
                 throw Error(fmt::format("its inner ring {} leaves the outer one at ({:.2f}, {:.2f}); rings inside it are wanted", k + 1,
                                         p.x, p.y));
+        if (const auto sides = first_meeting(ring, shape.outer))
+            throw Error(fmt::format("its inner ring {} meets the outer one after its point {}; rings inside it are wanted", k + 1,
+                                    sides->first + 1));
+        boxes.push_back(box_of(ring));
+        for (std::size_t other = 0; other < k; ++other)
+            if (gap_between(boxes[k], boxes[other]) > 0) continue;
+            else if (first_meeting(ring, shape.inner[other]) || side_of_ring(shape.inner[other], ring[0]) > 0 ||
+                side_of_ring(ring, shape.inner[other][0]) > 0)
+                throw Error(fmt::format("its inner rings {} and {} overlap; rings apart from one another are wanted", other + 1, k + 1));
     }
-    return shape.inner.empty() ? outer : outer.with_gaps(shape.inner);
+    if (shape.inner.empty()) return outer;
+    Outline cut = outer.with_cut_outs(shape.inner);
+    if (cut.area_m2() < 1)
+        throw Error(fmt::format("its inner rings leave {:.2f} m2 of the outer one; at least 1 m2 is wanted", cut.area_m2()));
+    return cut;
 }
 
 }  // namespace
@@ -113,6 +128,17 @@ Outline read_outline(const std::filesystem::path& path, const Frame& frame, cons
                 if (text) wkt = text;
                 CPLFree(text);
             }
+        }
+    }
+    // A green file shows places without data as rings in its outline too; those were of its own survey.
+    if (OGRLayer* gaps = named ? dataset->GetLayerByName("outline_gaps") : nullptr) {
+        shape.inner.clear();
+        const int mark = gaps->GetLayerDefn()->GetFieldIndex("cut_out");
+        for (const auto& feature : *gaps) {
+            if (mark < 0 || feature->GetFieldAsInteger(mark) == 0) continue;
+            std::vector<Shape> rings;
+            collect(feature->GetGeometryRef(), rings);
+            for (Shape& ring : rings) shape.inner.push_back(std::move(ring.outer));
         }
     }
     if (found == 0) throw Error(fmt::format("the outline '{}' holds no polygon and no closed line; one ring is wanted", name));

@@ -316,16 +316,16 @@ void clip_outline(const Box& clip, Survey& survey) {
         survey.warnings.push_back("no part of the outline lies inside the clip box; the boundary of the data is used");
         return;
     }
-    std::vector<std::vector<Vec2>> gaps;
+    std::vector<std::vector<Vec2>> cut_outs;
     bool simple = ring.has_value();
-    for (const auto& gap : whole.gaps()) {
-        const auto part = part_inside(gap, box);
+    for (const auto& inner : whole.cut_outs()) {
+        const auto part = part_inside(inner, box);
         simple = simple && part;
-        if (part && !part->empty()) gaps.push_back(*part);
+        if (part && !part->empty()) cut_outs.push_back(*part);
     }
     try {
         if (simple) {
-            survey.outline = Outline(*ring, whole.source()).with_gaps(gaps);
+            survey.outline = Outline(*ring, whole.source()).with_cut_outs(cut_outs);
             survey.warnings.push_back("the outline reaches beyond the clip box; it was cut to it");
             return;
         }

@@ -24,22 +24,22 @@ public:
         }
     }
 
-    // The lowest side from `from` on, before `until`, that meets side i.
-    std::optional<std::size_t> first_meeting(std::size_t i, std::size_t from, std::size_t until) const {
-        return search(1, 0, leaves_, i, from, until);
+    // The lowest side from `from` on, before `until`, that meets the segment p-q.
+    std::optional<std::size_t> first_meeting(Vec2 p, Vec2 q, std::size_t from, std::size_t until) const {
+        return search(1, 0, leaves_, p, q, box_of({p, q}), from, until);
     }
 
 private:
     Vec2 end_of(std::size_t k) const { return ring_[k + 1 < ring_.size() ? k + 1 : 0]; }
 
-    std::optional<std::size_t> search(std::size_t node, std::size_t begin, std::size_t end, std::size_t i, std::size_t from,
-                                      std::size_t until) const {
-        if (end <= from || begin >= until || !overlap(boxes_[node], boxes_[leaves_ + i])) return std::nullopt;
+    std::optional<std::size_t> search(std::size_t node, std::size_t begin, std::size_t end, Vec2 p, Vec2 q, const Box& box,
+                                      std::size_t from, std::size_t until) const {
+        if (end <= from || begin >= until || !overlap(boxes_[node], box)) return std::nullopt;
         if (end - begin == 1)
-            return segments_meet(ring_[i], end_of(i), ring_[begin], end_of(begin)) ? std::optional(begin) : std::nullopt;
+            return segments_meet(p, q, ring_[begin], end_of(begin)) ? std::optional(begin) : std::nullopt;
         const std::size_t middle = (begin + end) / 2;
-        if (const auto k = search(2 * node, begin, middle, i, from, until)) return k;
-        return search(2 * node + 1, middle, end, i, from, until);
+        if (const auto k = search(2 * node, begin, middle, p, q, box, from, until)) return k;
+        return search(2 * node + 1, middle, end, p, q, box, from, until);
     }
 
     const std::vector<Vec2>& ring_;
@@ -97,7 +97,15 @@ std::optional<std::pair<std::size_t, std::size_t>> first_crossing(const std::vec
     const SideTree sides(ring);
     for (std::size_t i = 0; i + 2 < n; ++i)
         // The last side is the first one's neighbour.
-        if (const auto k = sides.first_meeting(i, i + 2, i == 0 ? n - 1 : n)) return std::pair{i, *k};
+        if (const auto k = sides.first_meeting(ring[i], ring[i + 1], i + 2, i == 0 ? n - 1 : n)) return std::pair{i, *k};
+    return std::nullopt;
+}
+
+std::optional<std::pair<std::size_t, std::size_t>> first_meeting(const std::vector<Vec2>& a, const std::vector<Vec2>& b) {
+    if (a.empty() || b.empty()) return std::nullopt;
+    const SideTree sides(b);
+    for (std::size_t i = 0, n = a.size(); i < n; ++i)
+        if (const auto k = sides.first_meeting(a[i], a[(i + 1) % n], 0, b.size())) return std::pair{i, *k};
     return std::nullopt;
 }
 

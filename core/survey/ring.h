@@ -24,6 +24,9 @@ bool segments_meet(Vec2 a, Vec2 b, Vec2 c, Vec2 d);
 // a simple ring. The lower of the two is the lowest there is, the other the lowest that meets it. n log n where sides are
 // short against the ring.
 std::optional<std::pair<std::size_t, std::size_t>> first_crossing(const std::vector<Vec2>& ring);
+// The first side of a, by the index of the corner where it starts, that crosses or touches one of b, and the lowest such side
+// of b; empty where the two rings keep apart, also where one lies within the other.
+std::optional<std::pair<std::size_t, std::size_t>> first_meeting(const std::vector<Vec2>& a, const std::vector<Vec2>& b);
 
 // The part of a ring inside a convex one that runs counter-clockwise. Empty corners where there is none; no value where it
 // falls into several parts.

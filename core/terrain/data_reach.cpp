@@ -75,7 +75,7 @@ void keep_former_edge(Survey& survey, const std::optional<Outline>& former, std:
         return;
     }
     // Its gaps were of the data before; the new ones make their own.
-    survey.outline = Outline(former->ring(), former->source());
+    survey.outline = Outline(former->ring(), former->source()).with_cut_outs_of(*former);
     reach = around;
     survey.warnings.push_back(fmt::format("{}, {}, stays{}", kFormerEdgeStays, where_from(former->source()),
                                           share < 0.995 ? fmt::format(", of which {:.0f} % lies on the new data", std::floor(100 * share)) : ""));

@@ -182,7 +182,7 @@ bool needs_new_surface(const TerrainModel& model, const std::vector<Vec2>& ring)
 TerrainModel with_outline(const TerrainModel& model, const std::vector<Vec2>& ring) {
     if (const auto fault = outline_fault(model, ring)) throw Error(to_text(*fault));
     TerrainModel out = model;
-    out.outline = Outline(ring, OutlineSource::drawn);
+    out.outline = Outline(ring, OutlineSource::drawn).with_cut_outs_of(model.outline);
 
     // Cells inside that have data; their heights are the surface's own, also where an earlier mask left them out.
     const SurveyedGround ground(model, OutlineGround::surface);

@@ -39,7 +39,7 @@ std::optional<OutlineFault> outline_fault(const TerrainModel& model, const std::
 bool needs_new_surface(const TerrainModel& model, const std::vector<Vec2>& ring);
 
 // The same ground under a new outline: frame, surface, heights, standard errors and error model are those of `model`; the
-// mask is 1 where a cell has data and its centre lies inside; what has none inside becomes a gap, as in build_terrain.
+// mask is 1 where a cell has data and its centre lies inside; what has none inside becomes a gap, as in build_terrain; what is cut out of the green stays so where it lies within the new ring.
 // Cells left outside keep their standard errors, so that a later outline may take them in again. points_used goes by the
 // area (the points themselves are not kept), and the sentence that the edge is only the boundary of the data goes.
 // Throws Error with to_text of the fault, of the surface's ground.

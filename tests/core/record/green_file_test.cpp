@@ -22,6 +22,7 @@ TEST_CASE("a green comes back from its file bit for bit") {
     CHECK(t.outline.ring() == s.outline.ring());
     CHECK(s.outline.gaps().size() == 2);
     CHECK(t.outline.gaps() == s.outline.gaps());
+    CHECK(t.outline.cut_outs().size() == 1);
     CHECK(t.outline.area_m2() == s.outline.area_m2());
     CHECK(t.outline.source() == OutlineSource::point_codes);
     CHECK(same_bits(t.surface->grid().coefficients, s.surface->grid().coefficients));

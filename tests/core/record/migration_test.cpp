@@ -14,8 +14,12 @@ void without_table(Database& db, const std::string& table) {
     db.run("DELETE FROM gpkg_contents WHERE table_name = '" + table + "'");
 }
 
-// What came with the fifth schema.
+// What came with the sixth schema.
+void without_cut_outs(Database& db) { db.run("ALTER TABLE outline_gaps DROP COLUMN cut_out"); }
+
+// What came with the fifth schema and later.
 void without_play(Database& db) {
+    without_cut_outs(db);
     for (const char* table : {"skipped_days", "line_of_play", "gates"}) without_table(db, table);
     for (const char* column : {"as_cut", "speed_ft", "remark"}) db.run(std::string("ALTER TABLE holes DROP COLUMN ") + column);
 }
@@ -185,4 +189,23 @@ TEST_CASE("a green file older than the history of its holes has them as planned,
     const Green back = read_green_file(file);
     CHECK(back.line_of_play == green.line_of_play);
     CHECK(back.holes[1].as_cut);
+}
+
+TEST_CASE("a green file from before cut-outs takes every inner ring for a place without data, and tells them apart from its next change on") {
+    const Scratch scratch;
+    Progress progress;
+    const fs::path file = scratch / "old.gpkg";
+    write_green_file(sample_green(), file, progress);
+    {
+        Database db(file, Database::Access::write);
+        without_cut_outs(db);
+        db.run("UPDATE brae_meta SET value = '5' WHERE key = 'schema'");
+    }
+    Green green = read_green_file(file);
+    CHECK(green.terrain->outline.gaps() == sample_green().terrain->outline.gaps());
+    CHECK(green.terrain->outline.cut_outs().empty());
+    ++green.revision;
+    green.terrain = sample_green().terrain;
+    update_green_file(green, file);
+    CHECK(read_green_file(file).terrain->outline.cut_outs().size() == 1);
 }

@@ -24,7 +24,8 @@ inline Green sample_green(const FrameSpec& spec = plain_frame()) {
         ring.push_back({15 + (10 + std::sin(3 * a)) * std::cos(a), 12 + 9 * std::sin(a) / 1.1});
     }
     t->outline = Outline(ring, OutlineSource::point_codes)
-                     .with_gaps({{{18, 12}, {19.1, 12.2}, {18.7, 40.0 / 3}}, {{9, 12}, {9.5, 12}, {9.5, 12.7}, {9, 12.6}}});
+                     .with_cut_outs({{{18, 12}, {19.1, 12.2}, {18.7, 40.0 / 3}}})
+                     .with_gaps({{{9, 12}, {9.5, 12}, {9.5, 12.7}, {9, 12.6}}});
 
     // Ground that falls and rolls a little.
     const auto height = [](double x, double y) { return 1.0 / 3 + 0.02 * x - 0.013 * y + 0.05 * std::sin(x / 4); };

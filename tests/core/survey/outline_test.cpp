@@ -63,6 +63,29 @@ TEST_CASE("a gap without data is outside the green in every query") {
     CHECK(o.centroid().x == doctest::Approx(5));
 }
 
+TEST_CASE("what is cut out of the green stays when gaps of the data come and go") {
+    const std::vector<Vec2> bunker{{4, 4}, {4, 6}, {6, 6}, {6, 4}}, hidden{{1, 1}, {2, 1}, {2, 2}, {1, 2}};
+    const Outline cut = square().with_cut_outs({bunker});
+    const Outline both = cut.with_gaps({hidden});
+    CHECK(both.area_m2() == doctest::Approx(95));
+    REQUIRE(both.gaps().size() == 2);
+    CHECK(both.cut_outs().size() == 1);
+    CHECK(both.cut_outs()[0] == bunker);
+    CHECK(both.data_gaps()[0] == hidden);
+    CHECK_FALSE(both.contains({5, 5}));
+    CHECK_FALSE(both.contains({1.5, 1.5}));
+    const Outline again = both.with_gaps({});
+    CHECK(again.area_m2() == doctest::Approx(96));
+    CHECK_FALSE(again.contains({5, 5}));
+    CHECK(again.contains({1.5, 1.5}));
+    CHECK(both.with_cut_outs({}).contains({5, 5}));
+
+    // Another edge keeps what lies wholly within it.
+    CHECK(Outline({{3, 3}, {9, 3}, {9, 9}, {3, 9}}, OutlineSource::drawn).with_cut_outs_of(both).gaps().size() == 1);
+    CHECK(Outline({{5, 3}, {9, 3}, {9, 9}, {5, 9}}, OutlineSource::drawn).with_cut_outs_of(both).gaps().empty());
+    CHECK(Outline({{7, 3}, {9, 3}, {9, 9}, {7, 9}}, OutlineSource::drawn).with_cut_outs_of(both).gaps().empty());
+}
+
 TEST_CASE("an outline with a digit too many is refused at once, a long thin one is settled") {
     CHECK_THROWS_WITH_AS(Outline({{0, 0}, {38, 2}, {36, 28}, {0, 6.6e12}}, OutlineSource::file), doctest::Contains("spans"), Error);
     const Outline thin({{0, 0}, {0.5, 0}, {0.5, 90000}, {0, 90000}}, OutlineSource::file);

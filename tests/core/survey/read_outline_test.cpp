@@ -161,4 +161,9 @@ TEST_CASE("inner rings of the outline are no green, and the largest of several p
     };
     CHECK(says(refused("[[20,8],[20,11],[24,11],[24,8],[20,8]]"), "inner ring 1 leaves the outer one at (24.00, 11.00)"));
     CHECK(says(refused("[[8,8],[10,11],[8,11],[10,8],[8,8]]"), "inner ring 1 crosses itself"));
+    CHECK(says(refused("[[2,4],[4,4],[4,6],[2,6],[2,4]]"), "inner ring 1 meets the outer one after its point "));
+    CHECK(says(refused("[[8,8],[8,11],[10,11],[10,8],[8,8]],[[9,9],[9,14],[12,14],[12,9],[9,9]]"), "inner rings 1 and 2 overlap; rings apart"));
+    CHECK(says(refused("[[8,8],[8,16],[16,16],[16,8],[8,8]],[[4,4],[5,4],[5,5],[4,5],[4,4]],[[9,9],[9,10],[10,10],[9,9]]"), "inner rings 1 and 3 overlap"));
+    CHECK(says(refused("[[8,8],[8,11],[10,11],[10,8],[8,8]],[[8,8],[8,11],[10,11],[10,8],[8,8]]"), "inner rings 1 and 2 overlap"));
+    CHECK(says(refused("[[2.001,2.001],[21.999,2.001],[21.999,21.999],[2.001,21.999],[2.001,2.001]]"), "inner rings leave 0.08 m2 of the outer one"));
 }

@@ -76,6 +76,33 @@ TEST_CASE("a ring that touches itself at a corner or runs back along itself is n
     CHECK_FALSE(first_crossing({{0, 0}, {4, 0}, {0, 4}}).has_value());
 }
 
+TEST_CASE("two rings meet where sides cross or touch, and not where one lies within the other") {
+    const std::vector<Vec2> square{{0, 0}, {4, 0}, {4, 4}, {0, 4}};
+    const auto moved = [&](Vec2 by, double scale) {
+        std::vector<Vec2> out;
+        for (Vec2 p : square) out.push_back(scale * p + by);
+        return out;
+    };
+    CHECK_FALSE(first_meeting(square, moved({1, 1}, 0.5)).has_value());
+    CHECK_FALSE(first_meeting(square, moved({5, 0}, 1)).has_value());
+    CHECK(first_meeting(square, moved({2, 1}, 1)) == std::optional(std::pair<std::size_t, std::size_t>{1, 0}));
+    CHECK(first_meeting(square, moved({4, 4}, 1)) == std::optional(std::pair<std::size_t, std::size_t>{1, 0}));   // one corner
+    CHECK(first_meeting(square, square).has_value());
+    CHECK_FALSE(first_meeting(square, {}).has_value());
+    // Of many sides, as a search of all pairs finds.
+    Random random(32);
+    for (int t = 0; t < 100; ++t) {
+        std::vector<Vec2> a = circle(40, 10), b = circle(30, 10);
+        for (Vec2& p : a) p = random.uniform(0.9, 1) * p;
+        for (Vec2& p : b) p = random.uniform(0.5, 0.93) * p;
+        std::optional<std::pair<std::size_t, std::size_t>> by_all;
+        for (std::size_t i = 0; i < a.size() && !by_all; ++i)
+            for (std::size_t k = 0; k < b.size() && !by_all; ++k)
+                if (segments_meet(a[i], a[(i + 1) % a.size()], b[k], b[(k + 1) % b.size()])) by_all = std::pair{i, k};
+        CHECK(first_meeting(a, b) == by_all);
+    }
+}
+
 // Closed forms: a triangle's centroid is the mean of its corners, an L of three unit squares has its own at 5/6.
 TEST_CASE("a centroid needs no outline: small rings and lines have one too") {
     const auto near = [](Vec2 a, Vec2 b) { return distance(a, b) < 1e-12; };

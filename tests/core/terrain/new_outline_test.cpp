@@ -141,6 +141,22 @@ TEST_CASE("what has no data inside a drawn outline becomes a gap") {
     CHECK(!m.outline.contains({12, 10}));
 }
 
+TEST_CASE("a bunker cut out of the edge is no green beside a gap of the data, nor under another edge") {
+    const std::vector<Vec2> bunker{{16, 4}, {19, 4}, {19, 7}, {16, 7}};
+    Survey survey = cloud(Outline({{0, 0}, {24, 0}, {24, 20}, {0, 20}}, OutlineSource::drawn), rolling_green, 12, 0.002, 0, 1, 5);
+    survey.outline = Outline({{0, 0}, {24, 0}, {24, 20}, {0, 20}}, OutlineSource::file).with_cut_outs({bunker});
+    std::erase_if(survey.points, [](const Vec3& p) { return std::abs(p.x - 8) < 5 && std::abs(p.y - 10) < 5; });
+    const TerrainModel whole = build(survey, 0.5);
+    CHECK(whole.outline.data_gaps().size() == 1);
+    REQUIRE(whole.outline.cut_outs().size() == 1);
+    CHECK_FALSE(whole.outline.contains({17, 5}));
+    CHECK_FALSE(whole.outline.contains({8, 10}));
+    const TerrainModel m = with_outline(whole, {{2, 2}, {22, 2}, {22, 18}, {2, 18}});
+    CHECK(m.outline.data_gaps().size() == 1);
+    CHECK(m.outline.cut_outs().size() == 1);
+    CHECK_FALSE(m.outline.contains({17, 5}));
+}
+
 TEST_CASE("past the surface a ring may go as far as the survey's data reach, and then wants a new surface; beyond them it is refused") {
     TerrainModel m = with_outline(surveyed(), kInner);
     // Data 2 m farther to the east and north than the surface.
