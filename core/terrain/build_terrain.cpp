@@ -250,11 +250,11 @@ void fill_standard_errors(TerrainModel& model, const SplineGrid& layout, const N
     std::vector<double> heights, slopes, shared_h, shared_s;
     for (std::size_t k = 0; k < none.values.size(); ++k) {
         if (grid.mask[k] == 0) continue;
-        const auto total = [&unseen, k](const Raster& posterior, const Raster& noise, const Raster& bias) {
-            return posterior.values[k] * (noise.values[k] + (1 - noise.values[k]) * std::max(bias.values[k], unseen.values[k]));
+        const auto total = [k](const Raster& posterior, const Raster& noise, const Raster& bias, double unseen_bias) {
+            return posterior.values[k] * (noise.values[k] + (1 - noise.values[k]) * std::max(bias.values[k], unseen_bias));
         };
-        heights.push_back(total(fit.height, shares.noise_height, shares.bias_height));
-        slopes.push_back(total(fit.slope, shares.noise_slope, shares.bias_slope));
+        heights.push_back(total(fit.height, shares.noise_height, shares.bias_height, unseen.values[k]));
+        slopes.push_back(total(fit.slope, shares.noise_slope, shares.bias_slope, kUnseenOfSlope * unseen.values[k]));
         shared_h.push_back(extra_h.values[k]), shared_s.push_back(extra_s.values[k]);
         grid.height_se.values[k] = std::sqrt(heights.back() + extra_h.values[k]);
         grid.slope_se.values[k] = std::sqrt(slopes.back() * along.values[k] + extra_s.values[k]);

@@ -25,6 +25,11 @@ PassedShares passed_shares(double correlation_length_m, double smoothing_length_
 // wave that points at this spacing tell, k = pi / spacing. Next to nothing for clouds, nearly one for levels about a tier.
 double unseen_share(double smoothing_length_m, double spacing_m);
 
+// Of the expected bias of a slope, what stands for ground between the points: the penalty's ground goes on to ever shorter waves,
+// where slopes have most of their variance, and ground that machines shaped does not. A judgement, from tiers of many widths
+// and heights drawn at random under levels 1 to 2 m apart (surface.md); heights need no such share.
+inline constexpr double kUnseenOfSlope = 0.7;
+
 // The fit at the cells of a green: posterior variances of height (m^2) and of slope along one direction (mean of the two), and
 // the expected squares that the survey's correlated part adds to b and its slope.
 struct FitAtCells { Raster height, slope, correlated_height, correlated_slope; };

@@ -202,6 +202,42 @@ TEST_CASE("the stated standard errors cover rough ground as often as they say, a
     CHECK(smooth.s2 / smooth.n > 0.95 - 0.04);
 }
 
+TEST_CASE("what is stated of levels about tiers of any width, height and profile holds as often as it says") {
+    std::size_t n = 0, inside[4] = {};
+    for (std::uint64_t seed = 1; seed <= 24; ++seed) {
+        const DrawnTier tier(seed);
+        Random random(500 + seed);
+        Survey survey;
+        survey.outline = ellipse(0, 0, 13, 10);
+        constexpr double spacing = 1.5;
+        for (double y = -11; y <= 11; y += spacing)
+            for (double x = -14; x <= 14; x += spacing) {
+                const Vec2 p{x + spacing * random.uniform(-0.35, 0.35), y + spacing * random.uniform(-0.35, 0.35)};
+                if (survey.outline->signed_distance(p) > -0.3) survey.points.push_back({p.x, p.y, tier.height(p.x, p.y) + 0.003 * random.normal()});
+            }
+        survey.points_read = survey.points.size();
+        const TerrainModel model = build(survey);
+        const Raster& h = model.grid.height;
+        for (int j = 0; j < h.rows; ++j)
+            for (int i = 0; i < h.columns; ++i) {
+                const Vec2 c = h.centre(i, j);
+                if (!model.grid.has(i, j) || model.outline.signed_distance(c) < 1 || std::abs(tier.across(c.x, c.y)) > 3.5) continue;
+                const SurfaceJet truth = tier(c.x, c.y), fit = model.surface->jet(c.x, c.y);
+                const double height = std::abs(fit.h - truth.h) / model.grid.height_se.at(i, j);
+                const double slope = std::abs((fit.hx - truth.hx) * fit.hx + (fit.hy - truth.hy) * fit.hy) / slope_ratio(fit) / model.grid.slope_se.at(i, j);
+                ++n;
+                inside[0] += height < 1, inside[1] += height < 2, inside[2] += slope < 1, inside[3] += slope < 2;
+            }
+    }
+    const auto percent = [&](int k) { return 100.0 * static_cast<double>(inside[k]) / static_cast<double>(n); };
+    MESSAGE("at tiers: height " << percent(0) << " / " << percent(1) << " %, slope " << percent(2) << " / " << percent(3) << " % within 1 / 2 standard errors");
+    // 68 and 95, five points either way.
+    CHECK(std::abs(percent(0) - 68) < 5);
+    CHECK(std::abs(percent(1) - 95) < 5);
+    CHECK(std::abs(percent(2) - 68) < 5);
+    CHECK(std::abs(percent(3) - 95) < 5);
+}
+
 TEST_CASE("correlated noise of the method enters the standard errors") {
     const NoisePrior prior = noise_prior(SurveyMethod::tripod_scan);
     if (!(prior.correlated_m > 0)) BRAE_SKIP("the method has no correlated part");

@@ -75,6 +75,51 @@ private:
     std::array<Wave, kWaves> waves_;
 };
 
+// A tier of drawn height (0.12 to 0.45 m), width, direction, bend and profile (tanh, error function, half a sine) on ground of
+// long waves, about the origin: invented.
+class DrawnTier {
+public:
+    explicit DrawnTier(std::uint64_t seed) : shape_(seed % 3) {
+        Random r(seed);
+        rise_ = r.uniform(0.12, 0.45), width_ = r.uniform(0.8, 2.4), turn_ = r.uniform(0, 2 * kPi), bend_ = r.uniform(-0.02, 0.02);
+        at_ = {r.uniform(-2, 2), r.uniform(-2, 2)};
+        for (Wave& w : waves_) {
+            const double length = r.uniform(9, 30), turn = r.uniform(0, 2 * kPi);
+            w = {2 * kPi / length * std::cos(turn), 2 * kPi / length * std::sin(turn), r.uniform(0, 2 * kPi), r.uniform(0.002, 0.010) * length / (2 * kPi)};
+        }
+    }
+    // Signed distance from the tier's middle line, near enough.
+    double across(double x, double y) const {
+        const double u = (x - at_.x) * std::cos(turn_) + (y - at_.y) * std::sin(turn_), v = (y - at_.y) * std::cos(turn_) - (x - at_.x) * std::sin(turn_);
+        return v - bend_ * u * u;
+    }
+    double height(double x, double y) const {
+        double h = rise_ / 2 * profile(across(x, y)) + 0.012 * x - 0.007 * y;
+        for (const Wave& w : waves_) h += w.a * std::sin(w.kx * x + w.ky * y + w.phase);
+        return h;
+    }
+    // Slopes by central differences of 0.01 mm.
+    SurfaceJet operator()(double x, double y) const {
+        constexpr double e = 1e-5;
+        SurfaceJet s;
+        s.h = height(x, y);
+        s.hx = (height(x + e, y) - height(x - e, y)) / (2 * e), s.hy = (height(x, y + e) - height(x, y - e)) / (2 * e);
+        return s;
+    }
+
+private:
+    double profile(double b) const {
+        if (shape_ == 0) return std::tanh(b / width_);
+        if (shape_ == 1) return std::erf(0.886 * b / width_);
+        return std::abs(b) > 1.5 * width_ ? std::copysign(1.0, b) : std::sin(b / width_ * kPi / 3);
+    }
+    struct Wave { double kx = 0, ky = 0, phase = 0, a = 0; };
+    std::uint64_t shape_;
+    double rise_ = 0, width_ = 1, turn_ = 0, bend_ = 0;
+    Vec2 at_;
+    std::array<Wave, 4> waves_;
+};
+
 // A stationary Gaussian process of unit variance, covariance exp(-d^2 / (2 L^2)), by 200 random Fourier features.
 class Field {
 public:
