@@ -1,5 +1,7 @@
 #include "tests/core/record/green_file_checks.h"
 
+#include "core/survey/read_outline.h"
+#include "core/survey/ring.h"
 #include "core/terrain/new_outline.h"
 
 using namespace brae;
@@ -96,6 +98,19 @@ TEST_CASE("a green comes back from its file bit for bit") {
     CHECK(q.tape_ball->check->from.p == p.tape_ball->check->from.p);
     CHECK_FALSE(q.tape_marker);
     CHECK(b.stations[0].model == "brae 0.1.0");
+}
+
+TEST_CASE("a green file as outline hands on its edge and what is cut out of it, and not the gaps of its own survey") {
+    const Scratch scratch;
+    Progress progress;
+    const Green green = sample_green();
+    write_green_file(green, scratch / "a.gpkg", progress);
+    std::vector<std::string> warnings;
+    const Outline edge = read_outline(scratch / "a.gpkg", green.terrain->frame, green.terrain->outline.box(), warnings);
+    CHECK(edge.ring().size() == green.terrain->outline.ring().size());
+    REQUIRE(edge.gaps().size() == 1);
+    CHECK(edge.cut_outs().size() == 1);
+    CHECK(edge.area_m2() == doctest::Approx(green.terrain->outline.area_m2() + std::abs(signed_area(green.terrain->outline.data_gaps()[0]))));
 }
 
 TEST_CASE("equal greens make equal files, also after a trip through a file") {
