@@ -3,6 +3,7 @@
 #pragma once
 
 #include "app/panels/file_browser.h"
+#include "app/panels/panel_keys.h"
 #include "app/session/session.h"
 
 #include <optional>
@@ -51,6 +52,7 @@ private:
 
     Session& session_;
     FileBrowser browser_;
+    PanelKeys panel_keys_;
     Scene scene_;
     Viewport view_;
     Drag drag_ = Drag::none;

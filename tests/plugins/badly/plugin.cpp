@@ -41,10 +41,21 @@ public:
                          return letter != 'H';
                      };
                      services_.tools.take(std::move(tool));
-                 }}};
+                 }},
+                {'Q', false, false, "Proposes another edge", [this] {
+                     brae::plugin::GreenEdit edit;
+                     edit.ask = false;
+                     edit.outline = std::vector<brae::Vec2>{{8, 6}, {20, 6}, {20, 16}, {8, 16}};
+                     edit.answered = [this](bool kept) { services_.log.info(kept ? "kept" : "not kept"); };
+                     services_.edits.propose(std::move(edit));
+                 }},
+                {'Y', false, false, "Hides the read, or shows it again", [this] { hides_ = !hides_; }}};
     }
 
+    std::string hides_read() override { return hides_ ? "hidden by the test plugin" : ""; }
+
 private:
+    bool hides_ = false;
     brae::plugin::Services& services_;
 };
 
