@@ -28,7 +28,7 @@ void PanelKeys::place(KeyPanel panel) {
     ImGuiContext& g = *ImGui::GetCurrentContext();
     ImGui::SetWindowFocus();
     // Where the keys were last in it, else its first control.
-    if (g.NavId == 0) ImGui::NavInitWindow(ImGui::GetCurrentWindow(), true);
+    if (g.NavId == 0 || anew_) ImGui::NavInitWindow(ImGui::GetCurrentWindow(), true);
     g.NavDisableHighlight = false;
     g.NavDisableMouseHover = true;
 }
@@ -47,10 +47,25 @@ void PanelKeys::leave() {
 bool PanelKeys::end(bool tool, bool right) {
     ImGuiContext& g = *ImGui::GetCurrentContext();
     const bool popup = ImGui::IsPopupOpen("", ImGuiPopupFlags_AnyPopup), had_popup = std::exchange(popup_, popup), had_tool = std::exchange(tool_, tool);
-    if (popup) return false;
+    if (popup) {
+        gone_ = false;
+        return false;
+    }
 
-    // A tool that was just taken has the keys.
-    if (tool && !had_tool && !g.IO.WantTextInput) leave();
+    // A tool that was just taken has the keys, but not the one that pressed the control which took it.
+    if (tool && !had_tool && !g.IO.WantTextInput) {
+        const bool pressed = in_panel();
+        leave();
+        if (pressed) return true;
+    }
+    // Where the marked control has gone, as a button that put itself away, its panel begins anew; one without any has no keys.
+    // In the frame that closes a list its own control was drawn before it got the mark back.
+    const bool begun = std::exchange(anew_, false);
+    const bool gone = in_panel() && !turn_ && !g.NavIdIsAlive && !g.NavInitRequest && g.NavInitResultId == 0, again = std::exchange(gone_, gone);
+    if (gone && again) {
+        if (begun || !last_) leave();
+        else turn_ = last_, anew_ = true;
+    }
     const bool inside = in_panel();
     const bool free_tab = !tool && !inside && !g.IO.KeyCtrl && !ImGui::IsAnyItemActive() && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Tab), false);
     if (ImGui::IsKeyPressed(kF6, false) || free_tab) {

@@ -26,7 +26,7 @@ public:
 
 private:
     std::optional<KeyPanel> turn_, last_;
-    bool popup_ = false, tool_ = false;
+    bool popup_ = false, tool_ = false, anew_ = false, gone_ = false;
 };
 
 }  // namespace brae::app
