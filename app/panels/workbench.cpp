@@ -89,7 +89,9 @@ void Workbench::frame(float scale) {
 
     // The view's own input, and the read that follows from it in this very frame.
     view_mouse(scale);
-    if (!panel_keys_.end(session_.host.has_tool(), right_shown > 0)) keys();
+    // The key that answered a question is nobody else's.
+    const bool answered = std::exchange(answered_, false);
+    if (!panel_keys_.end(session_.host.has_tool(), right_shown > 0) && !answered) keys();
     session_.refresh();
     scene_ = session_.scene(front_);
 
@@ -412,6 +414,7 @@ void Workbench::dialogs(float scale) {
         if (ImGui::Button("Keep", {width, 0}) || enter) answer = true;
         if (answer) ImGui::CloseCurrentPopup();
         ImGui::EndPopup();
+        answered_ = answer.has_value();
         if (answer) session_.confirm_edit(*answer);
     }
 }

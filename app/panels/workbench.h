@@ -58,6 +58,7 @@ private:
     Drag drag_ = Drag::none;
     Vec2 box_from_;                     // where a box to put back began
     float box_px_ = 0;                  // how far the mouse has gone since
+    bool answered_ = false;             // a question, in this frame
     bool moved_ = false, over_view_ = false, front_chosen_ = false;
     std::optional<std::size_t> front_;
     int settle_ = 3;

@@ -159,6 +159,35 @@ TEST_CASE("another edge is worked out and kept beside the window, and its plugin
     CHECK(count("good: kept") == 1);
 }
 
+TEST_CASE("the Enter that answers a question is not the tool's as well") {
+    Bench b;
+    b.session->host.load({test_plugin("good")});
+    b.settle();
+    b.key('W');
+    REQUIRE(b.session->host.has_tool());
+    const auto enter = [&] {
+        ImGuiIO& io = ImGui::GetIO();
+        const int key = ImGui::GetKeyIndex(ImGuiKey_Enter);
+        io.KeysDown[key] = true;
+        b.frame();
+        io.KeysDown[key] = false;
+        for (int k = 0; k < 3; ++k) b.frame();
+    };
+    const auto asked = [&] {
+        int n = 0;
+        for (const auto& l : b.session->host.log()) n += l == "good: asked";
+        return n;
+    };
+    enter();
+    CHECK(asked() == 1);
+    REQUIRE(b.session->host.proposed());
+    enter();
+    CHECK(asked() == 1);
+    CHECK_FALSE(b.session->host.proposed());
+    CHECK(b.session->document.now().green_speed_ft == 9.5);
+    CHECK(b.session->host.has_tool());
+}
+
 TEST_CASE("letters go to the tool in hand before the program's own keys, as they are written, and one that is held counts once") {
     Bench b;
     b.session->host.load({test_plugin("good")});

@@ -49,6 +49,20 @@ public:
                      edit.answered = [this](bool kept) { services_.log.info(kept ? "kept" : "not kept"); };
                      services_.edits.propose(std::move(edit));
                  }},
+                {'W', false, false, "Takes a tool that asks by Enter", [this] {
+                     brae::plugin::GroundTool tool;
+                     tool.press = [](const brae::plugin::Pointer&) { return false; };
+                     tool.key = [this](brae::plugin::ToolKey key, bool) {
+                         if (key != brae::plugin::ToolKey::enter) return false;
+                         services_.log.info("asked");
+                         brae::plugin::GreenEdit edit;
+                         edit.sentence = "Keep a speed?";
+                         edit.add_speeds = {{9.5, 0.5, "", ""}};
+                         services_.edits.propose(std::move(edit));
+                         return true;
+                     };
+                     services_.tools.take(std::move(tool));
+                 }},
                 {'Y', false, false, "Hides the read, or shows it again", [this] { hides_ = !hides_; }}};
     }
 
