@@ -96,9 +96,12 @@ void Document::follow(Green green) {
 
 // The file first: what cannot be written does not happen.
 void Document::write(const Green& green) const {
-    if (!stored_) return check_green(green);
-    if (!rights_.read_only.empty()) throw Error(rights_.read_only);
-    update_green_file(green, file_);
+    if (stored_ && !rights_.read_only.empty()) throw Error(rights_.read_only);
+    keep(green, file_, stored_);
+}
+
+void Document::keep(const Green& green, const std::filesystem::path& file, bool stored) {
+    stored ? update_green_file(green, file) : check_green(green);
 }
 
 void Document::step() {
@@ -149,7 +152,13 @@ void Document::end_gesture() { in_gesture_ = false; }
 
 void Document::apply(const plugin::GreenEdit& edit) {
     if (!now_.green) throw Error("there is no open green to keep this with");
-    Green next = *now_.green;
+    Green next = edited(*now_.green, edit);
+    write(next);
+    show(std::move(next), edit);
+}
+
+Green Document::edited(const Green& now, const plugin::GreenEdit& edit) {
+    Green next = now;
     ++next.revision;
     if (edit.replace_stations) next.stations.clear();
     next.stations.insert(next.stations.end(), edit.add_stations.begin(), edit.add_stations.end());
@@ -166,9 +175,12 @@ void Document::apply(const plugin::GreenEdit& edit) {
     if (edit.zones) next.zones = *edit.zones;
     next.speeds.insert(next.speeds.end(), edit.add_speeds.begin(), edit.add_speeds.end());
     if (edit.outline) next.terrain = std::make_shared<const TerrainModel>(with_outline(*next.terrain, *edit.outline));
-    write(next);
+    return next;
+}
+
+void Document::show(Green edited, const plugin::GreenEdit& edit) {
     step();
-    now_.green = std::make_shared<const Green>(std::move(next));
+    now_.green = std::make_shared<const Green>(std::move(edited));
     if (!edit.add_speeds.empty()) now_.green_speed_ft = std::clamp(edit.add_speeds.back().speed_ft, kSlowestGreenFt, kFastestGreenFt);
     settle_putt(now_);
     green_edited_ = true;
@@ -197,13 +209,13 @@ std::shared_ptr<const Green> Document::restored(const std::shared_ptr<const Gree
     return std::make_shared<const Green>(std::move(green));
 }
 
-void Document::swap_with(std::vector<DocumentValue>& from, std::vector<DocumentValue>& to) {
+void Document::swap_with(std::vector<DocumentValue>& from, std::vector<DocumentValue>& to, std::shared_ptr<const Green> kept) {
     if (from.empty()) return;
     DocumentValue next = from.back();
     if (next.green != now_.green) {
         // Other steps that hold the old green hold the rewritten one from now on.
         const auto old = next.green;
-        next.green = restored(old);
+        next.green = kept ? std::move(kept) : restored(old);
         for (auto* stack : {&undo_, &redo_})
             for (DocumentValue& v : *stack)
                 if (v.green == old) v.green = next.green;
@@ -218,5 +230,7 @@ void Document::swap_with(std::vector<DocumentValue>& from, std::vector<DocumentV
 
 void Document::undo() { swap_with(undo_, redo_); }
 void Document::redo() { swap_with(redo_, undo_); }
+void Document::undo(std::shared_ptr<const Green> kept) { swap_with(undo_, redo_, std::move(kept)); }
+void Document::redo(std::shared_ptr<const Green> kept) { swap_with(redo_, undo_, std::move(kept)); }
 
 }  // namespace brae::app

@@ -62,6 +62,11 @@ public:
     // A confirmed edit of the green. Writes the green file at once where the green is stored; throws Error, with
     // nothing changed, when that fails.
     void apply(const plugin::GreenEdit& edit);
+    // The same in three parts, for an edit that takes longer than a frame: the green that it makes, and its way into the file,
+    // both from any thread; then it is shown, once the file has it.
+    static Green edited(const Green& now, const plugin::GreenEdit& edit);
+    static void keep(const Green& green, const std::filesystem::path& file, bool stored);
+    void show(Green edited, const plugin::GreenEdit& edit);
     // Writes the whole green to a new file and goes on with that one.
     void save_as(const std::filesystem::path& file);
     // The second half of it, where the file was written elsewhere.
@@ -72,13 +77,18 @@ public:
     // Undo of an edit of the green writes the inverse as a new revision. Throws Error when that cannot be written.
     void undo();
     void redo();
+    // The green that undo or redo would bring, null where there is none; and the walk to it once the file has it as `kept`.
+    std::shared_ptr<const Green> green_before() const { return undo_.empty() ? nullptr : undo_.back().green; }
+    std::shared_ptr<const Green> green_after() const { return redo_.empty() ? nullptr : redo_.back().green; }
+    void undo(std::shared_ptr<const Green> kept);
+    void redo(std::shared_ptr<const Green> kept);
 
 private:
     void write(const Green& green) const;
     void step();                                           // remembers the present before a change
     static void settle_putt(DocumentValue& value);         // ball and hole onto the green where they are not on it
     std::shared_ptr<const Green> restored(const std::shared_ptr<const Green>& old) const;
-    void swap_with(std::vector<DocumentValue>& from, std::vector<DocumentValue>& to);
+    void swap_with(std::vector<DocumentValue>& from, std::vector<DocumentValue>& to, std::shared_ptr<const Green> kept = {});
 
     DocumentValue now_;
     std::vector<DocumentValue> undo_, redo_;

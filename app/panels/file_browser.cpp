@@ -93,7 +93,7 @@ void FileBrowser::draw(Session& session, float scale) {
 
         // Rows.
         const float foot = (wish.saving ? 2 : 1) * ImGui::GetFrameHeightWithSpacing() + 10 * scale;
-        ImGui::BeginChild("##rows", {0, -foot}, true);
+        ImGui::BeginChild("##rows", {0, -foot}, true, ImGuiWindowFlags_NavFlattened);
         if (!problem_.empty()) kit::remark(problem_);
         else if (rows_.empty()) kit::remark("No folders and no files of a kind that can be opened here.");
         fs::path into;

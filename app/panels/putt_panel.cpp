@@ -133,6 +133,7 @@ void draw_putt_panel(Session& session, float scale) {
 
     // The read, or why there is none.
     const auto& answer = session.reads.answer();
+    if (!session.read_hidden().empty()) return kit::wrapped(session.read_hidden());
     if (!session.reads.refusal().empty()) kit::remark(session.reads.refusal());
     else if (!answer) kit::remark("Put the ball and the hole on the green to read the putt.");
     else if (answer->solutions.empty()) kit::remark(answer->why_none);

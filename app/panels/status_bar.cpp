@@ -30,7 +30,7 @@ void draw_status_bar(Session& session, float scale) {
     // Right: what is being worked on, else the keys.
     auto running = session.background.running();
     // What the user waits for has a card of its own.
-    std::erase_if(running, [](const Background::Running& r) { return r.key == "open" || r.key == "survey"; });
+    std::erase_if(running, [](const Background::Running& r) { return r.key == "open" || r.key == "survey" || r.key == "edge"; });
     const std::string& closed = session.document.read_only();
     if (!running.empty()) {
         const float bar = 110 * scale, width = ImGui::CalcTextSize(running.front().title.c_str()).x + bar + 12 * scale;
@@ -47,7 +47,7 @@ void draw_status_bar(Session& session, float scale) {
         ImGui::SameLine(std::max(ImGui::GetCursorPosX(), ImGui::GetContentRegionMax().x - ImGui::CalcTextSize(closed.c_str()).x));
         ImGui::TextUnformatted(closed.c_str());
     } else if (session.has_green()) {
-        const char* keys = "B ball    H hole    F fit    T above    V behind the ball";
+        const char* keys = "B ball    H hole    F fit    T above    V behind the ball    F6 panels";
         ImGui::SameLine(ImGui::GetContentRegionMax().x - ImGui::CalcTextSize(keys).x);
         ImGui::TextDisabled("%s", keys);
     }

@@ -107,7 +107,8 @@ void draw_view_panel(Session& session, float scale) {
     ImGui::BeginDisabled(aim || entry || session.choice.ground == GroundColour::plain);
     if (combo("Colours", "##scale", &scale_index, names, aim || entry ? 6 : 4)) session.choice.scale = static_cast<plugin::ScaleName>(scale_index);
     ImGui::EndDisabled();
-    if (is_read_map(session.choice.ground) && !session.map.refusal().empty()) kit::remark(kit::capital(session.map.refusal()));
+    if (is_read_map(session.choice.ground) && !session.read_hidden().empty()) kit::remark("This map waits as long as the read is hidden; the slope is shown.");
+    else if (is_read_map(session.choice.ground) && !session.map.refusal().empty()) kit::remark(kit::capital(session.map.refusal()));
 
     // What is drawn, in three columns.
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {3 * scale, 3 * scale});

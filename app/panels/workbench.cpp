@@ -19,7 +19,8 @@ namespace {
 namespace kit = plugin::kit;
 
 constexpr ImGuiWindowFlags kFixed = ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove |
-                                    ImGuiWindowFlags_NoCollapse | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus;
+                                    ImGuiWindowFlags_NoCollapse | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus |
+                                    ImGuiWindowFlags_NoNavFocus;
 
 // A fixed panel with a hairline toward the view.
 bool begin_panel(const char* name, ImVec2 at, ImVec2 size, ImGuiWindowFlags more = 0) {
@@ -57,6 +58,7 @@ void Workbench::frame(float scale) {
     if (settle_ > 0) --settle_;
     session_.foot_px = static_cast<double>(86 * scale);
     session_.begin_frame(view_);
+    panel_keys_.begin();
     if (!front_chosen_ && session_.host.count() > 0) {
         // The first plugin that works is in front at first.
         front_chosen_ = true;
@@ -66,9 +68,11 @@ void Workbench::frame(float scale) {
 
     // Panels.
     begin_panel("##top", {0, 0}, {size.x, top}, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
+    panel_keys_.place(KeyPanel::top);
     top_bar(scale);
     ImGui::End();
     begin_panel("##left", {0, top}, {left, size.y - top - status});
+    panel_keys_.place(KeyPanel::left);
     left_column(scale);
     ImGui::End();
     if (right_shown > 0) {
@@ -85,7 +89,9 @@ void Workbench::frame(float scale) {
 
     // The view's own input, and the read that follows from it in this very frame.
     view_mouse(scale);
-    keys();
+    // The key that answered a question is nobody else's.
+    const bool answered = std::exchange(answered_, false);
+    if (!panel_keys_.end(session_.host.has_tool(), right_shown > 0) && !answered) keys();
     session_.refresh();
     scene_ = session_.scene(front_);
 
@@ -223,7 +229,9 @@ void Workbench::right_column(float scale) {
     // A plugin that was switched off leaves the front to the Plugins panel, which says why.
     if (front_ && (*front_ >= session_.host.count() || !session_.host.item(*front_).on)) front_.reset();
     tabs(scale);
-    ImGui::BeginChild("##panel", {0, 0}, false);
+    // By keys one goes from the tabs into the panel and back as if it were one.
+    ImGui::BeginChild("##panel", {0, 0}, false, ImGuiWindowFlags_NavFlattened);
+    panel_keys_.place(KeyPanel::right);
     if (front_) draw_plugin(session_.host, *front_);
     else draw_plugins_panel(session_, scale);
     ImGui::EndChild();
@@ -254,8 +262,6 @@ bool Workbench::tool_letters() {
 // Keys that the tool in hand has a use for.
 bool Workbench::tool_keys() {
     if (!session_.host.has_tool()) return false;
-    // No panel keeps the keyboard from it: Tab would go to the first field of the panel that was clicked last.
-    if (!ImGui::IsAnyItemActive()) ImGui::SetWindowFocus(nullptr);
     using K = plugin::ToolKey;
     const ImGuiIO& io = ImGui::GetIO();
     bool used = false;
@@ -265,6 +271,7 @@ bool Workbench::tool_keys() {
         return used;
     }
     used = tool_letters();
+    if (panel_keys_.in_panel()) return used;
     constexpr std::pair<ImGuiKey, K> kKeys[] = {
         {ImGuiKey_Enter, K::enter}, {ImGuiKey_KeyPadEnter, K::enter}, {ImGuiKey_Backspace, K::backspace}, {ImGuiKey_Delete, K::remove},
         {ImGuiKey_Insert, K::insert}, {ImGuiKey_Tab, K::tab}, {ImGuiKey_LeftArrow, K::left}, {ImGuiKey_RightArrow, K::right},
@@ -318,7 +325,7 @@ void Workbench::keys() {
     else {
         // Arrows turn; with shift they pan.
         const auto arrow = [&](ImGuiKey key, double dx, double dy) {
-            if (!ImGui::IsKeyPressed(ImGui::GetKeyIndex(key))) return;
+            if (panel_keys_.in_panel() || !ImGui::IsKeyPressed(ImGui::GetKeyIndex(key))) return;
             if (io.KeyShift) session_.camera.pan(30 * dx, 30 * dy, view_);
             else session_.camera.orbit(15 * dx, 15 * dy);
         };
@@ -403,10 +410,11 @@ void Workbench::dialogs(float scale) {
         if (ImGui::Button("Leave it", {width, 0}) || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) answer = false;
         ImGui::SameLine();
         // The Enter that led here does not answer as well.
-        const bool enter = !ImGui::IsWindowAppearing() && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Enter), false);
+        const bool enter = !ImGui::IsWindowAppearing() && !ImGui::GetIO().NavVisible && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Enter), false);
         if (ImGui::Button("Keep", {width, 0}) || enter) answer = true;
         if (answer) ImGui::CloseCurrentPopup();
         ImGui::EndPopup();
+        answered_ = answer.has_value();
         if (answer) session_.confirm_edit(*answer);
     }
 }

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "app/panels/file_browser.h"
+#include "app/panels/panel_keys.h"
 #include "app/session/session.h"
 
 #include <optional>
@@ -51,11 +52,13 @@ private:
 
     Session& session_;
     FileBrowser browser_;
+    PanelKeys panel_keys_;
     Scene scene_;
     Viewport view_;
     Drag drag_ = Drag::none;
     Vec2 box_from_;                     // where a box to put back began
     float box_px_ = 0;                  // how far the mouse has gone since
+    bool answered_ = false;             // a question, in this frame
     bool moved_ = false, over_view_ = false, front_chosen_ = false;
     std::optional<std::size_t> front_;
     int settle_ = 3;

@@ -213,6 +213,7 @@ void PluginHost::switch_off(std::size_t k, const std::string& reason) {
     if (pick_ && pick_->slot == k) pick_.reset();
     if (tool_ && tool_->slot == k) tool_.reset();
     std::erase_if(proposals_, [&](const Proposal& p) { return p.slot == k; });
+    std::erase_if(deferred_, [&](const auto& p) { return p.second.slot == k; });
     slot.item.shortcuts.clear();
     if (slot.services) slot.services->exports.clear();
     try {
@@ -239,6 +240,13 @@ void PluginHost::draw_overlay(std::size_t k, plugin::OverlayCanvas& canvas) {
 void PluginHost::send(plugin::Event event) {
     for (std::size_t k = 0; k < slots_.size(); ++k)
         if (Slot& slot = *slots_[k]; slot.plugin) guarded(k, "an event", [&] { slot.plugin->on_event(event); });
+}
+
+std::string PluginHost::hides_read() {
+    std::string why;
+    for (std::size_t k = 0; k < slots_.size() && why.empty(); ++k)
+        if (Slot& slot = *slots_[k]; slot.plugin) guarded(k, "asking whether the read is hidden", [&] { why = slot.plugin->hides_read(); });
+    return why;
 }
 
 std::optional<std::size_t> PluginHost::press(char key, bool ctrl, bool shift) {
@@ -301,6 +309,21 @@ void PluginHost::answer(bool kept) {
     if (proposals_.empty()) return;
     const Proposal p = std::move(proposals_.front());
     proposals_.pop_front();
+    if (p.edit.answered) guarded(p.slot, "an answer", [&] { p.edit.answered(kept); });
+}
+
+std::uint64_t PluginHost::defer() {
+    if (proposals_.empty()) return 0;
+    deferred_.emplace(++last_deferred_, std::move(proposals_.front()));
+    proposals_.pop_front();
+    return last_deferred_;
+}
+
+void PluginHost::answer_deferred(std::uint64_t number, bool kept) {
+    const auto at = deferred_.find(number);
+    if (at == deferred_.end()) return;   // its plugin was switched off
+    const Proposal p = std::move(at->second);
+    deferred_.erase(at);
     if (p.edit.answered) guarded(p.slot, "an answer", [&] { p.edit.answered(kept); });
 }
 

@@ -52,6 +52,7 @@ public:
     void draw_panel(std::size_t k);
     void draw_overlay(std::size_t k, plugin::OverlayCanvas& canvas);
     void send(plugin::Event event);
+    std::string hides_read();             // the first reason that a plugin has for hiding the read; empty: none
     std::optional<std::size_t> press(char key, bool ctrl, bool shift);   // the plugin that had a use for it
 
     // Exports of all plugins that are on.
@@ -63,6 +64,9 @@ public:
     // The edit that waits for the user's answer, and the answer.
     const plugin::GreenEdit* proposed() const;
     void answer(bool kept);
+    // The one that waits, answered only later, once what it asks for is done: its number, for the answer then.
+    std::uint64_t defer();
+    void answer_deferred(std::uint64_t number, bool kept);
 
     // The pick that waits for a click.
     const std::string* pick_prompt() const { return pick_ ? &pick_->prompt : nullptr; }
@@ -100,6 +104,8 @@ private:
     std::optional<Pick> pick_;
     std::optional<Tool> tool_;
     std::deque<Proposal> proposals_;
+    std::map<std::uint64_t, Proposal> deferred_;
+    std::uint64_t last_deferred_ = 0;
     std::deque<std::string> log_;
     std::shared_ptr<std::mutex> log_mutex_ = std::make_shared<std::mutex>();
 };

@@ -81,7 +81,8 @@ public:
     void undo();
     void redo();
     void confirm_edit(bool keep);             // answers the proposed edit
-    // A confirmed edit: at once, or in the background where its edge goes past the surface. Throws Error, with nothing changed.
+    // A confirmed edit: at once, or in the background where it brings another edge. Throws Error, with nothing changed, for what
+    // cannot be, and while the edge of the edit before is still being kept.
     void apply(const plugin::GreenEdit& edit);
     void say(const std::string& sentence) { message = sentence; wake(); }
     void wake() { if (wake_) wake_(); }
@@ -92,6 +93,8 @@ public:
     const GroundLayers* layers() const { return layers_ ? &*layers_ : nullptr; }
     // What the survey is worth; null until it is worked out.
     const SurveyQuality* quality() const { return quality_ && quality_of_ == layers_of_ ? &*quality_ : nullptr; }
+    // Why a plugin wants the read unseen for now, one sentence; empty: it is shown. Of this frame's refresh.
+    const std::string& read_hidden() const { return read_hidden_; }
     bool opening() const { return !opening_.empty(); }
     const std::string& opening_name() const { return opening_; }
 
@@ -128,6 +131,15 @@ private:
         std::string done, not_done;   // sentences; `done` may be empty
     };
     void read_again(std::shared_ptr<const Green> green, const AgainWish& wish);
+    // Another edge in the background: the green that is made, the picture, the file, then `show` and the answer. not_done: how to
+    // say that it was not.
+    void keep_edge(std::function<Green()> make, std::function<void(std::shared_ptr<Green>)> show, std::function<void(bool kept)> answered, const std::string& not_done);
+    void apply_edge(const plugin::GreenEdit& edit, std::function<void(bool)> answered);
+    void end_edge(bool kept);                 // the answer, once
+    void cancel_edge();
+    void walk(bool back);                     // undo, or redo
+    std::function<void(bool)> edge_answer_;
+    std::atomic<bool> edge_in_file_{false};   // the file has it, and the window not yet
     void watch_file();
     void green_changed(bool fit_view, Ground ground = {});
     void start_layers();
@@ -142,7 +154,7 @@ private:
     const TerrainModel* quality_of_ = nullptr;
     plugin::Units layers_units_ = plugin::Units::metric;
     plugin::Snapshot snapshot_;
-    std::string opening_;
+    std::string opening_, read_hidden_;
     bool fit_wanted_ = false, lock_question_ = false;
     std::unique_ptr<FileWatch> watch_;
     std::atomic<bool> file_news_{false};

@@ -11,7 +11,7 @@ namespace {
 
 // As GLFW numbers them.
 constexpr std::pair<const char*, int> kNamedKeys[] = {{"Escape", 256}, {"Enter", 257}, {"Tab", 258}, {"Backspace", 259}, {"Insert", 260},
-                                                      {"Delete", 261}, {"Right", 262}, {"Left", 263}, {"Down", 264}, {"Up", 265}};
+                                                      {"Delete", 261}, {"Right", 262}, {"Left", 263}, {"Down", 264}, {"Up", 265}, {"Space", 32}, {"F6", 295}};
 
 int key_of(const std::string& word) {
     for (const auto& [name, code] : kNamedKeys)

@@ -36,6 +36,8 @@ Database::Database(const std::filesystem::path& file, Access access) : file_(fil
     }
 }
 
+void Database::wait_at_most(int ms) { sqlite3_busy_timeout(db_, ms); }
+
 Database::~Database() { sqlite3_close(db_); }
 
 void Database::fail() const {

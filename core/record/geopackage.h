@@ -30,6 +30,8 @@ public:
     bool has_table(const std::string& name);
     // PRAGMA quick_check: whether the pages hang together.
     bool sound();
+    // How long a call waits for a lock that another program holds: 2 s unless told otherwise.
+    void wait_at_most(int ms);
     sqlite3* handle() const { return db_; }
     const std::filesystem::path& file() const { return file_; }
     [[noreturn]] void fail() const;

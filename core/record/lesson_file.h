@@ -60,7 +60,7 @@ struct StoredPutt {
 
 // One open lesson file. Each change is one transaction, synced to the disk before the call returns: a killed program, a
 // full disk or a closed lid leave everything up to the last finished call. Two programs may hold one file; the second
-// waits up to 2 s for a lock, and says so after that. Every failure is an Error with one sentence, and changes nothing.
+// waits up to 2 s for a lock (or as wait_at_most says), and says so after that. Every failure is an Error with one sentence, and changes nothing.
 class LessonFile {
 public:
     // A new empty file. Throws Error where one stands there already.
@@ -105,6 +105,8 @@ public:
     std::string correct_putt(const std::string& lesson, const std::string& putt, const StoredPutt& with);
 
     const std::filesystem::path& file() const { return db_->file(); }
+    // For a window, which may not stand still and can try again: how long to wait for another program's lock.
+    void wait_at_most(int ms) { db_->wait_at_most(ms); }
 
 private:
     std::vector<std::string> put_putts(const std::string& lesson, const std::vector<StoredPutt>& putts);   // within a transaction

@@ -14,7 +14,7 @@ struct Services;
 extern "C" {
 
 // Goes up whenever this struct or an interface in plugins/api changes in a way that old binaries cannot follow.
-#define BRAE_PLUGIN_ABI 3u
+#define BRAE_PLUGIN_ABI 4u
 
 // The first two members never move, so that any host can read them of any plugin. Text is UTF-8 and static.
 struct BraePluginEntry {

@@ -48,6 +48,11 @@ public:
     // (optional) Called at the start of the frame after a change, before draw_panel; once a kind of event.
     virtual void on_event(Event) {}
 
+    // (optional) Why the read of the putt must not be seen now, one sentence, while somebody is to read it without help; empty:
+    // it may. The host then shows no aim, path, break, holing window or map of reads, says the sentence in their place, and gives
+    // no plugin a read. Asked more than once a frame, whatever tab is in front: keep it cheap.
+    virtual std::string hides_read() { return {}; }
+
     // (optional) Asked once after creation.
     virtual std::vector<Shortcut> shortcuts() { return {}; }
 

@@ -27,7 +27,7 @@ struct Snapshot {
     Units units = Units::metric;
     std::optional<Vec2> cursor;                 // the point of the green under the mouse
     std::optional<Vec2> pointer;                // the same, also up to 20 m outside the edge; only while a tool is in hand
-    std::shared_ptr<const PuttAnswer> read;     // the read of ball and hole as shown; null while there is none
+    std::shared_ptr<const PuttAnswer> read;     // the read of ball and hole as shown; null while there is none or a plugin hides it
 };
 
 class Document {
@@ -109,8 +109,8 @@ struct GreenEdit {
     std::optional<std::vector<ReferenceMark>> marks;   // likewise; names must differ
     std::optional<std::vector<Zone>> zones;
     std::vector<SpeedReading> add_speeds;           // the last of them becomes the green speed of the day
-    // Another edge on the same ground, see core/terrain/new_outline.h. Holes, stations and zones stay as they are; ball and
-    // hole on show move onto the green where they lie outside. One that goes past the surface but stays on the survey's data
+    // Another edge on the same ground, see core/terrain/new_outline.h; `answered` comes once it is kept, some frames later.
+    // Holes, stations and zones stay as they are; ball and hole on show move onto the green where they lie outside. One that goes past the surface but stays on the survey's data
     // (needs_new_surface) has the survey read again in the background: a new surface, which undo does not take back. It comes
     // alone in its edit, and `answered` says only that it was asked for.
     std::optional<std::vector<Vec2>> outline;

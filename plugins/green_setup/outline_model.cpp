@@ -83,6 +83,7 @@ void OutlineModel::leave() {
 
 void OutlineModel::clear() {
     editor_.stop();
+    asked_ = false;
     message_.clear();
 }
 
@@ -167,7 +168,8 @@ std::string OutlineModel::left_outside() const {
 }
 
 void OutlineModel::keep() {
-    if (!now().green) return;
+    // Once is enough: the answer comes when the edge is kept.
+    if (!now().green || asked_) return;
     if (editor_.mode() == RingEditor::Mode::drawing && !editor_.close()) {
         message_ = fmt::format("the outline has {} corners; at least 3 are wanted", editor_.ring().size());
         return;
@@ -190,7 +192,9 @@ void OutlineModel::keep() {
     const bool again = past_surface();
     if (again) edit.sentence += " It takes in ground that the surface does not reach yet, so the survey is read again: stations kept before belong to the old surface then, and undo does not take it back.";
     edit.outline = editor_.ring();
+    asked_ = true;
     edit.answered = [this, again](bool kept) {
+        asked_ = false;
         if (!kept) return;  // the drawing stays as it is
         if (again) {
             // It stays as well until the new surface is there, which clears it; should the survey be gone, nothing is lost.

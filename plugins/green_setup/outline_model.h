@@ -44,7 +44,7 @@ private:
     void judge();
 
     std::optional<OutlineFault> fault_;
-    bool past_surface_ = false;
+    bool past_surface_ = false, asked_ = false;   // asked: the answer is still to come
     std::uint64_t judged_version_ = 0, judged_revision_ = 0;
 };
 

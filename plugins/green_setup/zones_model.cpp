@@ -59,7 +59,7 @@ void ZonesModel::select(std::optional<std::size_t> zone) {
     const Zone& z = zones()[*selected_];
     form_.name = z.name;
     form_.until = z.until;
-    const auto kind = std::find(kZoneKinds.begin(), kZoneKinds.end(), z.kind);
+    const auto kind = std::find_if(kZoneKinds.begin(), kZoneKinds.end(), [&](const ZoneKind& k) { return k.name == z.kind; });
     form_.kind = kind == kZoneKinds.end() ? -1 : static_cast<int>(kind - kZoneKinds.begin());
 }
 
@@ -96,18 +96,32 @@ void ZonesModel::use_typed(const std::string& text) {
 std::string ZonesModel::fault() {
     const auto& ring = editor_.ring();
     if (!now().green || !editor_.busy() || ring.size() < 3) return {};
-    if (judged_version_ == editor_.version()) return fault_;
+    if (judged_version_ == editor_.version() && judged_on_green_ == on_green()) return fault_;
     judged_version_ = editor_.version();
+    judged_on_green_ = on_green();
     fault_.clear();
     if (const auto sides = first_crossing(ring)) {
         fault_ = fmt::format("the zone crosses itself where the sides after its corners {} and {} meet, near ({}); move or take away one of them", sides->first + 1,
                              sides->second + 1, text_of(ring[sides->second]));
     } else if (const double area = std::abs(signed_area(ring)); area < kSmallestZoneM2 || area > kLargestGreenM2) {
         fault_ = fmt::format("the zone encloses {:.2f} m\u00b2; between {:.2f} and {:.0f} is wanted", area, kSmallestZoneM2, kLargestGreenM2);
-    } else if (!touches(ring, now().green->terrain->outline)) {
+    } else if (const Outline& outline = now().green->terrain->outline; touches(ring, outline)) {
+        return fault_;
+    } else if (!on_green()) {
+        // The nearest of its sides to the edge.
+        double away = 1e9;
+        for (std::size_t k = 0; k < ring.size(); ++k)
+            for (int s = 0; s < 20; ++s) away = std::min(away, -outline.signed_distance(ring[k] + (s / 20.0) * (ring[(k + 1) % ring.size()] - ring[k])));
+        if (away > kFarthestBesideM)
+            fault_ = fmt::format("the {} lies {:.0f} m from the edge of the green; at most {:.0f} m are wanted", kZoneKinds[static_cast<std::size_t>(form_.kind)].name, away, kFarthestBesideM);
+    } else {
         fault_ = fmt::format("the zone lies wholly outside the green, round ({}); a part of the green is wanted", text_of(ring_centroid(ring)));
     }
     return fault_;
+}
+
+bool ZonesModel::on_green() const {
+    return form_.kind < 0 || form_.kind >= static_cast<int>(kZoneKinds.size()) || kZoneKinds[static_cast<std::size_t>(form_.kind)].on_green;
 }
 
 void ZonesModel::propose(std::vector<Zone> changed, const std::string& sentence, const std::string& done) {
@@ -137,8 +151,8 @@ void ZonesModel::store() {
         if (zone.name.size() > kLongestName) throw Error(fmt::format("the name of the zone has {} letters; at most {} are wanted", zone.name.size(), kLongestName));
         for (std::size_t k = 0; k < changed.size(); ++k)
             if (k != at && changed[k].name == zone.name) throw Error(fmt::format("there is a zone '{}' already; another name is wanted", zone.name));
-        if (form_.kind >= 0 && form_.kind < static_cast<int>(kZoneKinds.size())) zone.kind = kZoneKinds[static_cast<std::size_t>(form_.kind)];
-        zone.until = day_from(form_.until);
+        if (form_.kind >= 0 && form_.kind < static_cast<int>(kZoneKinds.size())) zone.kind = kZoneKinds[static_cast<std::size_t>(form_.kind)].name;
+        zone.until = on_green() ? day_from(form_.until) : "";   // what is dug in stays
         if (editor_.busy()) zone.ring = editor_.ring();
         if (at) changed[*at] = zone;
         else changed.push_back(zone);

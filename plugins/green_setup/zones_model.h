@@ -1,4 +1,5 @@
-// Zones of the green: ground where no hole is wanted, worn or closed ground, with a day until which it holds.
+// Zones of the green: ground where no hole is wanted, worn or closed ground, with a day until which it holds; and what lies
+// beside the green and matters for holes: bunkers, water, banks, the gates where players walk on and off.
 #pragma once
 
 #include "plugins/api/services.h"
@@ -11,7 +12,17 @@
 
 namespace brae::green_setup {
 
-inline constexpr std::array<const char*, 3> kZoneKinds{"no hole", "worn", "closed"};
+// What a kind means, in one sentence; whether it lies on the green, so that it needs ground of it and may hold until a day.
+struct ZoneKind { const char *name, *means; bool on_green; };
+inline constexpr std::array<ZoneKind, 7> kZoneKinds{{{"no hole", "Holes keep off it; stations may be putted over it.", true},
+                                                     {"worn", "Holes and practice stations keep off it.", true},
+                                                     {"closed", "Holes and practice stations keep off it.", true},
+                                                     {"bunker", "It guards the edge: holes keep farther from the edge beside it.", false},
+                                                     {"water", "It guards the edge: holes keep farther from the edge beside it.", false},
+                                                     {"bank", "It guards the edge: holes keep farther from the edge beside it.", false},
+                                                     {"gate", "Where players walk on and off: a plan counts the wear on the ways to it.", false}}};
+// How far beside the green one of the last four may begin: as far as clicks reach.
+inline constexpr double kFarthestBesideM = 20;
 
 // kind: of kZoneKinds; -1 for one that another program gave, which then stays.
 struct ZoneForm { std::string name; int kind = 0; std::string until; };
@@ -31,6 +42,7 @@ public:
     void take_tool();
     void leave();
     void use_typed(const std::string& place);
+    bool on_green() const;             // whether the form's kind lies on the green
     void store();                      // the new zone, or the changed one; a refusal keeps drawing and form
     void remove_selected();
     std::string fault();               // of the ring as drawn; empty where it is fine or not closed yet
@@ -50,6 +62,7 @@ private:
     RingEditor editor_;
     std::string message_, fault_;
     std::uint64_t judged_version_ = 0;
+    bool judged_on_green_ = true;
 };
 
 }  // namespace brae::green_setup

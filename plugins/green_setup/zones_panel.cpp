@@ -20,7 +20,7 @@ std::string area_text(const std::vector<Vec2>& ring, plugin::Units units) {
 
 void draw_list(SetupModel& model) {
     ZonesModel& zones = model.zones;
-    if (zones.zones().empty()) return kit::remark("No zones. Holes are kept off every zone; stations off worn and closed ground.");
+    if (zones.zones().empty()) return kit::remark("No zones. Ground that holes or stations keep off, and what lies beside the green: bunkers, water, banks, gates.");
     if (!ImGui::BeginTable("zones", 4, ImGuiTableFlags_SizingStretchProp | ImGuiTableFlags_PadOuterX)) return;
     ImGui::TableSetupColumn("Zone", ImGuiTableColumnFlags_WidthStretch, 1.2f);
     ImGui::TableSetupColumn("Kind", ImGuiTableColumnFlags_WidthStretch, 0.9f);
@@ -69,13 +69,14 @@ void draw_zones_part(SetupModel& model) {
     ImGui::SameLine(86.0f / 15.0f * ImGui::GetFontSize());
     ImGui::SetNextItemWidth(-1);
     const int kind = zones.form().kind;
-    const char* shown = kind >= 0 ? kZoneKinds[static_cast<std::size_t>(kind)] : at ? zones.zones()[*at].kind.c_str() : "\u2013";
+    const char* shown = kind >= 0 ? kZoneKinds[static_cast<std::size_t>(kind)].name : at ? zones.zones()[*at].kind.c_str() : "\u2013";
     if (ImGui::BeginCombo("##kind", shown)) {
         for (int k = 0; k < static_cast<int>(kZoneKinds.size()); ++k)
-            if (ImGui::Selectable(kZoneKinds[static_cast<std::size_t>(k)], k == kind)) zones.form().kind = k;
+            if (ImGui::Selectable(kZoneKinds[static_cast<std::size_t>(k)].name, k == kind)) zones.form().kind = k;
         ImGui::EndCombo();
     }
-    enter = field("Until", zones.form().until, "2026-05-02, or nothing") || enter;
+    if (zones.on_green()) enter = field("Until", zones.form().until, "2026-05-02, or nothing") || enter;
+    if (kind >= 0) kit::remark(kZoneKinds[static_cast<std::size_t>(kind)].means);
 
     // Its ring.
     if (editor.busy()) {

@@ -3,6 +3,7 @@
 #include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/safe_file.h"
+#include "core/base/units.h"
 #include "core/record/green_queries.h"
 #include "core/survey/text_file.h"
 
@@ -67,6 +68,7 @@ void LessonModel::open_file(const fs::path& file) {
     message_.clear();
     guarded([&] {
         auto opened = std::make_unique<LessonFile>(file);
+        opened->wait_at_most(kLockWaitMs);
         opened->players();
         close_file();
         file_ = std::move(opened);
@@ -81,6 +83,7 @@ void LessonModel::make_file(const fs::path& file) {
     message_.clear();
     guarded([&] {
         auto made = std::make_unique<LessonFile>(LessonFile::create(file));
+        made->wait_at_most(kLockWaitMs);
         close_file();
         file_ = std::move(made);
         load_players();
@@ -109,6 +112,7 @@ void LessonModel::choose_player(const std::string& id) {
     player_ = id;
     guarded([&] {
         load_baseline();
+        load_putters();
         load_lessons();
     });
 }
@@ -118,7 +122,11 @@ void LessonModel::leave_player() {
     player_.clear();
     lessons_.clear();
     baseline_.clear();
-    prior_ = {};
+    putters_.clear();
+    putter_.reset();
+    putter_speed_ft_.reset();
+    services_.jobs.cancel(kPutter);
+    first_ = prior_ = {};
     erase_asked = false;
 }
 
@@ -157,7 +165,9 @@ void LessonModel::erase_player() {
 void LessonModel::load_baseline() {
     baseline_.clear();
     for (const StoredBaselinePutt& b : file_->baseline(player_)) baseline_.push_back(b.putt);
-    prior_ = prior_with_baseline({}, baseline_);
+    services_.jobs.cancel(kEarlier);
+    first_ = prior_ = prior_with_baseline({}, baseline_);
+    earlier_in_ = earlier_.empty();
 }
 
 void LessonModel::ask_baseline() {
@@ -206,9 +216,63 @@ bool LessonModel::add_baseline() {
     });
 }
 
+// ---- The putter.
+
+void LessonModel::load_putters() {
+    putters_ = file_->putters(player_);
+    putter_.reset();
+    putter_speed_ft_.reset();
+}
+
+bool LessonModel::add_putter() {
+    if (!file_ || player_.empty()) return false;
+    message_.clear();
+    return guarded([&] {
+        const bool metric = now().units == plugin::Units::metric;
+        const auto figure = [](const std::string& text, const char* what, const char* unit) -> std::optional<double> {
+            const std::string_view t = trimmed(text);
+            if (t.empty()) return std::nullopt;
+            const auto value = parse_number(t);
+            if (!value) throw usage_error(fmt::format("the putter's {}: found {}, a number in {} is wanted, or nothing", what, quote(t), unit));
+            return value;
+        };
+        const PutterForm& f = putter_form;
+        StoredPutter p;
+        p.date = today(), p.when = f.when, p.sight_line = std::string(trimmed(f.sight_line));
+        p.loft_deg = figure(f.loft, "loft", "degrees");
+        p.lie_deg = figure(f.lie, "lie", "degrees");
+        if (const auto length = figure(f.length, "length", metric ? "cm" : "inches")) p.length_m = *length * (metric ? 0.01 : kInch);
+        if (!p.loft_deg && !p.lie_deg && !p.length_m && p.sight_line.empty())
+            throw usage_error("nothing of the putter is filled in; loft, lie, length or sight line is wanted");
+        file_->add_putter(player_, p);
+        putter_form = {};
+        putter_form.when = "after";
+        load_putters();
+    });
+}
+
+const PutterEffect* LessonModel::putter() {
+    if (putters_.empty()) return nullptr;
+    // The same question is asked once.
+    const double speed = now().green_speed_ft;
+    if (putter_speed_ft_ != speed) {
+        putter_speed_ft_ = speed;
+        plugin::Job job;
+        job.key = kPutter;
+        job.title = "Skid and face of the putter";
+        job.work = [this, putters = putters_, speed](Progress& progress) -> std::function<void()> {
+            progress.step(0.1);
+            return [this, made = putter_effect(putters, speed)] { putter_ = made; };
+        };
+        job.failed = [this](const std::string& sentence) { message_ = sentence; };
+        services_.jobs.start(std::move(job));
+    }
+    return putter_ ? &*putter_ : nullptr;
+}
+
 std::optional<PlayerSpread> LessonModel::spread() const {
-    if (result_ && result_->estimate.putts >= 6) return spread_of(prior_after(result_->estimate, prior_));
-    if (!baseline_.empty()) return spread_of(prior_);
+    if (result_ && result_->estimate.putts >= 6) return spread_of(prior_after(result_->estimate, first_));
+    if (!baseline_.empty()) return spread_of(first_);
     return std::nullopt;
 }
 
@@ -255,6 +319,7 @@ void LessonModel::go_on(const std::string& id) {
         leave_lesson();
         lesson_ = std::move(l);
         load_putts();
+        load_earlier();
         entry_.set_lesson(lesson_->stations);
         entry_.go_to(putts_.empty() ? 0 : putts_.back().seen.station, PuttPhase::own_read);
         message_ = moved;
@@ -267,8 +332,13 @@ void LessonModel::go_on(const std::string& id) {
 void LessonModel::leave_lesson() {
     if (in_hand_) services_.tools.put_down();
     services_.jobs.cancel(kTables);
+    services_.jobs.cancel(kEarlier);
     services_.jobs.cancel(kEstimate);
     lesson_.reset();
+    earlier_.clear();
+    before_ = {};
+    prior_ = first_;
+    earlier_in_ = true;
     putts_.clear();
     unsaved_.clear();
     undone_.clear();
@@ -276,6 +346,26 @@ void LessonModel::leave_lesson() {
     result_.reset();
     trouble_.clear();
     doubt_.clear();
+}
+
+// Each putt counts once: those of the lessons before this one here, those of this one in its own estimate.
+void LessonModel::load_earlier() {
+    earlier_.clear();
+    before_ = {};
+    for (const StoredLesson& l : file_->lessons(player_)) {
+        if (l.id == lesson_->id) break;
+        std::vector<StoredPutt> putts = file_->putts(l.id);
+        if (putts.empty()) continue;
+        if (l.green_id != lesson_->green_id) {
+            ++before_.elsewhere;
+            continue;
+        }
+        ++before_.lessons;
+        before_.putts += static_cast<int>(putts.size());
+        earlier_.push_back({l, std::move(putts)});
+    }
+    prior_ = first_;
+    earlier_in_ = earlier_.empty();
 }
 
 int LessonModel::missing(const std::vector<PracticeStation>& stations) const {
@@ -317,7 +407,8 @@ void LessonModel::green_changed() {
     // Work on the old revision is dropped by the host; the ground is the same unless the edge moved.
     if (!lesson_ || !now().green) return;
     if (tables_ && tables_->terrain == now().green->terrain) {
-        if (!up_to_date()) start_estimate();
+        if (!earlier_in_) start_earlier();
+        else if (!up_to_date()) start_estimate();
     } else {
         start_tables();
     }

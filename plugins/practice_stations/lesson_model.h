@@ -5,6 +5,7 @@
 #include "core/base/error.h"
 #include "plugins/api/services.h"
 #include "plugins/practice_stations/lesson_work.h"
+#include "plugins/practice_stations/putter_effect.h"
 #include "plugins/practice_stations/putt_entry.h"
 
 #include <filesystem>
@@ -20,6 +21,12 @@ struct PlayerForm { std::string name, hand, handicap, usual_speed; };
 
 // One putt of a baseline as it is typed: degrees with right positive, mm towards the toe, m/s off the face.
 struct BaselineForm { std::string aim, face, path, start, strike, speed; };
+
+// A setting of the putter as it is typed: degrees, the length in cm or inches.
+struct PutterForm { std::string when = "before", loft, lie, length, sight_line; };
+
+// How long a key waits for another program that holds the file; then the putt is held and tried again, and the window goes on.
+inline constexpr int kLockWaitMs = 100;
 
 // About so many putts wear the ball's spot. Common practice.
 inline constexpr int kPuttsASpot = 20;
@@ -81,6 +88,10 @@ public:
     const LessonResult* result() const { return result_ ? &*result_ : nullptr; }
     const LessonTables* tables() const { return tables_ ? &*tables_ : nullptr; }
     std::optional<double> working() const;
+    // Lessons of the player on this green before this one: what they told is where this one begins. Lessons on other greens
+    // are left out, since their ground is not at hand.
+    struct Before { int lessons = 0, putts = 0, elsewhere = 0; };
+    const Before& before() const { return before_; }
     bool up_to_date() const { return result_ && worked_out_ == version_; }
     const std::string& trouble() const { return trouble_; }   // of the work, one sentence
     std::string doubt() const { return entry_.step() == EntryStep::doubt ? doubt_ : std::string(); }
@@ -94,11 +105,19 @@ public:
     bool add_baseline();                              // from the form
     const std::vector<BaselinePutt>& baseline() const { return baseline_; }
 
+    // The putter, and what its settings do at today's green speed; null until that is worked out.
+    PutterForm putter_form;
+    bool add_putter();                                // from the form
+    const std::vector<StoredPutter>& putters() const { return putters_; }
+    const PutterEffect* putter();
+
     const std::string& message() const { return message_; }
     void say(const std::string& sentence) { message_ = sentence; }
     std::string mark;                                 // the natural mark that was picked, in words; kept with its putts
     bool want_keyboard = false;                       // the first field of the panel takes it
     bool show_true = true;                            // the true line, once the own read is told
+    bool hide_read = true;                            // the program's own read, until then
+    std::string hides_read() const;                   // why it is hidden now, one sentence; empty: it is not
     bool erase_asked = false;
 
     // Of the plugin: the green was opened anew, or what lies on it changed; units.
@@ -112,12 +131,15 @@ private:
     void load_players();
     void load_lessons();
     void load_baseline();
+    void load_putters();
+    void load_earlier();
     void load_putts();
     void store(const StoredPutt& putt, bool put_right);
     void flush();
     void question();
     void changed_putts();
     void start_tables();
+    void start_earlier();
     void start_estimate();
     void say_prompt();
     // A failure becomes the message; true where it went well.
@@ -133,7 +155,9 @@ private:
     }
     // Keys of the work beside the window.
     static constexpr const char* kTables = "lesson tables";
+    static constexpr const char* kEarlier = "earlier lessons";
     static constexpr const char* kEstimate = "lesson estimate";
+    static constexpr const char* kPutter = "putter";
 
     plugin::Services& services_;
     std::unique_ptr<LessonFile> file_;
@@ -144,7 +168,13 @@ private:
     std::vector<StoredPutt> putts_, unsaved_;         // putts_ ends with those unsaved
     std::vector<std::string> undone_;                 // for redo, the last one last
     std::vector<BaselinePutt> baseline_;
-    PlayerPrior prior_;
+    std::vector<StoredPutter> putters_;
+    std::optional<PutterEffect> putter_;
+    std::optional<double> putter_speed_ft_;           // that the effect is of or is being worked out for
+    PlayerPrior first_, prior_;                       // by the baseline; and after the earlier lessons, once they are worked out
+    std::vector<EarlierLesson> earlier_;
+    Before before_;
+    bool earlier_in_ = true;                          // prior_ has them
     PuttEntry entry_;
     std::shared_ptr<const LessonTables> tables_;
     std::shared_ptr<const LessonResult> result_;

@@ -45,8 +45,7 @@ void draw_lesson(const LessonModel& model, plugin::Units units, plugin::OverlayC
     const StoredLessonStation& station = lesson.stations[static_cast<std::size_t>(entry.station())];
     const HoleLine line(station.place.ball, station.place.hole);
     // The true line only once the player has said the own one.
-    const bool said = !entry.own_line() || entry.step() != EntryStep::read;
-    if (model.show_true && said && station.aim_offset_m) {
+    if (model.show_true && !entry.line_hidden() && station.aim_offset_m) {
         const Vec2 aim = at_hole(line, *station.aim_offset_m);
         canvas.polyline({station.place.ball, aim}, {ink::blue, 1.8f, Dash::dashed}, "true line, " + side_text(*station.aim_offset_m, units));
         if (std::abs(*station.aim_offset_m) >= kHoleRadius) canvas.marker(aim, MarkerShape::diamond, ink::blue, 9.0f);

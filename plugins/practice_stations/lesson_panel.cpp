@@ -161,10 +161,6 @@ void draw_taking_down(Coach& coach) {
     ImGui::SetCursorPosY(std::max(ImGui::GetCursorPosY(), from + 2.3f * ImGui::GetTextLineHeight()));
     if (!entry.message().empty()) sentence(entry.message());
     if (!model.message().empty()) sentence(model.message());
-    // The program's own read would give this one away.
-    const plugin::Snapshot& now = coach.stations.now();
-    if (entry.step() == EntryStep::read && now.read && now.ball && distance(*now.ball, model.lesson()->stations[static_cast<std::size_t>(entry.station())].place.ball) < 1.5)
-        kit::remark("The ball on show is near this station and its aim would tell the read: move it away, or switch Read off under View.");
     if (here >= kPuttsASpot && entry.step() != EntryStep::place)
         kit::remark(fmt::format("{} putts from this spot: move the ball's spot, so that the turf recovers.", here));
     if (entry.phase() == PuttPhase::mark) form_row("Mark picked", model.mark, "an old pitch mark, a leaf");
@@ -196,6 +192,7 @@ void draw_keys(LessonModel& model) {
     ImGui::SetNextItemWidth(-1);
     if (ImGui::SliderFloat("##pace", &pace, 0.5f, 1.3f, "one of your paces: %.2f m")) model.set_pace(static_cast<double>(pace));
     ImGui::Checkbox("Show the true line after the read", &model.show_true);
+    ImGui::Checkbox("Hide the program's read until then", &model.hide_read);
 }
 
 }  // namespace

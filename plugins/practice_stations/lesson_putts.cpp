@@ -177,6 +177,7 @@ void LessonModel::save_elsewhere(const fs::path& file) {
             throw Error(fmt::format("{} cannot be written: {}", file.string(), code.message()));
         }
         other = std::make_unique<LessonFile>(file);
+        other->wait_at_most(kLockWaitMs);
         if (!unsaved_.empty()) other->add_putts(lesson_->id, unsaved_);
     });
     if (!went) return;
@@ -223,6 +224,15 @@ void LessonModel::redo() {
     message_ = "The putt is back.";
 }
 
+std::string LessonModel::hides_read() const {
+    if (!lesson_ || !hide_read || lesson_->stations.empty()) return {};
+    if (!show_true) return "The read is hidden in this lesson, as its true lines are.";
+    const std::string& station = lesson_->stations[static_cast<std::size_t>(entry_.station())].place.label;
+    if (entry_.own_line_waits()) return fmt::format("The read is hidden until the player's own read of putt {}, station {}, is told.", putts_.size() + 1, station);
+    if (entry_.line_hidden()) return fmt::format("The read is hidden while putt {}, station {}, is hit with the marker hidden.", putts_.size() + 1, station);
+    return {};
+}
+
 int LessonModel::putts_at(int station) const {
     return static_cast<int>(std::count_if(putts_.begin(), putts_.end(), [&](const StoredPutt& p) { return p.seen.station == station; }));
 }
@@ -242,8 +252,10 @@ void LessonModel::question() {
 // ---- The work beside the window.
 
 std::optional<double> LessonModel::working() const {
-    if (const auto tables = services_.jobs.progress(kTables)) return 0.5 * *tables;
-    if (const auto estimate = services_.jobs.progress(kEstimate)) return 0.5 + 0.5 * *estimate;
+    const double each = earlier_.empty() ? 1.0 / 2 : 1.0 / 3;
+    if (const auto tables = services_.jobs.progress(kTables)) return each * *tables;
+    if (const auto earlier = services_.jobs.progress(kEarlier)) return each * (1 + *earlier);
+    if (const auto estimate = services_.jobs.progress(kEstimate)) return 1 - each + each * *estimate;
     return std::nullopt;
 }
 
@@ -254,6 +266,7 @@ void LessonModel::changed_putts() {
 
 void LessonModel::start_tables() {
     if (!lesson_ || !now().green) return;
+    services_.jobs.cancel(kEarlier);
     services_.jobs.cancel(kEstimate);
     tables_.reset();
     result_.reset();
@@ -267,6 +280,8 @@ void LessonModel::start_tables() {
         return [this, made] {
             tables_ = made;
             for (const std::string& s : made->refused) trouble_ += (trouble_.empty() ? "" : "; ") + s;
+            // Another surface tells something else of the earlier lessons too.
+            earlier_in_ = earlier_.empty();
             start_estimate();
         };
     };
@@ -274,8 +289,35 @@ void LessonModel::start_tables() {
     services_.jobs.start(std::move(job));
 }
 
+void LessonModel::start_earlier() {
+    if (!lesson_ || !tables_) return;
+    plugin::Job job;
+    job.key = kEarlier;
+    job.title = "Working out the earlier lessons";
+    job.work = [this, terrain = tables_->terrain, earlier = earlier_, first = first_](Progress& progress) -> std::function<void()> {
+        return [this, made = prior_of(terrain, earlier, first, progress)] {
+            prior_ = made;
+            earlier_in_ = true;
+            start_estimate();
+        };
+    };
+    // Without them, then: the putts of this lesson are told all the same.
+    job.failed = [this](const std::string& sentence) {
+        trouble_ = "the earlier lessons do not count: " + sentence;
+        before_ = {};
+        earlier_in_ = true;
+        start_estimate();
+    };
+    services_.jobs.start(std::move(job));
+}
+
 void LessonModel::start_estimate() {
     if (!lesson_ || !tables_) return;
+    // What came before comes first; the putts that were taken down meanwhile follow.
+    if (!earlier_in_) {
+        if (!services_.jobs.progress(kEarlier)) start_earlier();
+        return;
+    }
     // A newer one cancels the older.
     plugin::Job job;
     job.key = kEstimate;

@@ -96,6 +96,12 @@ void draw_lesson_results(LessonModel& model) {
         kit::remark("Working out the putts; go on meanwhile.");
     }
     if (!model.trouble().empty()) sentence(model.trouble());
+    if (const LessonModel::Before& b = model.before(); b.lessons + b.elsewhere > 0) {
+        std::string words = b.lessons > 0 ? fmt::format("Begins with what {} of {} on this green told.", b.putts == 1 ? "one putt" : fmt::format("{} putts", b.putts),
+                                                        b.lessons == 1 ? "an earlier lesson" : fmt::format("{} earlier lessons", b.lessons)) : "";
+        if (b.elsewhere > 0) words += fmt::format("{}{} on other greens {} not count here.", words.empty() ? "" : " ", b.elsewhere == 1 ? "A lesson" : fmt::format("{} lessons", b.elsewhere), b.elsewhere == 1 ? "does" : "do");
+        kit::remark(words);
+    }
     if (!model.result() || !model.tables()) return;
     draw_last(model);
     draw_next(model);

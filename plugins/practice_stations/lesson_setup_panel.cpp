@@ -106,6 +106,7 @@ void draw_player(Coach& coach) {
     if (p.usual_speed_ft && coach.stations.usual_speed_ft() != p.usual_speed_ft && ImGui::Button("Print its breaks on the sheet", {-1, 0}))
         coach.stations.set_usual_speed(p.usual_speed_ft);
     draw_baseline(model);
+    draw_putter(model, coach.stations.now().units);
 
     // A new lesson, or one that is there.
     kit::heading("Lesson");

@@ -22,27 +22,55 @@ LessonTables table_stations(std::shared_ptr<const TerrainModel> terrain, const S
     return out;
 }
 
+namespace {
+
+// The lesson without what cannot be told; which of its stations and putts each was.
+struct KnownLesson {
+    Lesson lesson;
+    std::vector<int> station;    // of the stored lesson, by station here
+    std::vector<int> putt;       // here, by putt of the stored lesson; -1: left out
+};
+KnownLesson known_part(const LessonTables& tables, const StoredLesson& lesson, const std::vector<StoredPutt>& putts) {
+    KnownLesson out;
+    out.lesson.green_speed_ft = lesson.green_speed_ft;
+    out.lesson.green_speed_sigma_ft = lesson.green_speed_sigma_ft;
+    out.station.resize(tables.good->size());
+    for (std::size_t k = 0; k < lesson.stations.size(); ++k) {
+        if (tables.place[k] < 0) continue;
+        out.lesson.stations.push_back(lesson.stations[k].place);
+        out.station[static_cast<std::size_t>(tables.place[k])] = static_cast<int>(k);
+    }
+    for (const StoredPutt& p : putts) {
+        const int place = tables.place[static_cast<std::size_t>(p.seen.station)];
+        out.putt.push_back(place < 0 ? -1 : static_cast<int>(out.lesson.putts.size()));
+        if (place < 0) continue;
+        out.lesson.putts.push_back(p.seen);
+        out.lesson.putts.back().station = place;
+    }
+    return out;
+}
+
+}  // namespace
+
+PlayerPrior prior_of(std::shared_ptr<const TerrainModel> terrain, const std::vector<EarlierLesson>& earlier, const PlayerPrior& first, Progress& progress) {
+    PlayerPrior prior = first;
+    for (std::size_t k = 0; k < earlier.size(); ++k) {
+        Progress part(progress, double(k) / double(earlier.size()), double(k + 1) / double(earlier.size()));
+        const LessonTables tables = table_stations(terrain, earlier[k].lesson, part);
+        const KnownLesson known = known_part(tables, earlier[k].lesson, earlier[k].putts);
+        if (known.lesson.putts.empty()) continue;
+        const PlayerModel model(known.lesson, tables.good, &terrain->error, prior);
+        prior = prior_after(estimate_lesson(model, {}, part), first);
+    }
+    return prior;
+}
+
 LessonResult work_out(const LessonTables& tables, const StoredLesson& lesson, const std::vector<StoredPutt>& putts, const PlayerPrior& prior, Progress& progress) {
     LessonResult out;
     out.putts = putts.size();
     out.chance.resize(lesson.stations.size());
-    // The lesson without what cannot be told.
-    Lesson known;
-    known.green_speed_ft = lesson.green_speed_ft;
-    known.green_speed_sigma_ft = lesson.green_speed_sigma_ft;
-    std::vector<int> back(tables.good->size());
-    for (std::size_t k = 0; k < lesson.stations.size(); ++k) {
-        if (tables.place[k] < 0) continue;
-        known.stations.push_back(lesson.stations[k].place);
-        back[static_cast<std::size_t>(tables.place[k])] = static_cast<int>(k);
-    }
-    for (const StoredPutt& p : putts) {
-        const int place = tables.place[static_cast<std::size_t>(p.seen.station)];
-        out.putt.push_back(place < 0 ? -1 : static_cast<int>(known.putts.size()));
-        if (place < 0) continue;
-        known.putts.push_back(p.seen);
-        known.putts.back().station = place;
-    }
+    const auto [known, back, placed] = known_part(tables, lesson, putts);
+    out.putt = placed;
     if (known.stations.empty()) return out;
 
     const PlayerModel model(known, tables.good, &tables.terrain->error, prior);

@@ -36,6 +36,12 @@ struct LessonResult {
     std::optional<RetestTold> retest;
     std::size_t putts = 0;                   // that it was made from
 };
+// A lesson of the same player on the same ground, with the putts that count.
+struct EarlierLesson { StoredLesson lesson; std::vector<StoredPutt> putts; };
+// The prior that they leave behind, oldest first: each one's figures are the next one's prior, as in core/record/worked_lesson.h.
+// A station that cannot be tabled is left out with its putts.
+PlayerPrior prior_of(std::shared_ptr<const TerrainModel> terrain, const std::vector<EarlierLesson>& earlier, const PlayerPrior& first, Progress& progress);
+
 // All of it but `tables` by value. Without putts: what the baseline, or the prior, has for this player.
 LessonResult work_out(const LessonTables& tables, const StoredLesson& lesson, const std::vector<StoredPutt>& putts, const PlayerPrior& prior, Progress& progress);
 

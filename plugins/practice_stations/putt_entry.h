@@ -59,6 +59,9 @@ public:
     std::optional<PuttOutcome> noted() const { return outcome_; }
     int station() const { return seen_.station; }
     PuttPhase phase() const { return *seen_.phase; }
+    // The player is to find the line without help: before the own read is told, and while a putt is hit with the marker hidden.
+    bool line_hidden() const { return own_line_waits() || (step_ == EntryStep::putt && seen_.marker_seen == false); }
+    bool own_line_waits() const { return own_line() && step_ == EntryStep::read; }
     bool own_line() const { return phase() == PuttPhase::own_read || phase() == PuttPhase::retest; }
     PuttOutcome likelier() const { return likelier_; }
 

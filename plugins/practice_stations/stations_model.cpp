@@ -20,6 +20,7 @@ namespace {
 
 constexpr const char* kSheet = "Setting-out sheet";
 constexpr const char* kCard = "Pocket card of the stations";
+constexpr const char* kLessonCard = "Lesson card";
 constexpr const char* kPointsCsv = "Station points for a rover (CSV)";
 constexpr const char* kPointsGpx = "Station points for a phone (GPX)";
 constexpr std::size_t kMostStations = 26;  // letters
@@ -44,6 +45,7 @@ StationsModel::StationsModel(plugin::Services& services) : services_(services) {
     // The sheets stand in the program's list of exports as well as behind the panel's buttons.
     offer_sheet(kSheet, "stations", "stations.pdf");
     offer_sheet(kCard, "pocket", "stations-card.pdf");
+    offer_sheet(kLessonCard, "lesson-card", "lesson-card.pdf");
     for (const auto& [title, ending] : {std::pair{kPointsCsv, "csv"}, std::pair{kPointsGpx, "gpx"}}) {
         plugin::Export points;
         points.title = title;
@@ -77,7 +79,7 @@ void StationsModel::offer_sheet(const char* title, const char* kind, const char*
         request.stations = stations_;
         return [green = now().green, request, usual = usual_speed_ft_](const std::filesystem::path& file, Progress& progress) mutable {
             progress.step(0.1, "drawing the sheet");
-            request.speeds = breaks_for_sheet(*green->terrain, request.stations, usual);
+            if (request.kind != "lesson-card") request.speeds = breaks_for_sheet(*green->terrain, request.stations, usual);
             write_sheet(*green, request, file);
         };
     };
@@ -327,6 +329,7 @@ void StationsModel::keep() {
 
 void StationsModel::ask_sheet() { services_.exports.ask(kSheet); }
 void StationsModel::ask_card() { services_.exports.ask(kCard); }
+void StationsModel::ask_lesson_card() { services_.exports.ask(kLessonCard); }
 void StationsModel::ask_points() { services_.exports.ask(kPointsCsv); }
 
 void StationsModel::take_over_green() {

@@ -59,6 +59,7 @@ public:
     void keep();                      // stores them with the green, once confirmed
     void ask_sheet();
     void ask_card();                  // the same stations for the pocket
+    void ask_lesson_card();           // lines to fill in beside the green, one a putt
     void ask_points();                // for a rover or a phone
     void take_over_green();           // another green was opened: its stored stations
 

@@ -207,7 +207,8 @@ void draw_outcome(StationsModel& model) {
     if (ImGui::Button("Setting-out sheet\u2026", {half, 0})) model.ask_sheet();
     if (ImGui::Button("Pocket card\u2026", {half, 0})) model.ask_card();
     ImGui::SameLine();
-    if (ImGui::Button("Points for a rover\u2026", {half, 0})) model.ask_points();
+    if (ImGui::Button("Lesson card\u2026", {half, 0})) model.ask_lesson_card();
+    if (ImGui::Button("Points for a rover\u2026", {-1, 0})) model.ask_points();
     draw_usual_speed(model);
 }
 

@@ -1,4 +1,6 @@
 #include "app/plugin_host/loader.h"
+#include "core/base/error.h"
+#include "core/record/green_file.h"
 #include "tests/app/bare_imgui.h"
 
 #include <cstdlib>
@@ -23,7 +25,7 @@ TEST_CASE("the loader takes a good plugin and refuses every other kind with its 
     REQUIRE(good.entry);
     CHECK(good.refused.empty());
     CHECK(std::string(good.entry->id) == "good");
-    CHECK(says(app::load_plugin(test_plugin("wrong_abi")), "plugin interface 4"));
+    CHECK(says(app::load_plugin(test_plugin("wrong_abi")), "plugin interface 5"));
     CHECK(says(app::load_plugin(test_plugin("wrong_size")), "bytes"));
     CHECK(says(app::load_plugin(test_plugin("wrong_build")), "another compiler"));
     CHECK(says(app::load_plugin(test_plugin("wrong_imgui")), "1.99"));
@@ -73,6 +75,117 @@ TEST_CASE("a plugin hears of changes once each, and its shortcut acts") {
     CHECK(count(moved) == before + 1);
     b.key('K');
     CHECK(count("good: pressed") == 1);
+}
+
+TEST_CASE("a plugin that hides the read keeps it from the picture and from every plugin, and one that is switched off hides nothing") {
+    Bench b;
+    b.session->host.load({test_plugin("good")});
+    b.settle();
+    const auto aim = [&] {
+        b.frame();
+        for (const auto& l : b.bench->scene().labels)
+            if (l.text.starts_with("aim ")) return true;
+        return false;
+    };
+    CHECK(aim());
+    b.key('Y');
+    CHECK_FALSE(aim());
+    CHECK(b.session->read_hidden() == "hidden by the test plugin");
+    // The read itself goes on behind it, so that it is there at once.
+    CHECK(b.session->reads.answer());
+    b.key('Y');
+    CHECK(aim());
+    b.key('Y');
+    CHECK_FALSE(aim());
+    b.session->host.switch_off(0, "test");
+    CHECK(aim());
+}
+
+TEST_CASE("another edge is worked out and kept beside the window, and its plugin is answered once it is there, or once it was stopped") {
+    const Scratch scratch;
+    Bench b(false);
+    Progress progress;
+    write_green_file(demo_green(), scratch / "demo.gpkg", progress);
+    b.session->open(scratch / "demo.gpkg");
+    b.settle();
+    b.session->host.load({test_plugin("good")});
+    b.settle();
+    const auto count = [&](const std::string& line) {
+        int n = 0;
+        for (const auto& l : b.session->host.log()) n += l == line;
+        return n;
+    };
+    const auto before = b.session->document.now().green;
+    const auto area = [&] { return b.session->document.now().green->terrain->outline.area_m2(); };
+    // Its work is started in a frame and does not end in it.
+    b.session->host.press('Q', false, false);
+    REQUIRE(b.session->host.proposed());
+    b.session->confirm_edit(true);
+    CHECK(b.session->background.progress("edge"));
+    CHECK(b.session->document.now().green == before);
+    CHECK(count("good: kept") == 0);
+    // Another change waits for it, in a sentence.
+    plugin::GreenEdit other;
+    other.add_speeds = {{9.5, 0.5, "", ""}};
+    CHECK_THROWS_WITH_AS(b.session->apply(other), doctest::Contains("once more in a moment"), Error);
+    b.settle();
+    CHECK(area() == doctest::Approx(120));
+    CHECK(count("good: kept") == 1);
+    CHECK(read_green_file(scratch / "demo.gpkg").terrain->outline.area_m2() == doctest::Approx(120));
+
+    // Undo brings the old one back in the same way, and redo the new one.
+    b.session->undo();
+    CHECK(area() == doctest::Approx(120));
+    b.session->undo();
+    CHECK(b.session->message.find("once more in a moment") != std::string::npos);
+    b.settle();
+    CHECK(area() == doctest::Approx(before->terrain->outline.area_m2()));
+    CHECK(read_green_file(scratch / "demo.gpkg").revision == b.session->document.now().green->revision);
+    b.session->redo();
+    b.settle();
+    CHECK(area() == doctest::Approx(120));
+    b.session->undo();
+    b.settle();
+
+    // Stopped: the answer is no, at once, and window and file agree in the end, whichever edge it was.
+    b.session->host.press('Q', false, false);
+    b.session->confirm_edit(true);
+    b.session->cancel_wait();
+    CHECK(count("good: not kept") == 1);
+    b.settle();
+    b.settle();
+    CHECK(read_green_file(scratch / "demo.gpkg").revision == b.session->document.now().green->revision);
+    CHECK(read_green_file(scratch / "demo.gpkg").terrain->outline.area_m2() == doctest::Approx(area()));
+    CHECK(count("good: kept") == 1);
+}
+
+TEST_CASE("the Enter that answers a question is not the tool's as well") {
+    Bench b;
+    b.session->host.load({test_plugin("good")});
+    b.settle();
+    b.key('W');
+    REQUIRE(b.session->host.has_tool());
+    const auto enter = [&] {
+        ImGuiIO& io = ImGui::GetIO();
+        const int key = ImGui::GetKeyIndex(ImGuiKey_Enter);
+        io.KeysDown[key] = true;
+        b.frame();
+        io.KeysDown[key] = false;
+        for (int k = 0; k < 3; ++k) b.frame();
+    };
+    const auto asked = [&] {
+        int n = 0;
+        for (const auto& l : b.session->host.log()) n += l == "good: asked";
+        return n;
+    };
+    enter();
+    CHECK(asked() == 1);
+    REQUIRE(b.session->host.proposed());
+    enter();
+    CHECK(asked() == 1);
+    CHECK_FALSE(b.session->host.proposed());
+    CHECK(b.session->document.now().green_speed_ft == 9.5);
+    CHECK(b.session->host.has_tool());
 }
 
 TEST_CASE("letters go to the tool in hand before the program's own keys, as they are written, and one that is held counts once") {

@@ -41,10 +41,35 @@ public:
                          return letter != 'H';
                      };
                      services_.tools.take(std::move(tool));
-                 }}};
+                 }},
+                {'Q', false, false, "Proposes another edge", [this] {
+                     brae::plugin::GreenEdit edit;
+                     edit.ask = false;
+                     edit.outline = std::vector<brae::Vec2>{{8, 6}, {20, 6}, {20, 16}, {8, 16}};
+                     edit.answered = [this](bool kept) { services_.log.info(kept ? "kept" : "not kept"); };
+                     services_.edits.propose(std::move(edit));
+                 }},
+                {'W', false, false, "Takes a tool that asks by Enter", [this] {
+                     brae::plugin::GroundTool tool;
+                     tool.press = [](const brae::plugin::Pointer&) { return false; };
+                     tool.key = [this](brae::plugin::ToolKey key, bool) {
+                         if (key != brae::plugin::ToolKey::enter) return false;
+                         services_.log.info("asked");
+                         brae::plugin::GreenEdit edit;
+                         edit.sentence = "Keep a speed?";
+                         edit.add_speeds = {{9.5, 0.5, "", ""}};
+                         services_.edits.propose(std::move(edit));
+                         return true;
+                     };
+                     services_.tools.take(std::move(tool));
+                 }},
+                {'Y', false, false, "Hides the read, or shows it again", [this] { hides_ = !hides_; }}};
     }
 
+    std::string hides_read() override { return hides_ ? "hidden by the test plugin" : ""; }
+
 private:
+    bool hides_ = false;
     brae::plugin::Services& services_;
 };
 

@@ -31,6 +31,9 @@ TEST_CASE("a new edge is drawn by clicks, closed by Enter and proposed by anothe
     CHECK(s.drawn().polygons == 1);
     CHECK(s.bench.tools.key(K::enter));
     REQUIRE(s.bench.edits.proposed.size() == 1);
+    // Until it is answered another Enter asks nothing more.
+    s.bench.tools.key(K::enter);
+    REQUIRE(s.bench.edits.proposed.size() == 1);
     const plugin::GreenEdit& edit = s.bench.edits.proposed[0];
     CHECK(edit.ask);
     CHECK(edit.outline->size() == 4);

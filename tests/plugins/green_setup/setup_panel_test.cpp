@@ -1,3 +1,4 @@
+#include "core/record/hole_question.h"
 #include "plugins/green_setup/setup_plugin.h"
 
 #include "core/base/error.h"
@@ -285,6 +286,52 @@ TEST_CASE("a zone is drawn, named, dated, kept, changed and taken away") {
     zones.remove_selected();
     s.answer();
     CHECK(zones.zones().empty());
+}
+
+TEST_CASE("every kind of zone that the green file knows is drawn; bunkers, water, banks and gates lie beside the green as well and hold for good") {
+    Setup s;
+    ZonesModel& zones = s.model().zones;
+    s.model().show(Part::zones);
+    // A green of 13 by 11 m round (14, 12): its edge is at y = 1 in the south.
+    int number = 0;
+    for (int kind = 0; kind < static_cast<int>(kZoneKinds.size()); ++kind) {
+        const bool beside = !kZoneKinds[static_cast<std::size_t>(kind)].on_green;
+        zones.draw_new();
+        for (Vec2 p : {Vec2{12, -1}, Vec2{16, -1}, Vec2{16, -3}}) CHECK(s.bench.tools.click(p));
+        zones.form().kind = kind;
+        zones.form().until = "2026-06-01";
+        zones.store();
+        if (!beside) {
+            CHECK(has(zones.message(), "outside the green"));
+            CHECK(s.bench.edits.proposed.empty());
+            continue;
+        }
+        s.answer();
+        REQUIRE(zones.zones().size() == static_cast<std::size_t>(++number));
+        CHECK(zones.zones().back().kind == kZoneKinds[static_cast<std::size_t>(kind)].name);
+        CHECK(zones.zones().back().until.empty());
+        zones.select(zones.zones().size() - 1);
+        const std::string words = s.text(Part::zones);
+        CHECK(has(words, kZoneKinds[static_cast<std::size_t>(kind)].means));
+        CHECK_FALSE(has(words, "Until: "));
+    }
+    CHECK(number == 4);
+    // The planners of holes take them as such: three guard the edge and one is a gate; none of them closes ground.
+    const HoleQuestion question = hole_question(*s.bench.document.state.green, "2026-05-02", 0);
+    CHECK(question.around.guards.size() == 3);
+    CHECK(question.over.gates.size() == 1);
+    CHECK(question.around.closed.empty());
+    // One that is drawn at the other end of the course is a slip.
+    zones.draw_new();
+    for (Vec2 p : {Vec2{12, -30}, Vec2{16, -30}, Vec2{16, -33}}) s.bench.tools.click(p);
+    zones.form().kind = 3;
+    zones.store();
+    CHECK(has(zones.message(), "the bunker lies 31 m from the edge"));
+    CHECK(zones.editor().ring().size() == 3);
+    // Made into a kind of the green itself, the same ring is judged anew.
+    zones.form().kind = 0;
+    zones.store();
+    CHECK(has(zones.message(), "outside the green"));
 }
 
 TEST_CASE("zones that cross themselves, lie off the green, enclose nothing or bear a name twice are refused") {

@@ -113,7 +113,7 @@ TEST_CASE("stations are kept with the green once confirmed and written as a shee
     StationsPlugin panel(bench.services);
     bench.open(gentle_green(), {14, 12}, {17, 12});
     // The sheet, the pocket card, the points for a rover and a phone; the putts of a lesson and all of a player.
-    REQUIRE(bench.exports.all.size() == 6);
+    REQUIRE(bench.exports.all.size() == 7);
     for (const auto& what : bench.exports.all) CHECK_FALSE(what.ready());
     panel.model().plan();
     bench.jobs.run();
@@ -132,10 +132,13 @@ TEST_CASE("stations are kept with the green once confirmed and written as a shee
     panel.model().set_usual_speed(8.5);
     bench.exports.all[1].prepare()(scratch / "card.pdf", progress);
     CHECK(fs::file_size(scratch / "card.pdf") > 3000);
-    bench.exports.all[2].prepare()(scratch / "points.csv", progress);
+    bench.exports.all[2].prepare()(scratch / "lesson-card.pdf", progress);
+    CHECK(fs::file_size(scratch / "lesson-card.pdf") > 3000);
+    bench.exports.all[3].prepare()(scratch / "points.csv", progress);
     CHECK(fs::file_size(scratch / "points.csv") > 200);
     panel.model().ask_sheet();
-    CHECK(bench.exports.asked == std::vector<std::string>{"Setting-out sheet"});
+    CHECK(bench.click(panel, "Lesson card\u2026"));
+    CHECK(bench.exports.asked == std::vector<std::string>{"Setting-out sheet", "Lesson card"});
 }
 
 TEST_CASE("another green brings its own stations and showing a putt moves ball, hole and pace") {
