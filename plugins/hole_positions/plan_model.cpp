@@ -258,7 +258,7 @@ void PlanModel::accept() {
     const auto count = std::count_if(list_.begin(), list_.end(), [](const PlanDay& d) { return d.p && !d.cut; });
     edit.sentence = fmt::format("Keep the plan of {} hole{}, {} to {}, with the green? What was planned for these days before gives way.", count, count == 1 ? "" : "s",
                                 list_.front().date, list_.back().date);
-    edit.holes = with_plan(*holes_.now().green, list_);
+    edit.holes = holes_with_plan(*holes_.now().green, list_);
     edit.answered = [this](bool kept) {
         message_ = kept ? "The plan is kept with the green. Undo takes it back." : "";
         if (kept) in_hand_ = false;   // from now on the green's own is shown

@@ -4,7 +4,7 @@
 #include "core/plan/course_plan.h"
 #include "core/record/hole_history.h"
 #include "plugins/hole_positions/holes_model.h"
-#include "plugins/hole_positions/kept_plan.h"
+#include "plugins/hole_positions/plan_days.h"
 
 #include <optional>
 #include <string>

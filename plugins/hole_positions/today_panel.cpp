@@ -56,7 +56,7 @@ void draw_list(HolesModel& model) {
     kit::heading("Positions");
     if (model.stale()) kit::remark("Found for another day, speed, limits or state of the green. Look again before a hole is cut.");
     draw_sentence(found->why_none);
-    draw_closed(model, found->best.empty());
+    if (found->best.empty()) draw_closed(model, true);
     for (const std::string& w : found->bench->question.warnings) kit::remark(kit::capital(w) + ".");
     if (!found->best.empty())
         kit::remark(fmt::format("{} of {} places are fair at {:.1f} ft: {:.0f} m\u00b2.", found->judged.fair, found->judged.places.size(), found->judged.green_speed_ft, found->judged.fair_area_m2));
@@ -70,6 +70,7 @@ void draw_list(HolesModel& model) {
         ImGui::PopID();
         if (k < kShownFirst || k == model.selected()) kit::remark(kit::capital(h.why));
     }
+    if (!found->best.empty()) draw_closed(model, false);
     if (const int k = model.selected(); k >= 0) {
         const float half = half_width();
         if (ImGui::Button("Look at it", {half, 0})) model.put_hole(k);
@@ -200,9 +201,12 @@ void draw_limits(HolesModel& model) {
 }  // namespace
 
 void draw_today_part(Parts& parts) {
+    // While a hole is moved, or any place is asked about, its criteria stand where they are seen.
+    const bool asking = parts.holes.trial() || parts.holes.judge_cursor();
     draw_find(parts.holes);
+    if (asking) draw_why(parts.holes);
     draw_list(parts.holes);
-    draw_why(parts.holes);
+    if (!asking) draw_why(parts.holes);
     draw_map_choice(parts.holes);
     draw_limits(parts.holes);
 }

@@ -102,6 +102,11 @@ TEST_CASE("why and why not are told for the hole, under the mouse anywhere, and 
     bench.frames(panel);
     bench.jobs.run();
     CHECK(has(bench.frames(panel), "edge fails"));
+    // Its criteria stand above the list then, so that they are seen without scrolling.
+    panel.model().find();
+    bench.jobs.run();
+    const std::string moving = bench.frames(panel);
+    CHECK(moving.find("Why, why not") < moving.find("Positions"));
     for (int k = 0; k < 9; ++k) bench.tools.key(plugin::ToolKey::down, true);
     CHECK(panel.model().trial()->y == doctest::Approx(13.2));
     bench.tools.key(plugin::ToolKey::left);

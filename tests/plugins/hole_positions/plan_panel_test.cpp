@@ -12,7 +12,7 @@ using hole_positions::HolesPlugin;
 using hole_positions::kept_days;
 using hole_positions::Part;
 using hole_positions::PlanDay;
-using hole_positions::with_plan;
+using hole_positions::holes_with_plan;
 
 namespace {
 
@@ -269,7 +269,7 @@ TEST_CASE("a kept plan keeps who set a hole and why, and leaves what was cut and
     CHECK(days[3].skipped == "skipped");
     CHECK(kept_days(g, "2026-05-20", 4).empty());
     days[2].p = Vec2{15, 11};
-    const std::vector<StoredHole> kept = with_plan(g, days);
+    const std::vector<StoredHole> kept = holes_with_plan(g, days);
     REQUIRE(kept.size() == 4);
     CHECK(kept[0].as_cut);
     CHECK(kept[0].today);
@@ -277,5 +277,5 @@ TEST_CASE("a kept plan keeps who set a hole and why, and leaves what was cut and
     CHECK(kept[2].set_by == "AB");
     CHECK(kept[2].remark == "by the scar");
     CHECK(kept[3].p == Vec2{15, 11});
-    CHECK(with_plan(g, {}).size() == g.holes.size());
+    CHECK(holes_with_plan(g, {}).size() == g.holes.size());
 }

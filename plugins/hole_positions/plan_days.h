@@ -29,6 +29,6 @@ std::string skipped_on(const Green& green, const std::string& date);
 std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int days);
 // The holes of a green with a plan in place of what was planned for its days; what was cut stays, and what people set where it
 // is in the plan as it was, with who and why.
-std::vector<StoredHole> with_plan(const Green& green, const std::vector<PlanDay>& plan);
+std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<PlanDay>& plan);
 
 }  // namespace brae::hole_positions

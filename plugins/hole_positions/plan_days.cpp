@@ -1,4 +1,4 @@
-#include "plugins/hole_positions/kept_plan.h"
+#include "plugins/hole_positions/plan_days.h"
 
 #include "core/base/calendar.h"
 
@@ -38,7 +38,7 @@ std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int
     return out;
 }
 
-std::vector<StoredHole> with_plan(const Green& green, const std::vector<PlanDay>& plan) {
+std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<PlanDay>& plan) {
     if (plan.empty()) return green.holes;
     const auto goes = [&](const StoredHole& h) { return !h.as_cut && h.date >= plan.front().date && h.date <= plan.back().date; };
     std::vector<StoredHole> out;
