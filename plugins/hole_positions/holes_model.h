@@ -124,7 +124,8 @@ private:
     bool judge_cursor_ = false;
     std::optional<Vec2> trial_, last_cursor_;   // the latter stays while the mouse is over the panel
     std::shared_ptr<const Bench> bench_;     // for single places
-    std::string bench_key_, judged_key_, asked_key_, until_key_, until_asked_;   // those asked hold the revision too: with another one a job's result is dropped
+    // Those asked hold the revision too: with another one a job's result is dropped, and has to be asked for again.
+    std::string bench_key_, judged_key_, asked_key_, until_key_, until_asked_;
     mutable std::shared_ptr<const Green> keyed_;
     mutable std::string green_key_, green_key_day_;
     std::optional<HolePosition> judged_;

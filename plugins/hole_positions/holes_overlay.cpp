@@ -35,7 +35,7 @@ void draw_map(HolesModel& model, plugin::OverlayCanvas& canvas) {
     if (const auto raster = model.map_raster()) canvas.raster({raster, scale_of(model, *raster), 0.85f, model.map() != "margin"});
 }
 
-// Closed ground with its kind and day, and bunkers and banks beside the edge: thin lines told apart by dash and label.
+// Closed ground with its kind and day, and bunkers, water and banks beside the edge: thin lines told apart by dash and label.
 void draw_zones(const HolesModel& model, const std::string& date, plugin::OverlayCanvas& canvas) {
     const auto day = day_number(date);
     for (const Zone& z : model.now().green->zones) {

@@ -200,9 +200,12 @@ void PlanModel::judge_day(int index) {
     job.key = "plan day";
     job.title = "Judging the day's place";
     const PlanDay asked = list_[static_cast<std::size_t>(index)];
-    const std::string wanted = holes_.key();
-    job.work = [this, index, asked, wanted, ready = bench_key_ == wanted ? bench_ : nullptr, green = now.green, speed = now.green_speed_ft, limits = holes_.limits(),
-                first = holes_.date, days = days_](Progress&) -> std::function<void()> {
+    // What is closed on all of the days depends on which days the plan has.
+    const std::string first = list_.front().date;
+    const int days = static_cast<int>(list_.size());
+    const std::string wanted = fmt::format("{}|{}|{}", holes_.key(), first, days);
+    job.work = [this, index, asked, wanted, ready = bench_key_ == wanted ? bench_ : nullptr, green = now.green, speed = now.green_speed_ft, limits = holes_.limits(), first,
+                days](Progress&) -> std::function<void()> {
         const auto bench = ready ? ready : std::make_shared<const DayBench>(green, hole_question(*green, first, days).whole_plan, speed, limits);
         PlanDay day = asked;
         judge_into(day, bench->judge, *green);
@@ -254,6 +257,10 @@ void PlanModel::undo() {
 
 void PlanModel::accept() {
     if (!holes_.now().green || list_.empty()) return;
+    if (!in_hand_) {
+        message_ = "the plan is kept with the green as it is shown";
+        return;
+    }
     plugin::GreenEdit edit;
     const auto count = std::count_if(list_.begin(), list_.end(), [](const PlanDay& d) { return d.p && !d.cut; });
     edit.sentence = fmt::format("Keep the plan of {} hole{}, {} to {}, with the green? What was planned for these days before gives way.", count, count == 1 ? "" : "s",
@@ -285,7 +292,7 @@ void PlanModel::clear() {
     key_.clear(), message_.clear(), followed_.clear(), bench_key_.clear();
     bench_.reset();
     in_hand_ = false;
-    selected_ = -1;
+    selected_ = judged_day_ = -1;
 }
 
 }  // namespace brae::hole_positions

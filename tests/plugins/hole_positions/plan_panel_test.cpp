@@ -129,6 +129,8 @@ TEST_CASE("a plan that was just kept is the green's own: not said to be another'
     CHECK_FALSE(b.plan.stale());
     CHECK_FALSE(has(text, "Planned for another"));
     CHECK(has(text, "As kept with the green"));
+    b.plan.accept();
+    CHECK(b.edits.proposed.size() == 1);   // nothing is left to keep
     REQUIRE(b.plan.list().size() == 4);
     for (std::size_t k = 0; k < 4; ++k) {
         CHECK(b.plan.list()[k].p == before[k].p);
@@ -237,6 +239,11 @@ TEST_CASE("a zone is named for a place inside it, with kind and day, and drawn w
     b.plan.select(3);
     CHECK_FALSE(among(b.labels(), "Scar, worn until 2026-05-03"));
     b.plan.move(3, {13, 15});
+    b.jobs.run();
+    CHECK_FALSE(has(b.plan.list()[3].why, "Scar"));
+    // Whatever number of days is asked for next: on the shown plan's last day the zone is open.
+    b.plan.set_days(1);
+    b.plan.move(3, {13, 15.1});
     b.jobs.run();
     CHECK_FALSE(has(b.plan.list()[3].why, "Scar"));
 }
