@@ -3,6 +3,7 @@
 #include "core/base/error.h"
 #include "core/base/units.h"
 #include "core/record/green_file.h"
+#include "core/record/green_zones.h"
 #include "core/terrain/new_outline.h"
 
 #include <algorithm>
@@ -172,7 +173,10 @@ Green Document::edited(const Green& now, const plugin::GreenEdit& edit) {
     if (edit.line_of_play) next.line_of_play = *edit.line_of_play;
     if (edit.gates) next.gates = *edit.gates;
     if (edit.marks) next.marks = *edit.marks;
-    if (edit.zones) next.zones = *edit.zones;
+    if (edit.zones) {
+        next.zones = *edit.zones;
+        take_gates_from_zones(next);   // a gate has a table of its own
+    }
     next.speeds.insert(next.speeds.end(), edit.add_speeds.begin(), edit.add_speeds.end());
     if (edit.outline) next.terrain = std::make_shared<const TerrainModel>(with_outline(*next.terrain, *edit.outline));
     return next;

@@ -3,8 +3,8 @@
 
 #include "core/base/calendar.h"
 #include "core/plan/course_plan.h"
+#include "core/plan/green_thirds.h"
 #include "core/plan/hole_judge.h"
-#include "core/plan/hole_rotation.h"
 
 #include <optional>
 #include <string>

@@ -155,6 +155,13 @@ std::vector<Criterion> HoleGround::judge(Vec2 p, double green_speed_ft) const {
     out.push_back(edge_criterion(edge, limits_));
     if (edge < 0) return out;
 
+    // What people have closed, by its name where it has one.
+    for (std::size_t k = 0; k < around_.closed.size(); ++k) {
+        if (side_of_ring(around_.closed[k], p) < 0) continue;
+        const std::string words = k < around_.closed_words.size() ? around_.closed_words[k] : "closed zone";
+        out.push_back({"closed ground", false, 0, 1, "", "the place lies in the " + words, true, true});
+    }
+
     // More over a bunker or a bank (USGA/R&A guidance, from memory).
     if (!guarded_.empty()) {
         const double guarded = guarded_edge_m(p), wanted = limits_.edge_m + limits_.guarded_extra_m;

@@ -12,6 +12,7 @@ namespace brae {
 // What people have said of a green, in local metres.
 struct GreenAround {
     std::vector<std::vector<Vec2>> closed;   // rings: no hole inside, and no free approach over them
+    std::vector<std::string> closed_words;   // of each of them, for sentences: "zone 'Scar' (worn, until 2026-05-10)"; may be empty
     std::vector<std::vector<Vec2>> guards;   // rings of bunkers and water beside the green
     std::optional<Vec2> play;                // the way the hole is played, towards the back; none: the approach is not judged
 };
@@ -22,8 +23,9 @@ public:
     // Throws Error(usage) for a green without outline or surface, limits out of range, a ring of fewer than 3 corners.
     HoleGround(const TerrainModel& terrain, GreenAround around, const HoleLimits& limits);
 
-    // Rows "edge", "guarded edge" (where there is one), "steep ground", "slope", "change of slope", "uniform grade",
-    // "approach" (where the way of play is known); only the first where p is off the green. About 20 us.
+    // Rows "edge", "closed ground" (inside a closed ring only, and then missed), "guarded edge" (where there is one), "steep ground",
+    // "slope", "change of slope", "uniform grade", "approach" (where the way of play is known); only the first where p is off the
+    // green. About 20 us.
     std::vector<Criterion> judge(Vec2 p, double green_speed_ft) const;
 
     // The figures behind them, m. Distances are capped at 30 m, the radius of uniform grade at 2 m.

@@ -150,6 +150,7 @@ GreenJudgement HoleJudge::judge_green(HoleScope scope, Progress& progress) const
         HolePosition whole = s.judge(places[k], true, progress);
         if (const double m = margin(tightest(whole)); m > best) best = m, closest = std::move(whole);
     }
+    out.closest = closest.p;
     const Criterion& limit = tightest(closest);
     out.why_none = fmt::format("no place is fair at {:.1f} ft; the closest, at ({:.1f}, {:.1f}), fails on {}: {}", s.speed_ft, closest.p.x, closest.p.y,
                                limit.name, limit.sentence);

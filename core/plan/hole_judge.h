@@ -23,6 +23,7 @@ struct GreenJudgement {
     std::size_t fair = 0;
     double fair_area_m2 = 0;               // without the closed zones
     std::string why_none;                  // where none is fair: the closest place, its limit, and the speed that would allow one
+    std::optional<Vec2> closest;           // that place
 };
 
 class HoleJudge {

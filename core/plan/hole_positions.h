@@ -1,4 +1,4 @@
-// Fair hole positions at the day's speed: candidates on a grid, each criterion with its source, ranked, rotated.
+// Hole positions: the limits that make one fair, and what is said of a place and of a day. The judgement is in hole_judge.h.
 #pragma once
 
 #include "core/base/constants.h"
@@ -74,27 +74,7 @@ struct HolePlan {
     double fair_area_m2 = 0;
 };
 
-// What follows judges by the ground and by putts at dead weight alone, at once, for whoever drags a hole. The whole
-// judgement, from every spot of the green, is in hole_judge.h.
-HolePosition judge_hole(const TerrainModel& terrain, Vec2 p, double green_speed_ft, const HoleLimits& limits);
-
-// Positions for today (days = 0: the best ten) or for a number of days (1-14), away from `recent` holes and zones.
-HolePlan plan_holes(const TerrainModel& terrain, double green_speed_ft, int days, const std::vector<Vec2>& recent,
-                    const std::vector<std::vector<Vec2>>& closed_zones, const HoleLimits& limits, Progress& progress);
-
-// Each criterion over the green, for maps: cells of limits.spacing_m, NaN outside the green. margin: how far the nearest
-// limit is, 1 comfortable, 0 at a limit, negative where one is missed (not under -1). run_past_m is NaN where a ball
-// does not stop.
-struct HoleMaps { Raster margin, slope_pct, change_pct, edge_m, run_past_m; };
-HoleMaps map_holes(const TerrainModel& terrain, double green_speed_ft, const HoleLimits& limits, Progress& progress);
-
-// How much of the green, without the closed zones, is fair at each of some green speeds.
+// How much of the green is fair at some green speed.
 struct FairAtSpeed { double green_speed_ft = 0, area_m2 = 0; };
-std::vector<FairAtSpeed> fair_area_by_speed(const TerrainModel& terrain, const std::vector<double>& speeds_ft,
-                                            const std::vector<std::vector<Vec2>>& closed_zones, const HoleLimits& limits,
-                                            Progress& progress);
-
-// The highest green speed, to a tenth of a foot, at which a place is fair; empty where none from 4 to 16 ft is.
-std::optional<double> fastest_fair_speed(const TerrainModel& terrain, Vec2 p, const HoleLimits& limits);
 
 }  // namespace brae

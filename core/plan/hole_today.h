@@ -1,8 +1,8 @@
 // Today first: a few ranked places apart from one another, and where to roll the ramp.
 #pragma once
 
+#include "core/plan/green_thirds.h"
 #include "core/plan/hole_judge.h"
-#include "core/plan/hole_rotation.h"
 
 namespace brae {
 

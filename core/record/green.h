@@ -30,7 +30,7 @@ struct SkippedDay { std::string date, reason, set_by; friend bool operator==(con
 // Where players walk on and off the green.
 struct Gate { std::string name; Vec2 p; friend bool operator==(const Gate&, const Gate&) = default; };
 
-// A ring that limits what may be put there. Kinds: "no hole", "worn", "closed".
+// A ring that limits what may be put there. Kinds: "no hole", "worn", "closed"; "bunker", "water" and "bank" beside the edge (green_zones.h).
 struct Zone { std::string name, kind; std::vector<Vec2> ring; std::string until; };
 
 struct SpeedReading { double speed_ft = 0, sigma_ft = 0.5; std::string taken_at, method; };

@@ -1,6 +1,7 @@
 #include "core/base/error.h"
 #include "core/record/green_file.h"
 #include "core/record/green_tables.h"
+#include "core/record/green_zones.h"
 #include "core/record/migration.h"
 
 #include <algorithm>
@@ -49,6 +50,7 @@ public:
         green.survey = read_facts();
         if (schema_ >= 3) read_survey(green);
         if (schema_ >= 5) read_play(db_, green);
+        take_gates_from_zones(green);
         return green;
     }
 

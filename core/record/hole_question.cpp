@@ -2,8 +2,8 @@
 
 #include "core/base/calendar.h"
 #include "core/base/error.h"
+#include "core/record/green_zones.h"
 #include "core/record/hole_history.h"
-#include "core/survey/ring.h"
 #include "core/survey/text_file.h"
 
 #include <algorithm>
@@ -15,7 +15,7 @@ namespace {
 
 constexpr double kOffGreen = 1.0;      // m; history farther out than this belongs to another green
 
-bool guards(const Zone& z) { return z.kind == "bunker" || z.kind == "water" || z.kind == "bank"; }
+bool guards(const Zone& z) { return role_of(z) == ZoneRole::guards; }
 
 }  // namespace
 
@@ -35,17 +35,17 @@ HoleQuestion hole_question(const Green& green, const std::string& first_day, int
             out.whole_plan.guards.push_back(z.ring);
             continue;
         }
-        if (z.kind == "gate") {
-            out.over.gates.push_back(ring_centroid(z.ring));
-            continue;
-        }
         // "Until" a day: on that day it is open again. Without a day, or with none that can be read, it stays closed.
         const std::optional<int> opens = days_between(first_day, z.until);
         if (!z.until.empty() && !opens)
             out.warnings.push_back(fmt::format("the zone '{}' is closed until '{}', which is no day: it is taken as closed throughout", z.name, z.until));
         if (opens && *opens <= 0) continue;
-        out.around.closed.push_back(z.ring);
-        if (!opens || *opens >= std::max(days, 1)) out.whole_plan.closed.push_back(z.ring);
+        const auto close = [&](GreenAround& around) {
+            around.closed.push_back(z.ring);
+            around.closed_words.push_back(zone_words(z));
+        };
+        close(out.around);
+        if (!opens || *opens >= std::max(days, 1)) close(out.whole_plan);
         out.over.zones.push_back({z.ring, opens});
     }
 

@@ -11,9 +11,8 @@
 
 namespace brae {
 
-// Zones of kind bunker, water and bank guard the edge; those of kind gate are where players walk on and off, as the green's own
-// gates are; the others are closed until their day, the day itself open. The history is that of hole_history.h: a hole as it was cut
-// counts, not the plan; each day that a hole was in use is one of `over.past`.
+// Zones of kind bunker, water and bank guard the edge; the others are closed until their day, the day itself open. The history is
+// that of hole_history.h: a hole as it was cut counts, not the plan; each day that a hole was in use is one of `over.past`.
 struct HoleQuestion {
     GreenAround around;                  // closed: the rings that are closed on the first day
     GreenAround whole_plan;              // closed: the rings that are closed on every day

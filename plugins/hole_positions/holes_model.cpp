@@ -5,7 +5,7 @@
 #include "core/base/units.h"
 #include "core/plan/course_greens.h"
 #include "core/plan/hole_settings.h"
-#include "core/record/hole_history.h"
+#include "core/record/green_zones.h"
 
 #include <algorithm>
 #include <charconv>
@@ -25,6 +25,27 @@ std::optional<double> number_of(const std::string& text) {
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
     if (error != std::errc() || end != text.data() + text.size()) return std::nullopt;
     return value;
+}
+
+// What of a green a judgement for a day rests on, as text. What is planned for that day and later is left out.
+std::string key_of(const Green& g, const std::string& date) {
+    std::string out = fmt::format("{}|{}|{}|{}", g.id, g.surface_revision, static_cast<const void*>(g.terrain.get()), g.terrain->outline.area_m2());
+    const auto add = [&](Vec2 p) { out += fmt::format(" {},{}", p.x, p.y); };
+    if (g.line_of_play) add(g.line_of_play->direction);
+    for (const Gate& gate : g.gates) add(gate.p);
+    for (const Zone& z : g.zones) {
+        out += "|" + z.name + "|" + z.kind + "|" + z.until;
+        for (Vec2 p : z.ring) add(p);
+    }
+    for (const SkippedDay& s : g.skipped) out += "|" + s.date;
+    const auto first = day_number(date);
+    for (const StoredHole& h : g.holes) {
+        const auto day = day_number(h.date);
+        if (!h.as_cut && day && first && *day >= *first) continue;
+        out += fmt::format("|{} {} {}", h.date, h.as_cut, !day && h.today);
+        add(h.p);
+    }
+    return out;
 }
 
 }  // namespace
@@ -63,8 +84,22 @@ HolesModel::HolesModel(plugin::Services& services) : date(today()), services_(se
 }
 
 std::string HolesModel::key() const {
-    std::string out = fmt::format("{}|{}|{}", now().revision, now().green_speed_ft, date);
+    if (now().green != keyed_ || green_key_day_ != date) {
+        keyed_ = now().green;
+        green_key_day_ = date;
+        green_key_ = keyed_ ? key_of(*keyed_, date) : "";
+    }
+    std::string out = fmt::format("{}|{}|{}", green_key_, now().green_speed_ft, date);
     for (const HoleSetting& s : hole_settings()) out += fmt::format("|{}", limits_.*s.member);
+    return out;
+}
+
+std::vector<const Zone*> HolesModel::closed(const std::string& on) const {
+    std::vector<const Zone*> out;
+    const auto day = day_number(on.empty() ? date : on);
+    if (!now().green || !day) return out;
+    for (const Zone& z : now().green->zones)
+        if (closed_on(z, *day)) out.push_back(&z);
     return out;
 }
 
@@ -191,8 +226,9 @@ const HolePosition* HolesModel::judged() {
     if (!now().green || !at || !date_good()) return nullptr;
     const std::string wanted = fmt::format("{}|{:.3f}|{:.3f}", key(), at->x, at->y);
     // One judgement at a time: while it runs the mouse may move on, and the next begins where the mouse is then.
-    if (wanted != judged_key_ && wanted != asked_key_ && !judging()) {
-        asked_key_ = wanted;
+    const std::string asked = fmt::format("{}|{}", wanted, now().revision);
+    if (wanted != judged_key_ && asked != asked_key_ && !judging()) {
+        asked_key_ = asked;
         plugin::Job job;
         job.key = "why";
         job.title = "Judging a place";
@@ -221,9 +257,8 @@ const FairUntil* HolesModel::until() {
     if (!now().green || !now().hole || trial_ || judge_cursor_ || !date_good()) return nullptr;
     const std::string wanted = fmt::format("{}|{:.3f}|{:.3f}", key(), now().hole->x, now().hole->y);
     if (wanted == until_key_) return until_ ? &*until_ : nullptr;
-    if (wanted != until_asked_ || !services_.jobs.progress("until")) {
-        if (wanted == until_asked_) return nullptr;
-        until_asked_ = wanted;
+    if (const std::string asked = fmt::format("{}|{}", wanted, now().revision); asked != until_asked_) {
+        until_asked_ = asked;
         plugin::Job job;
         job.key = "until";
         job.title = "Up to which speed";
@@ -332,6 +367,7 @@ void HolesModel::clear() {
     bench_key_.clear(), judged_key_.clear(), asked_key_.clear(), until_key_.clear(), until_asked_.clear();
     judged_.reset();
     until_.reset();
+    keyed_.reset();
     message_.clear();
 }
 

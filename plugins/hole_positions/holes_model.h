@@ -61,7 +61,9 @@ public:
     std::optional<double> finding() const { return services_.jobs.progress("find"); }
     const Found* found() const { return found_ ? &*found_ : nullptr; }
     bool stale() const { return found_ && found_->key != key(); }
-    std::string key() const;                 // of green, day, speed and limits as they are
+    // Of all that a judgement rests on: ground, zones, line of play, what was cut and skipped, day, speed and limits. Keeping a plan
+    // or today's hole changes none of it, so that what was found stays found.
+    std::string key() const;
     int selected() const { return selected_; }
     void select(int index);
     void step_selected(int by);              // round the list
@@ -101,6 +103,8 @@ public:
     void mark_front();
     bool take_front();
 
+    // Zones that are closed to holes on a day, the model's own where none is given.
+    std::vector<const Zone*> closed(const std::string& on = {}) const;
     // Words for a place by the green's line of play, else by metres.
     std::string where(Vec2 p) const;
 
@@ -120,7 +124,10 @@ private:
     bool judge_cursor_ = false;
     std::optional<Vec2> trial_, last_cursor_;   // the latter stays while the mouse is over the panel
     std::shared_ptr<const Bench> bench_;     // for single places
+    // Those asked hold the revision too: with another one a job's result is dropped, and has to be asked for again.
     std::string bench_key_, judged_key_, asked_key_, until_key_, until_asked_;
+    mutable std::shared_ptr<const Green> keyed_;
+    mutable std::string green_key_, green_key_day_;
     std::optional<HolePosition> judged_;
     std::optional<FairUntil> until_;
     bool front_ = false, was_front_ = false;

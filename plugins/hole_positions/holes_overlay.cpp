@@ -2,6 +2,7 @@
 
 #include "core/base/calendar.h"
 #include "core/plan/course_plan.h"
+#include "core/record/green_zones.h"
 
 #include <algorithm>
 #include <cmath>
@@ -34,10 +35,23 @@ void draw_map(HolesModel& model, plugin::OverlayCanvas& canvas) {
     if (const auto raster = model.map_raster()) canvas.raster({raster, scale_of(model, *raster), 0.85f, model.map() != "margin"});
 }
 
+// Closed ground with its kind and day, and bunkers, water and banks beside the edge: thin lines told apart by dash and label.
+void draw_zones(const HolesModel& model, const std::string& date, plugin::OverlayCanvas& canvas) {
+    const auto day = day_number(date);
+    for (const Zone& z : model.now().green->zones) {
+        const bool guards = role_of(z) == ZoneRole::guards;
+        if (!guards && !closed_on(z, day.value_or(0))) continue;
+        std::string label = z.name.empty() || z.name == z.kind ? z.kind : z.name + ", " + z.kind;
+        if (!guards && !z.until.empty()) label += " until " + z.until;
+        canvas.polygon(z.ring, {0, 0, 0, 0}, {guards ? ink::quiet : ink::violet, 1.2f, guards ? Dash::dotted : Dash::dashed}, label);
+    }
+}
+
 void draw_today(Parts& parts, plugin::OverlayCanvas& canvas) {
     const HolesModel& model = parts.holes;
     if (!model.found()) return;
     const auto& best = model.found()->best;
+    if (model.found()->judged.closest) canvas.marker(*model.found()->judged.closest, MarkerShape::plus, ink::quiet, 13, "closest to fair");
     for (int k = 0; k < static_cast<int>(best.size()); ++k) {
         const HolePosition& h = best[static_cast<std::size_t>(k)];
         const bool selected = k == model.selected();
@@ -117,6 +131,8 @@ void draw_holes(Parts& parts, plugin::OverlayCanvas& canvas) {
     if (!model.now().green) return;
     const bool front = model.take_front();
     if (front) draw_map(model, canvas);
+    const bool a_day = parts.shown == Part::plan && parts.plan.selected() >= 0;
+    draw_zones(model, a_day ? parts.plan.list()[static_cast<std::size_t>(parts.plan.selected())].date : model.date, canvas);
     switch (parts.shown) {
         case Part::today: draw_today(parts, canvas); break;
         case Part::plan: draw_plan(parts, canvas); break;

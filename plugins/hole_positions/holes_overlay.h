@@ -1,4 +1,4 @@
-// What the plugin draws on the green: the map, places, the plan and its history, the line of play, the place that is judged.
+// What the plugin draws on the green: the map, zones, places, the plan and its history, the line of play, the place that is judged.
 #pragma once
 
 #include "plugins/api/overlay.h"

@@ -4,6 +4,7 @@
 #include "core/plan/course_plan.h"
 #include "core/record/hole_history.h"
 #include "plugins/hole_positions/holes_model.h"
+#include "plugins/hole_positions/plan_days.h"
 
 #include <optional>
 #include <string>
@@ -11,12 +12,12 @@
 
 namespace brae::hole_positions {
 
-struct PlanDay {
-    std::string date;
-    std::optional<Vec2> p;              // empty where no place keeps the rules
-    bool locked = false;                // stays when the rest is planned anew
-    std::string why;
-    bool fair = true;
+// A green at one speed with the zones that are closed on all of the days; shared with jobs.
+struct DayBench {
+    std::shared_ptr<const Green> green;
+    HoleJudge judge;
+    DayBench(std::shared_ptr<const Green> g, const GreenAround& around, double speed_ft, const HoleLimits& limits)
+        : green(std::move(g)), judge(*green->terrain, around, speed_ft, limits) {}
 };
 
 class PlanModel {
@@ -28,6 +29,9 @@ public:
     int recovery_days() const { return recovery_days_; }
     void set_recovery_days(int days);                // 1 to 60
 
+    // Shows what the green has kept for the days, where no plan is in hand that differs from it; once a frame.
+    void follow_green();
+    // What is locked, set by people or cut stays; days that are skipped have no hole.
     void plan();
     std::optional<double> planning() const;
     const std::vector<PlanDay>& list() const { return list_; }
@@ -44,6 +48,7 @@ public:
     bool can_undo() const { return !before_.empty(); }
 
     void accept();                                   // the whole plan into the green, once confirmed
+    bool in_hand() const { return in_hand_; }        // differs from what the green has kept, as far as is known
     // The days before the first one, latest first.
     std::vector<HoleUse> history() const;
     std::vector<OpenPlug> plugs() const;
@@ -52,6 +57,7 @@ public:
 
 private:
     void remember();
+    void judge_kept();
     void judge_day(int index);
 
     HolesModel& holes_;
@@ -59,8 +65,11 @@ private:
     std::vector<PlanDay> list_;
     std::vector<std::vector<PlanDay>> before_;
     std::vector<std::string> remarks_;
-    std::string key_, message_;
-    int selected_ = -1;
+    std::string key_, message_, followed_;
+    bool in_hand_ = false;
+    int selected_ = -1, judged_day_ = -1;
+    std::shared_ptr<const DayBench> bench_;
+    std::string bench_key_;
 };
 
 }  // namespace brae::hole_positions

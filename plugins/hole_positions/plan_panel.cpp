@@ -32,38 +32,45 @@ void draw_days(Parts& parts) {
     PlanModel& plan = parts.plan;
     if (plan.list().empty()) return;
     kit::heading("The days ahead");
+    kit::remark(plan.in_hand() ? "Not kept with the green yet." : "As kept with the green.");
     if (plan.stale()) kit::remark("Planned for another first day, speed, limits or state of the green.");
     for (int k = 0; k < static_cast<int>(plan.list().size()); ++k) {
         const PlanDay& d = plan.list()[static_cast<std::size_t>(k)];
         ImGui::PushID(k);
         bool locked = d.locked;
-        ImGui::BeginDisabled(!d.p);
+        ImGui::BeginDisabled(!d.p || d.cut);
         if (ImGui::Checkbox("##locked", &locked)) plan.lock(k, locked);
         ImGui::EndDisabled();
         if (ImGui::IsItemHovered()) ImGui::SetTooltip("Keep this hole when the rest is planned anew");
         ImGui::SameLine();
-        const std::string place = d.p ? parts.holes.where(*d.p) : std::string("no place");
-        if (ImGui::Selectable(fmt::format("{}   {}{}", short_day(d.date), place, d.fair || !d.p ? "" : ", not fair").c_str(), k == plan.selected())) plan.select(k);
+        const std::string place = d.p ? parts.holes.where(*d.p) : d.skipped.empty() ? std::string("no hole") : "skipped, " + d.skipped;
+        if (ImGui::Selectable(fmt::format("{}   {}{}{}", short_day(d.date), place, d.cut ? ", cut" : "", d.fair || !d.p ? "" : ", not fair").c_str(), k == plan.selected())) plan.select(k);
         ImGui::PopID();
-        if (k == plan.selected()) kit::remark(kit::capital(d.why));
+        if (k != plan.selected()) continue;
+        if (!d.skipped.empty() && !d.cut) kit::remark("No hole is cut on this day; the one before stays.");
+        else kit::remark(d.why.empty() ? "Balls are rolled\u2026" : kit::capital(d.why));
     }
     kit::remark("A tick keeps a day's hole when the rest is planned anew.");
     for (const std::string& r : plan.remarks()) kit::remark(kit::capital(r) + ".");
     const float half = half_width();
-    ImGui::BeginDisabled(plan.selected() < 0);
+    const PlanDay* day = plan.selected() < 0 ? nullptr : &plan.list()[static_cast<std::size_t>(plan.selected())];
+    ImGui::BeginDisabled(!day || !day->p || day->cut);
     if (ImGui::Button("Move it", {half, 0})) plan.move_selected();
     ImGui::EndDisabled();
     ImGui::SameLine();
     ImGui::BeginDisabled(!plan.can_undo());
     if (ImGui::Button("Step back", {half, 0})) plan.undo();
     ImGui::EndDisabled();
+    ImGui::BeginDisabled(!plan.in_hand());
     if (ImGui::Button("Keep the plan\u2026", {-1, 0})) plan.accept();
+    ImGui::EndDisabled();
 }
 
 }  // namespace
 
 void draw_plan_part(Parts& parts) {
     PlanModel& plan = parts.plan;
+    plan.follow_green();
     text_field("First day", parts.holes.date, "2026-05-02");
     if (!parts.holes.date_good()) kit::remark("A day such as 2026-05-02 is wanted.");
     ImGui::SetNextItemWidth(-1);

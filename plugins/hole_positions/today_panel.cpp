@@ -3,6 +3,7 @@
 
 #include "core/base/units.h"
 #include "core/plan/hole_settings.h"
+#include "core/record/green_zones.h"
 #include "plugins/api/panel_kit.h"
 
 #include <algorithm>
@@ -15,11 +16,17 @@ namespace {
 namespace kit = plugin::kit;
 
 constexpr int kShownFirst = 3;
+constexpr std::size_t kZonesShown = 3;
 
 void draw_find(HolesModel& model) {
+    const Green& green = *model.now().green;
     kit::row("Green speed", kit::number("%.1f", model.now().green_speed_ft, "ft"));
+    if (green.speeds.empty()) kit::remark("No reading is kept with this green: the speed is the one set in the program. Measure it, or set it under Putt.");
+    if (green.terrain->outline.source() == OutlineSource::data_boundary)
+        kit::remark("No edge is drawn or surveyed: the end of the data stands for it, and distances are from there. Draw the edge under Set up.");
     text_field("Day", model.date, "2026-05-02");
     if (!model.date_good()) kit::remark("A day such as 2026-05-02 is wanted.");
+    else if (const std::string reason = skipped_on(green, model.date); !reason.empty()) kit::remark(fmt::format("No hole is cut on this day: {}. The one before stays.", reason));
     ImGui::SetNextItemWidth(-1);
     const std::string profile = "Limits: " + model.profile();
     if (ImGui::BeginCombo("##profile", profile.c_str())) {
@@ -35,12 +42,21 @@ void draw_find(HolesModel& model) {
     draw_sentence(model.message());
 }
 
+// The ground that people have closed on this day, by name; where there is no place, all of it.
+void draw_closed(HolesModel& model, bool all) {
+    const auto zones = model.closed();
+    const std::size_t shown = all ? zones.size() : std::min<std::size_t>(zones.size(), kZonesShown);
+    for (std::size_t k = 0; k < shown; ++k) kit::remark("No hole in the " + zone_words(*zones[k]) + ".");
+    if (shown < zones.size()) kit::remark(fmt::format("Nor in {} zones more; they are drawn on the green.", zones.size() - shown));
+}
+
 void draw_list(HolesModel& model) {
     const Found* found = model.found();
     if (!found) return;
     kit::heading("Positions");
     if (model.stale()) kit::remark("Found for another day, speed, limits or state of the green. Look again before a hole is cut.");
     draw_sentence(found->why_none);
+    if (found->best.empty()) draw_closed(model, true);
     for (const std::string& w : found->bench->question.warnings) kit::remark(kit::capital(w) + ".");
     if (!found->best.empty())
         kit::remark(fmt::format("{} of {} places are fair at {:.1f} ft: {:.0f} m\u00b2.", found->judged.fair, found->judged.places.size(), found->judged.green_speed_ft, found->judged.fair_area_m2));
@@ -54,6 +70,7 @@ void draw_list(HolesModel& model) {
         ImGui::PopID();
         if (k < kShownFirst || k == model.selected()) kit::remark(kit::capital(h.why));
     }
+    if (!found->best.empty()) draw_closed(model, false);
     if (const int k = model.selected(); k >= 0) {
         const float half = half_width();
         if (ImGui::Button("Look at it", {half, 0})) model.put_hole(k);
@@ -111,7 +128,7 @@ void draw_why(HolesModel& model) {
             else kit::wrapped(c.name + " fails: " + c.sentence);
         }
     if (const FairUntil* until = model.until(); until && until->fair_now)
-        kit::remark(until->criterion.empty() ? fmt::format("This hole is fair at every green speed that is computed, up to {:.0f} ft.", until->speed_ft)
+        kit::remark(until->criterion.empty() ? fmt::format("This hole is fair up to at least {:.0f} ft, the fastest green that is worked out.", until->speed_ft)
                                              : fmt::format("This hole is fair up to {:.1f} ft; beyond, {}.", until->speed_ft, until->sentence));
 }
 
@@ -184,9 +201,12 @@ void draw_limits(HolesModel& model) {
 }  // namespace
 
 void draw_today_part(Parts& parts) {
+    // While a hole is moved, or any place is asked about, its criteria stand where they are seen.
+    const bool asking = parts.holes.trial() || parts.holes.judge_cursor();
     draw_find(parts.holes);
+    if (asking) draw_why(parts.holes);
     draw_list(parts.holes);
-    draw_why(parts.holes);
+    if (!asking) draw_why(parts.holes);
     draw_map_choice(parts.holes);
     draw_limits(parts.holes);
 }

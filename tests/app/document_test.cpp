@@ -113,6 +113,19 @@ TEST_CASE("an edit that cannot be is refused whole, also of a green that no file
     CHECK(d.now().green->zones.size() == 1);
 }
 
+TEST_CASE("a zone that is drawn as a gate becomes a gate at once") {
+    Document d;
+    d.open(demo_green(), "demo.gpkg", false);
+    const std::size_t gates = d.now().green->gates.size();
+    plugin::GreenEdit edit;
+    edit.zones = std::vector<Zone>{{"seam", "worn", {{8, 8}, {9, 8}, {9, 9}}, ""}, {"by the oak", "gate", {{18, 8}, {20, 8}, {19, 11}}, ""}};
+    d.apply(edit);
+    CHECK(d.now().green->zones.size() == 1);
+    REQUIRE(d.now().green->gates.size() == gates + 1);
+    CHECK(d.now().green->gates.back().name == "by the oak");
+    CHECK(distance(d.now().green->gates.back().p, {19, 9}) < 1e-9);
+}
+
 TEST_CASE("line of play, gates and skipped days are put on a green and taken back as one step") {
     Document d;
     d.open(demo_green(), "demo.gpkg", false);

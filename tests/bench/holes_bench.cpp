@@ -11,10 +11,13 @@
 #include "tests/bench/shooting_peer.h"
 #include "tests/support/course.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <ctime>
+#include <memory>
 #include <string>
 #include <tbb/global_control.h>
+#include <utility>
 
 using namespace brae;
 using namespace brae::bench;
@@ -109,6 +112,28 @@ bool compare(const char* name, const SplineSurface& surface) {
     return good;
 }
 
+// A hole that is dragged over 600 m2 by hand, 10 cm a step, each place judged by every criterion; one core.
+bool drag() {
+    std::printf("\na hole dragged over 600 m2, ms of one core a step:\n");
+    bool good = true;
+    for (const auto& [name, surface] : {std::pair{"long waves", ground(1, 0)}, std::pair{"with 0.1 mm of roughness", ground(2, 0.0001)}}) {
+        const TerrainModel green = green_on(surface, kSide);
+        std::unique_ptr<HoleJudge> judge;
+        const double start = cpu_seconds_of([&] { judge = std::make_unique<HoleJudge>(green, GreenAround{}, kFeet, HoleLimits{}); });
+        const double first = cpu_seconds_of([&] { judge->judge({-8, -6}); });
+        double sum = 0, worst = 0;
+        constexpr int kSteps = 200;
+        for (int k = 1; k <= kSteps; ++k) {
+            const double s = cpu_seconds_of([&] { judge->judge({-8 + 0.08 * k, -6 + 0.06 * k}); });
+            sum += s, worst = std::max(worst, s);
+        }
+        std::printf("  %-26s mean %.1f, worst %.1f; once at the start %.0f for the green and %.0f for the first place\n", name, 1e3 * sum / kSteps, 1e3 * worst, 1e3 * start, 1e3 * first);
+        good = good && worst < 0.05;
+    }
+    std::printf("  under 50 ms a step: %s\n", good ? "holds" : "BELOW");
+    return good;
+}
+
 // Growth with area and with the spacing of candidates and of ball spots, core seconds.
 void growth() {
     Progress quiet;
@@ -165,6 +190,7 @@ int main(int argc, char** argv) {
         good = compare("long waves", ground(1, 0)) && good;
         good = compare("long waves with 0.1 mm of roughness", ground(2, 0.0001)) && good;
     }
+    if (only.empty() || only == "drag") good = drag() && good;
     if (only.empty() || only == "growth") growth();
     if (only.empty() || only == "plan") good = compare_plans() && good;
     return good ? 0 : 1;

@@ -91,6 +91,19 @@ TEST_CASE("the approach is free up to the edge, a bunker or closed ground on the
     CHECK(named(HoleGround(green, around, {}).judge({0, 0}, 10), "approach").pass);
 }
 
+TEST_CASE("a place in a closed ring misses the row closed ground, by the ring's words where it has any, and no other place has that row") {
+    const TerrainModel green = green_of(tilted(0.01, {0, -1}), ellipse({0, 0}, 10, 10));
+    GreenAround around;
+    around.closed = {rectangle(-1, -1, 1, 1), rectangle(2, 2, 4, 4)};
+    around.closed_words = {"zone 'Scar' (worn)"};
+    const HoleGround ground(green, around, {});
+    CHECK_FALSE(named(ground.judge({0, 0}, 10), "closed ground").pass);
+    CHECK(named(ground.judge({0, 0}, 10), "closed ground").sentence == "the place lies in the zone 'Scar' (worn)");
+    CHECK(named(ground.judge({3, 3}, 10), "closed ground").sentence == "the place lies in the closed zone");
+    CHECK(named(ground.judge({1, 0}, 10), "closed ground").pass == false);   // its edge belongs to it
+    for (const Criterion& c : ground.judge({-3, 0}, 10)) CHECK(c.name != "closed ground");
+}
+
 TEST_CASE("off the green only the edge is told; a zone of two corners and a green without outline are refused") {
     const TerrainModel green = gentle_green();
     const auto rows = HoleGround(green, {}, {}).judge({60, 60}, 10);

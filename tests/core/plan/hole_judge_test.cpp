@@ -63,9 +63,13 @@ TEST_CASE("where no place is fair the closest limit is named and the speed told 
     CHECK(none.fair == 0);
     CHECK(none.why_none.find("fails on slope") != std::string::npos);
     CHECK(none.why_none.find("a green speed of 10.3 ft would allow one") != std::string::npos);
+    REQUIRE(none.closest);
+    CHECK(green.outline.signed_distance(*none.closest) > 0);
     CHECK(judged(green, 10.3, coarse()).fair > 0);
     CHECK(judged(green, 10.4, coarse()).fair == 0);
-    CHECK(judged(green_of(tilted(0.01, {0, -1}), ellipse({0, 0}, 3, 3)), 10, coarse()).why_none.find("no green speed") != std::string::npos);
+    const std::string small = judged(green_of(tilted(0.01, {0, -1}), ellipse({0, 0}, 3, 3)), 10, coarse()).why_none;
+    CHECK(small.find("fails on edge") != std::string::npos);
+    CHECK(small.find("no green speed") != std::string::npos);
     GreenAround covered;
     covered.closed = {rectangle(-20, -20, 20, 20)};
     CHECK(judged(green, 10, coarse(), HoleScope::only_possible, covered).why_none.find("closed zones cover all") != std::string::npos);
@@ -145,5 +149,7 @@ TEST_CASE("a judgement stops when it is asked to, and looks for that at every pl
     self = &stopped;
     CHECK_THROWS_WITH_AS(judge.judge_green(HoleScope::every_place, stopped), "cancelled", Error);
     CHECK_THROWS_AS(HoleJudge(green, {}, 40, coarse()), Error);
+    CHECK_THROWS_AS(HoleJudge(green, {}, 0, coarse()), Error);
     CHECK_THROWS_AS(judge.judge({std::nan(""), 1}), Error);
+    CHECK_THROWS_WITH_AS(HoleJudge(green, {}, 10, coarse(0)), doctest::Contains("spacing_m"), Error);
 }

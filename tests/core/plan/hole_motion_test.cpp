@@ -81,6 +81,17 @@ TEST_CASE("on a plane a ball can be stopped from everywhere up to the slope of t
     CHECK_FALSE(motion_criteria(f, 10, {})[0].pass);
 }
 
+// check-values.md, Straight up and down a plane (derived): dead weight runs 0.10 m / (1 - e) past straight downhill. A ball whose
+// aim is a hole radius off rests so far beside that; one that comes at an angle is led a little farther down by its miss.
+TEST_CASE("from straight above on a plane the slowest putt runs past by the closed form and a hole radius to the side") {
+    for (const double slope : {0.01, 0.02, 0.03, 0.04}) {
+        const double past = kDeadWeightPastM / (1 - roll_ratio(slope, 10));
+        const double found = Bench(plane_of(slope), 10).at({0, 0}).run_past_m;
+        CHECK(found >= std::hypot(past, kHoleRadius) - 0.002);
+        CHECK(found <= past + 2 * kHoleRadius);
+    }
+}
+
 // e = (5/7) g s / a >= 1: at 10 ft from 7.8 % (check-values.md, derived).
 TEST_CASE("on a plane on which no ball rests nothing can be stopped and nothing is not a number") {
     const MotionFacts f = Bench(plane_of(0.085), 10).at({0, 0});

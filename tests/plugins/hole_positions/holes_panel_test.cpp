@@ -2,7 +2,7 @@
 
 #include "core/base/units.h"
 #include "core/plan/hole_settings.h"
-#include "tests/support/panel_bench.h"
+#include "tests/support/holes_bench.h"
 #include "tests/support/support.h"
 
 #include <algorithm>
@@ -13,35 +13,6 @@ using namespace brae;
 using namespace brae::test;
 using hole_positions::HolesPlugin;
 using hole_positions::Part;
-
-namespace {
-
-bool has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-
-// Coarse lattices, so that a green is judged in a second.
-struct HolesBench : PanelBench {
-    HolesBench() { settings.kept = {{"profile", "own"}, {"spacing_m", "2"}, {"spot_spacing_m", "1.5"}}; }
-    void change(const std::function<void(Green&)>& what) {
-        auto green = std::make_shared<Green>(*document.state.green);
-        what(*green);
-        document.state.green = green;
-        ++document.state.revision;
-    }
-    // What the document does with an edit that was confirmed.
-    void confirm(const plugin::GreenEdit& edit) {
-        change([&](Green& g) {
-            if (edit.holes) g.holes = *edit.holes;
-            if (edit.skipped) g.skipped = *edit.skipped;
-            if (edit.line_of_play) g.line_of_play = *edit.line_of_play;
-            if (edit.gates) g.gates = *edit.gates;
-            g.speeds.insert(g.speeds.end(), edit.add_speeds.begin(), edit.add_speeds.end());
-        });
-        if (edit.answered) edit.answered(true);
-    }
-    const plugin::GreenEdit& last() { return edits.proposed.back(); }
-};
-
-}  // namespace
 
 TEST_CASE("the panel draws three frames without a green and asks for one") {
     PanelBench bench;
@@ -131,6 +102,11 @@ TEST_CASE("why and why not are told for the hole, under the mouse anywhere, and 
     bench.frames(panel);
     bench.jobs.run();
     CHECK(has(bench.frames(panel), "edge fails"));
+    // Its criteria stand above the list then, so that they are seen without scrolling.
+    panel.model().find();
+    bench.jobs.run();
+    const std::string moving = bench.frames(panel);
+    CHECK(moving.find("Why, why not") < moving.find("Positions"));
     for (int k = 0; k < 9; ++k) bench.tools.key(plugin::ToolKey::down, true);
     CHECK(panel.model().trial()->y == doctest::Approx(13.2));
     bench.tools.key(plugin::ToolKey::left);
@@ -159,73 +135,6 @@ TEST_CASE("no fair place is told with the limit that is closest") {
     CHECK(panel.model().found()->best.empty());
     CHECK_FALSE(panel.model().found()->why_none.empty());
     CHECK(has(bench.frames(panel), panel.model().found()->why_none.substr(5, 30)));
-}
-
-TEST_CASE("a plan of days keeps what is locked or set by hand, takes steps back, and is kept with its dates") {
-    HolesBench bench;
-    HolesPlugin panel(bench.services);
-    auto& plan = panel.parts().plan;
-    bench.open(gentle_green(), {14, 12}, {17, 12});
-    bench.change([](Green& g) {
-        g.line_of_play = line_of_play_towards(0);
-        g.holes = {{"cut", {10, 10}, "2028-02-25", "JM", true, true}, {"plan", {18, 12}, "2028-02-27", "", false}};
-    });
-    panel.model().date = "2028-02-26";
-    panel.parts().show(Part::plan);
-    plan.set_days(5);
-    plan.plan();
-    bench.jobs.run();
-    REQUIRE(plan.list().size() == 5);
-    for (std::size_t k = 0; k < 5; ++k) {
-        REQUIRE(plan.list()[k].p);
-        CHECK(distance(*plan.list()[k].p, {10, 10}) >= 3);   // from the last hole
-        for (std::size_t m = 0; m < k; ++m) CHECK(distance(*plan.list()[k].p, *plan.list()[m].p) >= 3);
-    }
-    CHECK(plan.list()[3].date == "2028-02-29");
-    const std::string text = bench.frames(panel);
-    CHECK(has(text, "The week before"));
-    CHECK(has(text, "as cut"));
-    CHECK(has(text, "02-29"));
-    CHECK(has(text, " on, "));
-    CHECK(bench.content.x <= 340);
-
-    // By hand: the third day is moved and stays so, the first is locked.
-    const Vec2 first = *plan.list()[0].p;
-    plan.lock(0, true);
-    plan.select(2);
-    plan.move_selected();
-    bench.tools.drag({14, 12}, {13, 15});
-    bench.tools.put_down();
-    bench.jobs.run();
-    CHECK(plan.list()[2].locked);
-    CHECK(has(plan.list()[2].why, "set by hand"));
-    plan.plan();
-    bench.jobs.run();
-    CHECK(*plan.list()[0].p == first);
-    CHECK(*plan.list()[2].p == Vec2{13, 15});
-    CHECK(plan.list()[0].locked);
-    CHECK_FALSE(plan.list()[1].locked);
-    plan.undo();
-    plan.undo();
-    CHECK_FALSE(plan.list()[2].p == Vec2{13, 15});
-    CHECK(plan.list()[0].locked);
-    plan.undo();
-    CHECK_FALSE(plan.list()[0].locked);
-
-    BenchCanvas canvas;
-    bench.frame(panel);
-    panel.draw_overlay(canvas);
-    CHECK(canvas.bad == 0);
-    CHECK(std::find(canvas.labels.begin(), canvas.labels.end(), "02-28") != canvas.labels.end());
-    CHECK(std::find(canvas.labels.begin(), canvas.labels.end(), "1 d ago") != canvas.labels.end());
-
-    plan.accept();
-    REQUIRE(bench.last().holes);
-    const auto& holes = *bench.last().holes;
-    CHECK(std::count_if(holes.begin(), holes.end(), [](const StoredHole& h) { return h.date == "2028-02-27"; }) == 1);   // the old plan gave way
-    CHECK(holes.front().as_cut);
-    CHECK(holes.front().today);
-    CHECK(holes.size() == 6);
 }
 
 TEST_CASE("the hole as it was cut is typed, shown, kept and becomes today's; wrong lines say why and keep nothing") {
@@ -411,4 +320,36 @@ TEST_CASE("the sheet is written once there are positions") {
     Progress progress;
     bench.exports.all[0].prepare()(scratch / "holes.pdf", progress);
     CHECK(fs::file_size(scratch / "holes.pdf") > 3000);
+}
+
+TEST_CASE("what is missing is said: no reading of the speed, no edge but the data's end, no place left by the zones") {
+    HolesBench bench;
+    HolesPlugin panel(bench.services);
+    panel.model().date = "2026-05-02";
+    TerrainModel terrain = gentle_green();
+    terrain.outline = Outline(terrain.outline.ring(), OutlineSource::data_boundary);
+    bench.open(std::move(terrain), {14, 12}, {17, 12});
+    const std::string bare = bench.frames(panel);
+    CHECK(has(bare, "No reading is kept"));
+    CHECK(has(bare, "No edge is drawn or surveyed"));
+    bench.change([](Green& g) {
+        g.speeds = {{9.5, 0.5, "2026-05-01", "ramp"}};
+        g.zones = {{"Seed", "no hole", {{-50, -50}, {80, -50}, {80, 80}, {-50, 80}}, "2026-06-01"}};
+    });
+    CHECK_FALSE(has(bench.frames(panel), "No reading is kept"));
+    panel.model().find();
+    bench.jobs.run();
+    const std::string text = bench.frames(panel);
+    CHECK(has(text, "closed zones cover all of it"));
+    CHECK(has(text, "zone 'Seed' (no hole, until 2026-06-01)"));
+    CHECK_FALSE(has(text, "nan"));
+    // The closest place is marked where there is one.
+    bench.open(green_of(tilted(0.06, {0, -1}), ellipse({14, 12}, 12, 11)), {14, 12}, {17, 12});
+    panel.on_event(plugin::Event::green_opened);
+    panel.model().find();
+    bench.jobs.run();
+    BenchCanvas canvas;
+    bench.frame(panel);
+    panel.draw_overlay(canvas);
+    CHECK(std::find(canvas.labels.begin(), canvas.labels.end(), "closest to fair") != canvas.labels.end());
 }

@@ -1,11 +1,10 @@
-// One hole a day from a pool of fair places: thirds of the green in turn, and away from the holes of the last week.
+// A green in thirds along and across, with names for them.
 #pragma once
 
-#include "core/plan/hole_positions.h"
+#include "core/survey/outline.h"
 
 #include <array>
 #include <string>
-#include <vector>
 
 namespace brae {
 
@@ -21,10 +20,5 @@ struct GreenThirds {
     std::string name(Vec2 p) const;     // "north third, left"
 };
 GreenThirds green_thirds(const Outline& outline);
-
-// For each day an index into the pool, or -1 where none keeps its distance from the holes of the seven days before.
-// `recent` counts for the first seven days. A beam search over the days with fixed order of ties.
-std::vector<int> rotate_holes(const std::vector<HolePosition>& pool, const GreenThirds& thirds, int days,
-                              const std::vector<Vec2>& recent, double apart_m);
 
 }  // namespace brae

@@ -1,4 +1,4 @@
-#include "core/plan/hole_rotation.h"
+#include "core/plan/green_thirds.h"
 
 #include "core/base/units.h"
 #include "tests/support/greens.h"
@@ -29,34 +29,4 @@ TEST_CASE("ends are named by the compass") {
     CHECK(t.name({0, 12}) == "north third, centre");
     CHECK(t.name({-6, -12}) == "south third, west side");
     CHECK(green_thirds(ellipse({0, 0}, 10, 10)).name({0, 9}) == "north third, centre");
-}
-
-TEST_CASE("thirds come in turn where places are alike") {
-    std::vector<HolePosition> pool;
-    for (int i = -1; i <= 1; ++i)
-        for (int j = -1; j <= 1; ++j) {
-            HolePosition h;
-            h.p = {5.0 * i, 10.0 * j};
-            h.score = 0.5;
-            pool.push_back(h);
-        }
-    const GreenThirds t = green_thirds(ellipse({0, 0}, 8, 15));
-    const auto picks = rotate_holes(pool, t, 9, {}, 3.0);
-    int along[3] = {}, across[3] = {};
-    for (int k : picks) {
-        REQUIRE(k >= 0);
-        ++along[t.along(pool[k].p)];
-        ++across[t.across(pool[k].p)];
-    }
-    for (int k = 0; k < 3; ++k) {
-        CHECK(along[k] == 3);
-        CHECK(across[k] == 3);
-    }
-}
-
-TEST_CASE("a day without a place that keeps its distance has no hole") {
-    HolePosition only;
-    only.score = 1;
-    const auto picks = rotate_holes({only}, green_thirds(ellipse({0, 0}, 8, 15)), 9, {}, 3.0);
-    CHECK(picks == std::vector<int>{0, -1, -1, -1, -1, -1, -1, -1, 0});
 }

@@ -1,0 +1,62 @@
+#include "plugins/hole_positions/plan_days.h"
+
+#include "core/base/calendar.h"
+
+#include <algorithm>
+
+namespace brae::hole_positions {
+
+bool chosen_by_plan(const StoredHole& h) { return !h.as_cut && h.name.starts_with("plan "); }
+
+std::string skipped_on(const Green& green, const std::string& date) {
+    for (const SkippedDay& s : green.skipped)
+        if (s.date == date) return s.reason.empty() ? "skipped" : s.reason;
+    return {};
+}
+
+std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int days) {
+    std::vector<PlanDay> out;
+    bool any = false;
+    for (int k = 0; k < days; ++k) {
+        PlanDay day;
+        day.date = date_after(first, k);
+        day.skipped = skipped_on(green, day.date);
+        const StoredHole* there = nullptr;
+        for (const StoredHole& h : green.holes)
+            if (h.date == day.date && (h.as_cut || (day.skipped.empty() && !(there && there->as_cut)))) there = &h;
+        if (there) {
+            day.p = there->p;
+            day.cut = there->as_cut;
+            day.locked = !chosen_by_plan(*there);
+            any = true;
+        } else if (day.skipped.empty()) {
+            day.why = "no hole is kept for this day";
+        }
+        out.push_back(std::move(day));
+    }
+    if (!any) out.clear();
+    return out;
+}
+
+std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<PlanDay>& plan) {
+    if (plan.empty()) return green.holes;
+    const auto goes = [&](const StoredHole& h) { return !h.as_cut && h.date >= plan.front().date && h.date <= plan.back().date; };
+    std::vector<StoredHole> out;
+    bool today = false;
+    for (const StoredHole& h : green.holes) {
+        if (!goes(h)) out.push_back(h);
+        else today = today || h.today;
+    }
+    for (const PlanDay& d : plan) {
+        if (!d.p || d.cut || !d.skipped.empty()) continue;
+        StoredHole hole{(d.locked ? "set " : "plan ") + d.date, *d.p, d.date, ""};
+        const auto same = std::find_if(green.holes.begin(), green.holes.end(), [&](const StoredHole& h) { return goes(h) && h.date == d.date && h.p == *d.p && chosen_by_plan(h) != d.locked; });
+        if (same != green.holes.end()) hole = *same;
+        // Today's hole stays today's where it was planned for the first day.
+        hole.today = today && &d == &plan.front();
+        out.push_back(std::move(hole));
+    }
+    return out;
+}
+
+}  // namespace brae::hole_positions

@@ -1,0 +1,34 @@
+// The plan of days as it is kept in a green: what people set or a plan chose for each day, and the days without a hole.
+#pragma once
+
+#include "core/record/green.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace brae::hole_positions {
+
+struct PlanDay {
+    std::string date;
+    std::optional<Vec2> p;              // empty where no place keeps the rules, or none is kept
+    bool locked = false;                // stays when the rest is planned anew; kept with the green as set by people
+    bool cut = false;                   // told as it was cut: past planning
+    std::string skipped;                // why no hole is cut on this day; empty where one is
+    std::string why;
+    bool fair = true;
+    bool operator==(const PlanDay&) const = default;
+};
+
+// A plan's own choice, which the next plan may replace; people set all others.
+bool chosen_by_plan(const StoredHole& hole);
+// Why no hole is cut on a day; empty where nothing says so.
+std::string skipped_on(const Green& green, const std::string& date);
+
+// Each of the days from `first` on: as cut, else the last one written down. Nothing where nothing is kept for any of them.
+std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int days);
+// The holes of a green with a plan in place of what was planned for its days; what was cut stays, and what people set where it
+// is in the plan as it was, with who and why.
+std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<PlanDay>& plan);
+
+}  // namespace brae::hole_positions
