@@ -11,7 +11,7 @@
 
 namespace brae {
 
-inline constexpr int kGreenSchema = 5;
+inline constexpr int kGreenSchema = 6;
 // Nothing in the file depends on the clock, so equal greens make equal files.
 inline constexpr const char* kUnchangingDate = "2000-01-01T00:00:00.000Z";
 

@@ -15,7 +15,8 @@ constexpr AddedColumn kAdded[] = {
     {2, "stations", "lesson", "TEXT", "''"},   // the name of the station's lesson
     {5, "holes", "as_cut", "BOOLEAN", "0"},    // told afterwards where it was, with the speed of that day
     {5, "holes", "speed_ft", "DOUBLE", "NULL"},
-    {5, "holes", "remark", "TEXT", "''"}};
+    {5, "holes", "remark", "TEXT", "''"},
+    {6, "holes", "by_plan", "BOOLEAN", "0"}};  // chosen by a plan; older files have theirs as set by people
 
 const AddedColumn* added(const std::string& table, const std::string& name) {
     for (const AddedColumn& c : kAdded)

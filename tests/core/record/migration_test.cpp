@@ -17,7 +17,7 @@ void without_table(Database& db, const std::string& table) {
 // What came with the fifth schema.
 void without_play(Database& db) {
     for (const char* table : {"skipped_days", "line_of_play", "gates"}) without_table(db, table);
-    for (const char* column : {"as_cut", "speed_ft", "remark"}) db.run(std::string("ALTER TABLE holes DROP COLUMN ") + column);
+    for (const char* column : {"as_cut", "speed_ft", "remark", "by_plan"}) db.run(std::string("ALTER TABLE holes DROP COLUMN ") + column);
 }
 
 // What came with the fourth schema and later.
