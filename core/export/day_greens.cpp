@@ -33,9 +33,10 @@ DayGreen day_green(std::shared_ptr<const Green> green, const std::string& date) 
     // The hole of that day itself.
     const StoredHole* hole = nullptr;
     const bool skipped = std::any_of(g.skipped.begin(), g.skipped.end(), [&](const SkippedDay& s) { return s.date == date; });
-    if (day)
+    const auto rank = [](const StoredHole& h) { return 2 * h.as_cut + h.today; };
+    if (day)   // of several cut or today's the first, of plans the last
         for (const StoredHole& h : g.holes)
-            if (h.date == date && (h.as_cut || !skipped) && (!hole || 2 * h.as_cut + h.today >= 2 * hole->as_cut + hole->today)) hole = &h;
+            if (h.date == date && (h.as_cut || !skipped) && (!hole || rank(h) > rank(*hole) || (rank(h) == 0 && rank(*hole) == 0))) hole = &h;
     if (hole) {
         out.hole = hole->p;
         if (hole->as_cut || hole->today)

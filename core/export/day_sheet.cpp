@@ -121,10 +121,12 @@ SheetResult write_day_sheet(const std::vector<DayGreen>& greens, const DaySheetR
         for (std::size_t from = 0; from < greens.size(); from += 2 * kRows) {
             if (from > 0) d.new_page();
             const double top = d.top();
-            const bool beside = std::all_of(greens.begin(), greens.end(), [&](const DayGreen& g) { return name_beside(d, g); });
+            // A few long names stand above; where they are many, all do.
+            const bool many_short = 3 * std::count_if(greens.begin(), greens.end(), [&](const DayGreen& g) { return name_beside(d, g); }) >= 2 * static_cast<long>(greens.size());
             const std::size_t here = std::min(2 * kRows, greens.size() - from), rows = here > kRows ? (here + 1) / 2 : here;
             for (std::size_t k = 0; k < here; ++k)
-                draw_cell(d, greens[from + k], request.date, d.left() + static_cast<double>(k / rows) * (width + kGap), top + static_cast<double>(k % rows) * height, width, height, scale, beside);
+                draw_cell(d, greens[from + k], request.date, d.left() + static_cast<double>(k / rows) * (width + kGap), top + static_cast<double>(k % rows) * height, width, height, scale,
+                          many_short && name_beside(d, greens[from + k]));
             d.y = top + static_cast<double>(kRows) * height + 10;
             std::string how = "Paces on are counted along the line of play through the hole from where it crosses the front edge; from the side, square to it, to the nearer side "
                               "as players see it.";
@@ -196,7 +198,7 @@ bool card_name_beside(const Document& d, const DayGreen& g, double cell) {
     return d.text_width(kCardName, g.green->name) + d.text_width(kCardPlace, place_words(g)) + 9 <= cell;
 }
 Lettering card_name(const Document& d, const DayGreen& g, double cell) {
-    return lettering(d, kCardPlace, g.green->name, cell - 8 - d.text_width(kCardTiny, card_speed(g)), kLeastName, 2);
+    return lettering(d, kCardPlace, g.green->name, cell - 4, kLeastName, 2);
 }
 CardGrid grid_at(const Document& d, const std::vector<DayGreen>& greens, int scale) {
     const CardGrid one = grid_with(greens, scale, kText);
@@ -212,9 +214,13 @@ void draw_card(Document& d, double x, double y, const std::vector<DayGreen>& gre
     const double left = x + kInset, width = kWidth - 2 * kInset;
     d.text(kCardTitle, left, y + kInset + 9, d.fitted(kCardTitle, request.course.empty() ? "Hole positions" : request.course, width));
     const bool other_day = !request.date.empty() && std::any_of(greens.begin(), greens.end(), [&](const DayGreen& g) { return !card_speed(g).empty() && g.speed_date != request.date; });
-    d.text(kCardTiny, left, y + kInset + 19,
-           d.fitted(kCardTiny, fmt::format("Hole positions{}; paces on, and from the nearer side{}", request.date.empty() ? "" : " of " + request.date,
-                                           other_day ? "; speeds as last measured" : ""), width));
+    const std::string head = fmt::format("Hole positions{}; paces on, and from the nearer side{}", request.date.empty() ? "" : " of " + request.date,
+                                         other_day ? "; speeds as last measured before" : "");
+    double under = y + kInset + 18;
+    for (const std::string& part : d.wrapped(kCardTiny, head, width, 2)) {
+        d.text(kCardTiny, left, under, part);
+        under += 7.2;
+    }
 
     const double cell_width = width / grid.columns, cell_height = (kHeight - 2 * kInset - kHead - kFoot) / grid.rows;
     for (std::size_t k = 0; k < count && from + k < greens.size(); ++k) {
@@ -225,18 +231,19 @@ void draw_card(Document& d, double x, double y, const std::vector<DayGreen>& gre
         // A number stands beside the place; a longer name goes below it, in two lines where it must.
         const std::string speed = card_speed(g), place = place_words(g);
         const bool beside = card_name_beside(d, g, cell_width);
-        const double foot = cy + cell_height - 5.5, words = cy + cell_height - (grid.text - 11);
+        const double words = cy + cell_height - (grid.text - 11);
         if (beside) {
             d.text(kCardName, cx + 2, words, g.green->name);
             d.text(kCardPlace, cx + d.text_width(kCardName, g.green->name) + 7, words, place);
             d.text(kCardTiny, cx + 2, words + 8.5, speed);
             continue;
         }
-        const Lettering fitting = lettering(d, kCardPlace, place, cell_width - 4, kLeastName);
+        const double speed_width = speed.empty() ? 0 : d.text_width(kCardTiny, speed) + 4;
+        const Lettering fitting = lettering(d, kCardPlace, place, cell_width - 4 - speed_width, kLeastName);
         d.text(fitting.style, cx + 2, words, fitting.lines.front());
         const Lettering name = card_name(d, g, cell_width);
         for (std::size_t n = 0; n < name.lines.size(); ++n) d.text(name.style, cx + 2, words + 8.5 + static_cast<double>(n) * kSecondLine, name.lines[n]);
-        d.text(kCardTiny, cx + cell_width - 2, name.lines.size() > 1 ? foot : words + 8.5, speed, Align::right);
+        d.text(kCardTiny, cx + cell_width - 2, words, speed, Align::right);
     }
     double at = y + kHeight - kInset - 24;
     const std::string foot = fmt::format("Greens at 1:{}, front edge down; 1:{} or smaller and this page size may be carried in a round (Rules of Golf, interpretation of Rule 4.3a). A committee "
