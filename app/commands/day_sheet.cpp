@@ -49,6 +49,8 @@ int run_day_sheet(const SheetArguments& a) {
     sort_day_greens(greens);
     std::vector<std::string> warnings;
     for (const DayGreen& g : greens) {
+        if (g.green->terrain->outline.source() == OutlineSource::data_boundary)
+            warnings.push_back(fmt::format("'{}' has no outline of its own: its paces count from the boundary of the survey's data, which may hold longer grass", g.green->name));
         if (!g.hole) warnings.push_back(fmt::format("'{}' has no hole{}", g.green->name, a.date.empty() ? "" : " for " + a.date));
         else if (!g.green->line_of_play) warnings.push_back(fmt::format("'{}' has no line of play, so its paces cannot be told; set it with brae line", g.green->name));
     }

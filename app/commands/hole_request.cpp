@@ -63,6 +63,11 @@ std::string with_closed_zones(std::string why_none, const Green& green, const st
     return closed.empty() || why_none.empty() ? why_none : why_none + "; " + closed;
 }
 
+std::string edge_warning(const Green& green) {
+    if (green.terrain->outline.source() != OutlineSource::data_boundary) return {};
+    return "the edge is the boundary of the data, which may hold longer grass: distances to the edge count from there; give --outline to brae survey";
+}
+
 std::string fair_to_text(const FairUntil& until) {
     return until.criterion.empty() ? fmt::format("at least {:.0f} ft", until.speed_ft) : fmt::format("{:.1f} ft", until.speed_ft);
 }

@@ -37,6 +37,8 @@ struct HolesOfGreen {
 };
 // Why a green has no place, with the zones that are closed.
 std::string with_closed_zones(std::string why_none, const Green& green, const std::string& first_day, int days);
+// That a green has no outline of its own, so that distances count from the boundary of its data; empty where it has one.
+std::string edge_warning(const Green& green);
 // "fair up to 11.3 ft", or "at least to 16 ft", where the search ends.
 std::string fair_to_text(const FairUntil& until);
 

@@ -153,6 +153,8 @@ int run_holes(const HolesArguments& a) {
     first_day_of(a);
     if (a.forecast_ft && !(*a.forecast_ft >= kSlowestGreenFt && *a.forecast_ft <= kFastestGreenFt))
         throw usage_error(fmt::format("--forecast: found {:g} ft; {:.0f} to {:.0f} ft are wanted", *a.forecast_ft, kSlowestGreenFt, kFastestGreenFt));
+    if (a.speed_ft && !(*a.speed_ft >= kSlowestGreenFt && *a.speed_ft <= kFastestGreenFt))
+        throw usage_error(fmt::format("--speed: found {:g} ft; {:.0f} to {:.0f} ft are wanted", *a.speed_ft, kSlowestGreenFt, kFastestGreenFt));
     if (a.keep && a.days == 0) throw usage_error("--keep: found no --days; the days to plan are wanted");
     if (!a.by.empty() && !a.keep) throw usage_error("--by: found without --keep, which it belongs to");
     if (a.days > 0 && !a.place.empty()) throw usage_error("--days: found beside --place, which judges one place; one of the two is wanted");
@@ -196,9 +198,7 @@ int run_holes(const HolesArguments& a) {
     terminal.finish();
 
     std::vector<std::string> warnings = made.warnings;
-    if (green.terrain->outline.source() == OutlineSource::data_boundary)
-        warnings.push_back("the edge is the boundary of the data, which may hold longer grass: distances to the edge count from there; "
-                           "give --outline to brae survey");
+    if (std::string edge = edge_warning(green); !edge.empty()) warnings.push_back(std::move(edge));
     if (a.json) {
         ordered_json out = json_of_green_holes(green, made, speed_ft, first_day);
         if (a.days > 0) out["gap_pct"] = tidy(percent(made.gap));

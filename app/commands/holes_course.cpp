@@ -73,6 +73,7 @@ int run_holes_course(const HolesArguments& a, const HoleLimits& limits) {
                 row.holes.why_none = with_closed_zones(row.holes.judged.why_none, row.green, first_day, a.days);
                 row.holes.ramp = flattest_site(*row.green.terrain, row.request.around.closed, row.speed_ft);
             }
+            if (std::string edge = edge_warning(row.green); !edge.empty()) row.holes.warnings.push_back(std::move(edge));
         } catch (const Error& e) {
             if (e.kind() == ErrorKind::cancelled) throw;
             row.error = e.what();
@@ -187,7 +188,8 @@ int run_holes_course(const HolesArguments& a, const HoleLimits& limits) {
     for (const Row& r : rows)
         for (const SkippedDay& d : r.holes.skipped)
             if (a.days > 0) fmt::print("\n{}: no hole is cut on {} ({}), the one before stays\n", r.name, d.date, d.reason);
-    if (a.days > 0) fmt::print("\nthe plan costs at most {:.1f} % more than the best\n", percent(plan.gap));
+    if (a.days > 0 && course.empty()) fmt::print("\nno green could be planned\n");
+    else if (a.days > 0) fmt::print("\nthe plan costs at most {:.1f} % more than the best\n", percent(plan.gap));
     for (const std::string& r : plan.remarks) fmt::print("{}\n", r);
     if (a.keep) {
         fmt::print("\nkept with {} green{}; brae sheet {} --kind day --date {} --out DAY.pdf prints a day\n", kept, kept == 1 ? "" : "s", a.green, first_day);

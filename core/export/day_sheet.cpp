@@ -89,6 +89,17 @@ void draw_cell(Document& d, const DayGreen& g, const std::string& date, double x
     draw_sketch(d, g, x + width - kDrawing / 2, y + height / 2, scale);
 }
 
+// Which greens have no outline of their own, for under the cells; empty where all have.
+std::string without_outline(const std::vector<DayGreen>& greens) {
+    std::string names;
+    std::size_t count = 0;
+    for (const DayGreen& g : greens)
+        if (g.green->terrain->outline.source() == OutlineSource::data_boundary) names += (count++ == 0 ? "" : ", ") + g.green->name;
+    if (count == 0) return {};
+    const std::string which = count == greens.size() ? "The greens have" : count > 4 ? fmt::format("{} of the greens have", count) : names + (count == 1 ? " has" : " have");
+    return fmt::format(" {} no outline of {} own: paces there count from the boundary of the survey's data.", which, count == 1 && count != greens.size() ? "its" : "their");
+}
+
 void check_greens(const std::vector<DayGreen>& greens) {
     if (greens.empty()) throw usage_error("there are no greens to print");
     for (const DayGreen& g : greens)
@@ -110,7 +121,8 @@ SheetResult write_day_sheet(const std::vector<DayGreen>& greens, const DaySheetR
                    {"Hole positions", request.course, {request.date, "A pace is one yard"}, foot_of(greens), "The greenkeeper and the committee decide."},
                    total_pages);
         // The room of a cell follows the page; the small greens have one scale, and never one that may not be carried.
-        const double strip = 40, height = (d.room() - strip) / kRows, width = (d.width() - kGap) / 2;
+        const std::string unlined = without_outline(greens);
+        const double strip = unlined.empty() ? 40 : 54, height = (d.room() - strip) / kRows, width = (d.width() - kGap) / 2;
         const int scale = sketch_scale(greens, kDrawing - 6, height - 8, {480, 500, 600, 750, 1000, 1250, 1500, 2000, 2500, 3000, 4000, 5000});
         if (scale == 0) throw Error("a green is too large to be drawn at 1:5000; its outline cannot be right");
         bool any_line = false, all_lines = true;
@@ -131,7 +143,11 @@ SheetResult write_day_sheet(const std::vector<DayGreen>& greens, const DaySheetR
             std::string how = "Paces on are counted along the line of play through the hole from where it crosses the front edge; from the side, square to it, to the nearer side "
                               "as players see it.";
             if (any_line) how += fmt::format(" The greens are drawn at 1:{}, the front edge down{}.", scale, all_lines ? "" : "; without a line of play, north up");
-            d.paragraph(how);
+            how += unlined;
+            for (const std::string& line : d.wrapped(kBody, how, d.width(), 4)) {
+                d.text(kBody, d.left(), d.y + 8, line);
+                d.y += 10.5;
+            }
         }
 
         // Setting out, with room for what was really cut.

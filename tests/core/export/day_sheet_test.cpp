@@ -260,3 +260,21 @@ TEST_CASE("the day sheet tells the further holes of a practice green in paces, a
     CHECK(holds(first, "ft on 2026-05-02"));
     CHECK_FALSE(holds(first, "11.4"));
 }
+
+TEST_CASE("a green without an outline of its own says on the day sheet that its paces count from the boundary of the data") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    Green bare = *square("8", 24).green;
+    auto t = std::make_shared<TerrainModel>(*bare.terrain);
+    t->outline = Outline(t->outline.ring(), OutlineSource::data_boundary);
+    bare.terrain = t;
+    std::vector<DayGreen> greens = course(24);
+    greens[7] = day_green(std::make_shared<const Green>(bare), "2026-05-02");
+    const SheetResult result = write_day_sheet(greens, request(), scratch / "d.pdf");
+    std::string first = output_of("pdftotext -l 1 -raw " + (scratch / "d.pdf").string() + " -");
+    std::replace(first.begin(), first.end(), '\n', ' ');
+    CHECK(holds(first, "8 has no outline of its own: paces there count from the boundary of the survey's data"));
+    for (int n = 1; n <= result.pages; ++n) CHECK(ink_and_outside(page_of(scratch / "d.pdf", n, 60), 60, 14).second == 0);
+    write_day_sheet(course(24), request(), scratch / "d.pdf");
+    CHECK_FALSE(holds(words_in(scratch / "d.pdf"), "no outline"));
+}
