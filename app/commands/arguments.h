@@ -103,8 +103,8 @@ struct ReadsArguments : GreenArguments {
 struct HolesArguments : GreenArguments {   // green: a file, or a folder of green files
     std::optional<double> speed_ft, forecast_ft, play_deg, spacing_m;
     int days = 0, most = 3, recovery_days = 14;
-    std::string profile, limits, from, place, maps;
-    bool by_speed = false;
+    std::string profile, limits, from, place, maps, by;
+    bool by_speed = false, keep = false;      // keep the plan in the green files
 };
 
 struct LineArguments : GreenArguments {
@@ -117,8 +117,10 @@ struct LineArguments : GreenArguments {
 struct CutArguments : GreenArguments {
     std::string at, file, date, by, remark;   // one line; a file of lines; what a line may leave out
     std::string history, out;                 // CSV to take a history from, or to write it to
+    std::string profile, limits;              // that the place is judged by
     std::optional<double> speed_ft;
     bool earlier = false, dry = false;
+    bool planned = false, force = false;      // for a day ahead; a history that does not say whose it is
 };
 
 // Whose chances are meant: typed, or learned by a lesson file.
@@ -137,7 +139,7 @@ struct StationsArguments : GreenArguments {
 };
 
 struct SheetArguments : GreenArguments {
-    std::string kind, out, hole, paper = "a4", date, lesson_file;
+    std::string kind, out, hole, paper = "a4", date, from, lesson_file;
     std::optional<double> usual_speed_ft;
     std::optional<std::string> lesson;      // empty: the stations kept in the green, else a ladder
     std::optional<double> speed_ft, past_m;

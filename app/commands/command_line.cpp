@@ -260,9 +260,11 @@ CommandLine::CommandLine() {
     s->add_flag("--json", holes.json, "one JSON object on standard output, nothing else");
     add_optional_speed(s, holes.speed_ft);
     s->add_option("--days", holes.days, "plan for so many days, one hole a day; for a folder, over the whole course")->check(finite)->check(CLI::Range(1, 14));
-    s->add_option("--from", holes.from, "first day, such as 2026-05-02; default: today. Holes dated in the plan are kept, zones open on their day");
+    s->add_option("--from", holes.from, "first day, such as 2026-05-02; default: today. Holes set by hand or cut in the plan are kept, zones open on their day");
+    s->add_flag("--keep", holes.keep, "keeps the plan of --days in the green files: brae sheet --kind day --date DAY prints it, the next plan may choose anew");
+    s->add_option("--by", holes.by, "who planned it, kept with it; initials will do");
     s->add_option("--most", holes.most, "ranked places for today")->check(finite)->check(CLI::Range(1, 10))->capture_default_str();
-    s->add_option("--place", holes.place, "judges this place alone: X,Y, map:X,Y or today");
+    s->add_option("--place", holes.place, "judges this place alone: today, X,Y, map:X,Y, '12 on, 4 left' or tapes, as brae cut takes it");
     add_number(s, "--forecast", holes.forecast_ft, "green speed that is forecast, ft: warns of holes that stop being fair");
     s->add_flag("--by-speed", holes.by_speed, "the fair area at green speeds of 8 to 13 ft too");
     s->add_option("--maps", holes.maps, "folder for a GeoTIFF of each criterion; judges every place by every criterion");
@@ -272,10 +274,13 @@ CommandLine::CommandLine() {
     add_number(s, "--play", holes.play_deg, "the way the hole is played, degrees clockwise from north: front and back, and a free approach")->group(limits);
     add_number(s, "--spacing", holes.spacing_m, "between candidates, m (0.5)")->group(limits);
     s->add_option("--recovery", holes.recovery_days, "days until a plug has healed")->check(finite)->check(CLI::Range(1, 90))->capture_default_str()->group(limits);
-    s->footer("JSON: positions [{x y score slope_pct edge_m putts why fair_to_ft ends_by day date criteria [{name pass value limit unit measured sentence}]}],\n"
-              "candidates fair fair_area_m2 speed_ft why_none ramp {x y bearing_deg slope_pct worst_slope_pct corners sentence} by_speed\n"
-              "[{speed_ft area_m2}] forecast [sentences] maps [files] warnings; with --days gap_pct remarks. Of a folder: greens [the same,\n"
-              "with name and file, or error] and plan {from days gap_pct nodes remarks rows [{green day date x y third side difficulty score by_hand}]}.");
+    s->footer("JSON: positions [{x y score fair slope_pct edge_m why putts place fair_to_ft ends_by day date by_hand criteria [{name pass value limit unit\n"
+              "measured sentence}]}], candidates fair fair_area_m2 speed_ft outline why_none ramp {x y bearing_deg slope_pct worst_slope_pct corners\n"
+              "sentence} by_speed [{speed_ft area_m2}] forecast [sentences] maps [files] warnings; with --days gap_pct remarks skipped [{date reason}];\n"
+              "with --keep kept. Of a folder: greens [the same, with name and file, kept or not_kept, or error], failed and plan {from days gap_pct\n"
+              "nodes remarks rows [{green day date x y place third side difficulty score wear by_hand}] skipped [{green date reason}]}.\n"
+              "place {on_paces side_paces side third ...} where the green has a line of play. ends_by empty: fair at least to fair_to_ft.\n"
+              "Every key: docs/hole_positions.md. No fair position is an answer: positions is empty, why_none says why, and the exit code is 0.");
 
     s = verb("line", "the line of play of a green: from it paces on and from the side are counted", line, run_line);
     add_green(s, line);
@@ -299,13 +304,19 @@ CommandLine::CommandLine() {
     s->add_option("--remark", cut.remark, "kept with it");
     s->add_option("--speed", cut.speed_ft, "green speed of that day, ft (4 to 16): becomes the newest reading")->check(finite);
     s->add_flag("--earlier", cut.earlier, "told late: goes into the history before its newest entry and leaves today's hole");
+    s->add_flag("--planned", cut.planned, "for a day ahead: a hole set by hand, which a plan keeps, or a day that will be skipped");
     s->add_flag("--dry", cut.dry, "says what would be kept and keeps nothing");
     s->add_option("--history", cut.history, "takes the history from a CSV that --out wrote")->excludes(cut_at)->excludes(cut_file);
+    s->add_flag("--force", cut.force, "takes a history that does not say whose it is");
     s->add_option("--out", cut.out, "writes the history as CSV");
+    s->add_option("--profile", cut.profile, "limits that the place is told against: everyday (the default) or competition");
+    s->add_option("--limits", cut.limits, "a club's own limits for that, JSON (docs/hole_positions.md)");
     s->footer("Without --at, --file and --history the history is shown. In a line, after semicolons: speed 9.8; by JM; date 2026-05-02; any remark.\n"
               "In a file 'date: 2026-05-02', 'by: JM' and 'speed: 10' hold for the lines below; # begins a comment. A file is checked as a\n"
               "whole first: one wrong line, and nothing is kept. The hole as cut is today's: reads, stations and plans use it.\n"
-              "JSON: entries, each green file date state x y on_paces side_paces side third loose_m remarks; history and plugs where shown.");
+              "A place that breaks a limit is kept all the same, and told which and by how much.\n"
+              "JSON: entries [{green file date state (cut, by hand, skipped, history) x y on_paces side_paces side third loose_m understood fair fails\n"
+              "[{name sentence}] beside reason remarks}] kept; where shown greens [{green file history ahead plugs}].");
 
     s = verb("stations", "practice stations with known break and the spot of the aim marker", stations, run_stations);
     CLI::App* listed = s;
@@ -339,7 +350,8 @@ CommandLine::CommandLine() {
     add_optional_speed(s, sheet.speed_ft);
     s->add_option("--past", sheet.past_m, "pace: how far past the hole's centre on level ground, m (0.30)")->check(finite);
     s->add_option("--days", sheet.days, "for --kind holes: plan for so many days")->check(finite)->check(CLI::Range(1, 14));
-    s->add_option("--date", sheet.date, "printed on the sheet as given");
+    s->add_option("--from", sheet.from, "for --kind holes: the first day, such as 2026-05-02; default: today");
+    s->add_option("--date", sheet.date, "printed on the sheet; for --kind day and card the day whose holes are printed");
     s->add_option("--card-scale", sheet.card_scale, "for --kind card: 500 for 1:500; 480 or more; default: as large as two cards take")->check(CLI::Range(1, 100000));
     s->add_option("--paper", sheet.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
     s->add_flag("--feet", sheet.feet, "lengths in feet and inches");

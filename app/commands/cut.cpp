@@ -1,4 +1,5 @@
 // brae cut: where the hole was cut, told afterwards in one line a green, and the history that comes of it.
+#include "app/commands/hole_request.h"
 #include "app/commands/place_words.h"
 #include "app/commands/plans.h"
 #include "app/commands/terminal.h"
@@ -9,6 +10,8 @@
 #include "core/record/cut_line.h"
 #include "core/record/edit_lock.h"
 #include "core/record/green_file.h"
+#include "core/record/green_queries.h"
+#include "core/record/kept_plan.h"
 #include "core/survey/survey_facts.h"
 #include "core/survey/text_file.h"
 
@@ -65,34 +68,78 @@ Course& green_called(std::vector<Course>& course, const std::string& name) {
     throw Error(fmt::format("{} greens are called {}; name the file instead", found.size(), quote(name)));
 }
 
+// What of the limits the place breaks, by the speed of that day, and the holes of the week that it lies near to. It is kept all the same.
+void judge(const Green& green, Vec2 p, const std::string& date, std::optional<double> told_ft, const HoleLimits& limits, ordered_json& out, std::vector<std::string>& remarks) {
+    const int day = *day_number(date);
+    const CourseRules rules;
+    for (const HoleUse& use : holes_of_week(green, day))
+        if (const double away = distance(use.p, p); use.dated && (!use.by_plan || use.first_day <= *day_number(today())) && use.first_day < day && away < limits.apart_m && away >= rules.plug_m)
+            remarks.push_back(fmt::format("{:.1f} m from the hole of {}; {:.1f} m from those of the last {} days are wanted", away, day_text(use.first_day), limits.apart_m, rules.apart_days));
+    // A day before today's hole is past asking for.
+    if (const StoredHole* now = green.todays_hole(); now && day_number(now->date).value_or(day) > day) return;
+    const auto reading = reading_of_day(green, date);
+    if (!told_ft && !reading) {
+        remarks.push_back("not judged by the limits: the green holds no reading of its speed up to that day, and --speed tells none");
+        return;
+    }
+    const double speed_ft = told_ft.value_or(reading ? reading->speed_ft : 0);
+    const HolePosition h = HoleJudge(*green.terrain, hole_question(green, date, 0).around, speed_ft, limits).judge(p);
+    out["fair"] = h.fair;
+    out["fails"] = ordered_json::array();
+    for (const Criterion& c : h.criteria) {
+        if (c.pass) continue;
+        out["fails"].push_back({{"name", c.name}, {"sentence", c.sentence}});
+        remarks.push_back(fmt::format("fails on {}: {}", c.name, c.sentence));
+    }
+}
+
 // One line into one green; what is said of it.
-ordered_json enter(Course& c, const CutLine& line, const CutArguments& a, std::string& words) {
+ordered_json enter(Course& c, const CutLine& line, const CutArguments& a, const HoleLimits& limits, std::string& words) {
     const std::string date = !line.date.empty() ? line.date : !a.date.empty() ? a.date : today();
     const std::string by = !line.set_by.empty() ? line.set_by : a.by;
     const std::string remark = !line.remark.empty() ? line.remark : a.remark;
+    if (day_number(date) && date > today() && !a.planned)
+        throw Error(fmt::format("{} lies ahead of today, {}: a hole that was cut or a day that was skipped is told by then; for a day ahead say --planned", date, today()));
     ordered_json out{{"green", c.green.name}, {"file", c.file.string()}, {"date", date}};
     HistoryEntry entry;
     if (line.kind == CutLine::Kind::skipped) {
-        entry = with_day_skipped(c.green, {date, line.reason + (remark.empty() ? "" : "; " + remark), by}, a.earlier);
+        // Ahead of time, today's hole stays what it is.
+        entry = with_day_skipped(c.green, {date, line.reason + (remark.empty() ? "" : "; " + remark), by}, a.earlier || a.planned);
         out["state"] = "skipped";
         out["reason"] = line.reason;
-        words = fmt::format("{:<16} {}  skipped: {}", c.green.name, date, line.reason);
+        words = fmt::format("{:<16} {}  {}: {}", c.green.name, date, date > today() ? "will be skipped" : "skipped", line.reason);
     } else {
-        const CutPlace place = place_of(line, c.green);
         const auto speed_ft = line.speed_ft ? line.speed_ft : a.speed_ft;
-        entry = with_hole_cut(c.green, {date, place.p, by, remark, speed_ft}, a.earlier);
+        const auto put = [&](const Green& into, Vec2 p, bool beside) {
+            const CutHole hole{date, p, by, remark, speed_ft, beside};
+            return a.planned ? with_hole_set(into, hole) : with_hole_cut(into, hole, a.earlier);
+        };
+        const CutPlace place = place_of(line, c.green);
+        entry = put(c.green, place.p, false);
         const auto at = c.green.line_of_play ? place_by_paces(c.green.terrain->outline, *c.green.line_of_play, place.p) : std::nullopt;
-        out["state"] = "cut";
+        out["state"] = a.planned ? "by hand" : "cut";
         out.update(json_of_place(place.p, at, place.loose_m));
-        words = fmt::format("{:<16} {}  {:.2f}, {:.2f} m{}", c.green.name, date, place.p.x, place.p.y, at ? "; " + words_of_place(*at, place.loose_m) : "");
+        words = fmt::format("{:<16} {}  {:.2f}, {:.2f} m{}{}", c.green.name, date, place.p.x, place.p.y, at ? "; " + words_of_place(*at, place.loose_m) : "", a.planned ? "; set by hand" : "");
+        if (!place.understood.empty()) {
+            out["understood"] = place.understood;
+            entry.remarks.insert(entry.remarks.begin(), place.understood);
+        }
+        // What is told late is past judging.
+        if (!a.earlier) judge(c.green, place.p, date, speed_ft, limits, out, entry.remarks);
         // The others of a practice green.
         for (const CutLine& other : line.beside) {
             const CutPlace beside = place_of(other, c.green);
-            HistoryEntry next = with_hole_cut(entry.green, {date, beside.p, by, remark, speed_ft, true}, a.earlier);
+            const auto beside_at = c.green.line_of_play ? place_by_paces(c.green.terrain->outline, *c.green.line_of_play, beside.p) : std::nullopt;
+            HistoryEntry next = put(entry.green, beside.p, true);
             next.remarks.insert(next.remarks.begin(), entry.remarks.begin(), entry.remarks.end());
             entry = std::move(next);
-            out["beside"].push_back(json_of_place(beside.p, std::nullopt, beside.loose_m));
-            words += fmt::format(" + {:.2f}, {:.2f} m", beside.p.x, beside.p.y);
+            ordered_json row = json_of_place(beside.p, beside_at, beside.loose_m);
+            std::vector<std::string> remarks;
+            if (!beside.understood.empty()) row["understood"] = beside.understood, remarks.push_back(beside.understood);
+            if (!a.earlier) judge(c.green, beside.p, date, speed_ft, limits, row, remarks);
+            for (const std::string& r : remarks) entry.remarks.push_back(fmt::format("the hole at {:.2f}, {:.2f}: {}", beside.p.x, beside.p.y, r));
+            out["beside"].push_back(std::move(row));
+            words += fmt::format(" + {:.2f}, {:.2f} m{}", beside.p.x, beside.p.y, beside_at ? "; " + words_of_place(*beside_at, beside.loose_m) : "");
         }
     }
     out["remarks"] = entry.remarks;
@@ -105,11 +152,11 @@ ordered_json enter(Course& c, const CutLine& line, const CutArguments& a, std::s
 // The last weeks of one green, for people and scripts.
 ordered_json show(const Course& c, const std::string& date, std::string& words) {
     const int day = *day_number(date) + 1;   // the day itself is part of it
-    ordered_json out{{"green", c.green.name}, {"file", c.file.string()}, {"history", ordered_json::array()}, {"plugs", ordered_json::array()}};
+    ordered_json out{{"green", c.green.name}, {"file", c.file.string()}, {"history", ordered_json::array()}, {"ahead", ordered_json::array()}, {"plugs", ordered_json::array()}};
     words = c.green.name + "\n";
     for (const HoleUse& use : hole_history(c.green, day)) {
         const auto at = c.green.line_of_play ? place_by_paces(c.green.terrain->outline, *c.green.line_of_play, use.p) : std::nullopt;
-        ordered_json row{{"date", day_text(use.first_day)}, {"until", day_text(use.last_day)}, {"state", use.as_cut ? "cut" : "planned"}};
+        ordered_json row{{"date", day_text(use.first_day)}, {"until", day_text(use.last_day)}, {"state", state_word(use.as_cut, use.by_plan)}};
         row.update(json_of_place(use.p, at, 0));
         row["speed_ft"] = use.speed_ft ? ordered_json(tidy(*use.speed_ft)) : ordered_json(nullptr);
         row["set_by"] = use.set_by, row["remark"] = use.remark;
@@ -120,15 +167,32 @@ ordered_json show(const Course& c, const std::string& date, std::string& words) 
             skipped += fmt::format("; stayed on {}: {}", s.date, s.reason);
         }
         out["history"].push_back(row);
-        words += fmt::format("  {} to {}  {:<10} {:6.2f}, {:6.2f} m{}{}{}{}{}\n", day_text(use.first_day), day_text(use.last_day), use.as_cut ? "as cut" : "as planned", use.p.x,
+        words += fmt::format("  {} to {}  {:<10} {:6.2f}, {:6.2f} m{}{}{}{}{}\n", day_text(use.first_day), day_text(use.last_day), use.as_cut ? "as cut" : use.by_plan ? "as planned" : "by hand", use.p.x,
                              use.p.y, at ? "  " + paces_text(*at) : "", use.speed_ft ? fmt::format("  {:.1f} ft", *use.speed_ft) : "", use.set_by.empty() ? "" : "  by " + use.set_by,
                              use.remark.empty() ? "" : "  " + use.remark, skipped);
     }
+    // What is written down for the days ahead.
+    for (const StoredHole& h : planned_from(c.green, day)) {
+        // A plan that was made before the day was skipped is not followed.
+        if (std::any_of(c.green.skipped.begin(), c.green.skipped.end(), [&](const SkippedDay& s) { return s.date == h.date; })) continue;
+        const auto at = c.green.line_of_play ? place_by_paces(c.green.terrain->outline, *c.green.line_of_play, h.p) : std::nullopt;
+        ordered_json row{{"date", h.date}, {"state", state_word(false, h.by_plan)}};
+        row.update(json_of_place(h.p, at, 0));
+        row["set_by"] = h.set_by;
+        out["ahead"].push_back(row);
+        words += fmt::format("  {}                {:<10} {:6.2f}, {:6.2f} m{}{}\n", h.date, state_word(false, h.by_plan), h.p.x, h.p.y, at ? "  " + paces_text(*at) : "",
+                             h.set_by.empty() ? "" : "  by " + h.set_by);
+    }
+    for (const SkippedDay& s : c.green.skipped)
+        if (const auto d = day_number(s.date); d && *d >= day) {
+            out["ahead"].push_back({{"date", s.date}, {"state", "skipped"}, {"reason", s.reason}});
+            words += fmt::format("  {}                skipped    {}\n", s.date, s.reason);
+        }
     for (const OpenPlug& plug : open_plugs(c.green, day, CourseRules{}.healing_days)) {
         if (plug.plugged >= day) continue;   // the hole that is open
         out["plugs"].push_back({{"x", tidy(plug.p.x)}, {"y", tidy(plug.p.y)}, {"plugged", day_text(plug.plugged)}, {"days_left", plug.days_left}});
     }
-    if (out["history"].empty()) words += "  no hole with a date is kept with it\n";
+    if (out["history"].empty() && out["ahead"].empty()) words += "  no hole with a date is kept with it\n";
     return out;
 }
 
@@ -136,9 +200,14 @@ ordered_json show(const Course& c, const std::string& date, std::string& words) 
 
 int run_cut(const CutArguments& a) {
     if (!a.date.empty()) checked_day(a.date, "--date");
+    HolesArguments judged_by;
+    judged_by.profile = a.profile, judged_by.limits = a.limits;
+    const HoleLimits limits = hole_limits_of(judged_by);
+    if (a.planned && a.earlier) throw usage_error("--planned and --earlier: one of the two is wanted");
+    if (a.force && a.history.empty()) throw usage_error("--force belongs to --history, which takes a list that does not say whose it is");
     const bool enters = !a.at.empty() || !a.file.empty() || !a.history.empty();
-    if (!enters && (a.earlier || a.dry || !a.by.empty() || !a.remark.empty() || a.speed_ft))
-        throw usage_error("--at: nothing found; where the hole was cut is wanted beside --by, --remark, --speed, --earlier or --dry");
+    if (!enters && (a.earlier || a.dry || !a.by.empty() || !a.remark.empty() || a.speed_ft || a.planned))
+        throw usage_error("--at: nothing found; where the hole was cut is wanted beside --by, --remark, --speed, --earlier, --planned or --dry");
     if (!a.out.empty() && fs::path(a.out).extension() != ".csv") throw usage_error(fmt::format("--out: found '{}', a name that ends in .csv is wanted", a.out));
     std::error_code code;
     const bool folder = fs::is_directory(a.green, code);
@@ -170,15 +239,15 @@ int run_cut(const CutArguments& a) {
     };
     if (one)
         for (Course& c : course)
-            attempt(folder ? c.file.filename().string() : "", [&] { said.emplace_back(), entries.push_back(enter(c, *one, a, said.back())); });
+            attempt(folder ? c.file.filename().string() : "", [&] { said.emplace_back(), entries.push_back(enter(c, *one, a, limits, said.back())); });
     for (const CourseLine& line : lines)
         attempt(fmt::format("{}, line {}", a.file, line.number),
-                [&] { Course& c = green_called(course, line.green); said.emplace_back(), entries.push_back(enter(c, line.line, a, said.back())); });
+                [&] { Course& c = green_called(course, line.green); said.emplace_back(), entries.push_back(enter(c, line.line, a, limits, said.back())); });
     if (!a.history.empty()) {
         Course& c = course.front();
-        HistoryEntry entry = with_history(c.green, std::string(MappedFile(a.history).bytes()), a.history);
+        HistoryEntry entry = with_history(c.green, std::string(MappedFile(a.history).bytes()), a.history, a.force);
         entries.push_back({{"green", c.green.name}, {"file", c.file.string()}, {"state", "history"}, {"remarks", entry.remarks}});
-        said.push_back(entry.remarks.empty() ? "" : entry.remarks.back());
+        for (const std::string& r : entry.remarks) said.push_back(r);
         c.green = std::move(entry.green);
         c.changed = true;
     }

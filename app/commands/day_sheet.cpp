@@ -18,8 +18,8 @@ namespace fs = std::filesystem;
 bool is_day_kind(const std::string& kind) { return kind == "day" || kind == "card"; }
 
 int run_day_sheet(const SheetArguments& a) {
-    if (!a.hole.empty() || a.lesson || !a.lesson_file.empty() || a.usual_speed_ft || a.past_m || a.days > 0 || a.speed_ft)
-        throw usage_error(fmt::format("--hole, --lesson, --lesson-file, --usual-speed, --past, --days and --speed do not belong to --kind {}, which prints the holes that the greens keep", a.kind));
+    if (!a.hole.empty() || a.lesson || !a.lesson_file.empty() || a.usual_speed_ft || a.past_m || a.days > 0 || a.speed_ft || !a.from.empty())
+        throw usage_error(fmt::format("--hole, --lesson, --lesson-file, --usual-speed, --past, --days, --from and --speed do not belong to --kind {}, which prints the holes that the greens keep", a.kind));
     if (a.card_scale != 0 && a.kind != "card") throw usage_error("--card-scale belongs to --kind card");
     const std::string ending = fs::path(a.out).extension().string();
     const bool points = a.kind == "day" && (ending == ".csv" || ending == ".geojson" || ending == ".gpx");
@@ -49,10 +49,15 @@ int run_day_sheet(const SheetArguments& a) {
     sort_day_greens(greens);
     std::vector<std::string> warnings;
     for (const DayGreen& g : greens) {
+        if (g.green->terrain->outline.source() == OutlineSource::data_boundary)
+            warnings.push_back(fmt::format("'{}' has no outline of its own: its paces count from the boundary of the survey's data, which may hold longer grass", g.green->name));
         if (!g.hole) warnings.push_back(fmt::format("'{}' has no hole{}", g.green->name, a.date.empty() ? "" : " for " + a.date));
         else if (!g.green->line_of_play) warnings.push_back(fmt::format("'{}' has no line of play, so its paces cannot be told; set it with brae line", g.green->name));
     }
 
+    if (std::none_of(greens.begin(), greens.end(), [](const DayGreen& g) { return g.hole.has_value(); }))
+        throw Error(fmt::format("no green has a hole{}; keep a plan with brae holes --days N --keep, or tell where the holes were cut with brae cut",
+                                a.date.empty() ? "" : " for " + a.date));
     SheetResult result;
     if (points) {
         write_points(day_points(greens, a.date), a.out);

@@ -58,6 +58,20 @@ HoleRequest hole_request_of(const Green& green, const std::string& first_day, in
     return hole_question(green, first_day, days, play_bearing_deg ? std::optional(direction_of_bearing(*play_bearing_deg)) : std::nullopt);
 }
 
+std::string with_closed_zones(std::string why_none, const Green& green, const std::string& first_day, int days) {
+    const std::string closed = closed_zones_words(green, first_day, days);
+    return closed.empty() || why_none.empty() ? why_none : why_none + "; " + closed;
+}
+
+std::string edge_warning(const Green& green) {
+    if (green.terrain->outline.source() != OutlineSource::data_boundary) return {};
+    return "the edge is the boundary of the data, which may hold longer grass: distances to the edge count from there; give --outline to brae survey";
+}
+
+std::string fair_to_text(const FairUntil& until) {
+    return until.criterion.empty() ? fmt::format("at least {:.0f} ft", until.speed_ft) : fmt::format("{:.1f} ft", until.speed_ft);
+}
+
 HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const HoleLimits& limits, double speed_ft, HoleScope scope, Progress& progress) {
     const std::string first_day = first_day_of(a);
     const HoleRequest request = hole_request_of(green, first_day, a.days, a.play_deg);
@@ -65,6 +79,9 @@ HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const H
     const GreenThirds thirds = thirds_of(terrain.outline, request.around.play);
     HolesOfGreen out;
     out.warnings = request.warnings;
+    out.skipped = request.skipped;
+    if (a.days == 0)
+        for (const SkippedDay& s : request.skipped) out.warnings.push_back(fmt::format("{} is told as skipped ({}): no hole is cut", s.date, s.reason));
     Progress judging(progress, 0, 0.85), rest(progress, 0.85, 1);
     const HoleJudge judge(terrain, a.days > 0 ? request.whole_plan : request.around, speed_ft, limits);
     out.judged = judge.judge_green(scope, judging);
@@ -73,12 +90,12 @@ HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const H
     if (a.days == 0) {
         TodayHoles chosen = choose_today(out.judged, thirds, request.recent, {.most = static_cast<std::size_t>(a.most), .apart_m = limits.apart_m});
         out.positions = std::move(chosen.best);
-        out.why_none = chosen.why_none;
+        out.why_none = with_closed_zones(chosen.why_none, green, first_day, 0);
         for (const HolePosition& h : out.positions) out.until.push_back(fair_until(terrain, request.around, h.p, speed_ft, limits, rest));
         return out;
     }
     if (out.judged.fair == 0 && request.over.by_hand.empty()) {
-        out.why_none = out.judged.why_none;
+        out.why_none = with_closed_zones(out.judged.why_none, green, first_day, a.days);
         return out;
     }
     CourseRules rules;
@@ -88,6 +105,9 @@ HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const H
     const CoursePlan plan = plan_course({course}, a.days, rules, rest);
     out.gap = plan.gap;
     out.remarks = plan.remarks;
+    // Told as the reason below, with the zones.
+    const std::string& without = plan.without.front();
+    if (!without.empty()) std::erase_if(out.remarks, [&](const std::string& r) { return r.ends_with(": " + without); });
     for (int d = 0; d < a.days; ++d) {
         const int pick = plan.picks[0][d];
         if (pick < 0) continue;
@@ -100,9 +120,9 @@ HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const H
         const std::string where = fmt::format("{}: {:.1f} % slope, {:.1f} paces from the edge", thirds.name(h.p), percent(h.slope), h.edge_m / kPace);
         h.why = by_hand ? "set by hand; " + where + (h.fair ? "" : "; " + h.why) : where;
         out.positions.push_back(std::move(h));
+        out.by_hand.push_back(by_hand);
     }
-    if (static_cast<int>(out.positions.size()) < a.days)
-        out.why_none = fmt::format("{} of {} days have a hole: on the other days no fair place keeps its distance from earlier holes", out.positions.size(), a.days);
+    out.why_none = with_closed_zones(without, green, first_day, 1);
     return out;
 }
 

@@ -27,12 +27,21 @@ HoleRequest hole_request_of(const Green& green, const std::string& first_day, in
 struct HolesOfGreen {
     GreenJudgement judged;
     std::vector<HolePosition> positions;          // ranked, or one a day, `day` filled
+    std::vector<char> by_hand;                    // of the ones of days: set or cut by people, not planned
+    std::vector<SkippedDay> skipped;              // days of the plan on which none is cut
     std::vector<FairUntil> until;                 // of the ranked ones
     std::optional<RampSite> ramp;
     std::string why_none;
     std::vector<std::string> warnings, remarks;
     double gap = 0;                               // of a plan over days
 };
+// Why a green has no place, with the zones that are closed.
+std::string with_closed_zones(std::string why_none, const Green& green, const std::string& first_day, int days);
+// That a green has no outline of its own, so that distances count from the boundary of its data; empty where it has one.
+std::string edge_warning(const Green& green);
+// "fair up to 11.3 ft", or "at least to 16 ft", where the search ends.
+std::string fair_to_text(const FairUntil& until);
+
 HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const HoleLimits& limits, double speed_ft, HoleScope scope, Progress& progress);
 
 }  // namespace brae::app

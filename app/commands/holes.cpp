@@ -1,7 +1,9 @@
 // brae holes: fair hole positions at today's speed, ranked, or one a day; one place judged; maps; a folder as a course.
 #include "app/commands/hole_request.h"
 #include "app/commands/holes_course.h"
+#include "app/commands/holes_keep.h"
 #include "app/commands/output.h"
+#include "app/commands/place_words.h"
 #include "app/commands/plans.h"
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
@@ -10,6 +12,8 @@
 #include "core/base/units.h"
 #include "core/export/raster_file.h"
 #include "core/plan/hole_settings.h"
+#include "core/record/cut_line.h"
+#include "core/record/edit_lock.h"
 #include "core/record/green_queries.h"
 
 #include <algorithm>
@@ -21,6 +25,10 @@
 namespace brae::app {
 
 using nlohmann::ordered_json;
+
+std::optional<PlaceByPaces> paces_of(const Green& green, Vec2 p) {
+    return green.line_of_play ? place_by_paces(green.terrain->outline, *green.line_of_play, p) : std::nullopt;
+}
 
 ordered_json json_of_hole(const HolePosition& p) {
     ordered_json row{{"x", tidy(p.p.x)}, {"y", tidy(p.p.y)}, {"score", tidy(p.score)}, {"fair", p.fair}, {"slope_pct", tidy(percent(p.slope))},
@@ -41,18 +49,23 @@ ordered_json json_of_ramp(const RampSite& r) {
             {"worst_slope_pct", tidy(percent(r.worst_slope))}, {"corners", corners}, {"sentence", r.sentence}};
 }
 
-ordered_json json_of_green_holes(const HolesOfGreen& h, double speed_ft, const std::string& first_day) {
+ordered_json json_of_green_holes(const Green& green, const HolesOfGreen& h, double speed_ft, const std::string& first_day) {
     ordered_json out{{"positions", ordered_json::array()}, {"candidates", h.judged.places.size()}, {"fair", h.judged.fair},
                      {"fair_area_m2", tidy(h.judged.fair_area_m2)}, {"speed_ft", tidy(speed_ft)}};
     for (std::size_t k = 0; k < h.positions.size(); ++k) {
         ordered_json row = json_of_hole(h.positions[k]);
+        if (const auto at = paces_of(green, h.positions[k].p)) row["place"] = json_of_paces(at);
         if (k < h.until.size()) {
             row["fair_to_ft"] = tidy(h.until[k].speed_ft);
             row["ends_by"] = h.until[k].criterion;
         }
-        if (!h.positions[k].day.empty()) row["date"] = date_after(first_day, std::stoi(h.positions[k].day) - 1);
+        if (!h.positions[k].day.empty()) {
+            row["date"] = date_after(first_day, std::stoi(h.positions[k].day) - 1);
+            row["by_hand"] = static_cast<bool>(h.by_hand[k]);
+        }
         out["positions"].push_back(row);
     }
+    for (const SkippedDay& s : h.skipped) out["skipped"].push_back({{"date", s.date}, {"reason", s.reason}});
     if (!h.why_none.empty()) out["why_none"] = h.why_none;
     if (h.ramp) out["ramp"] = json_of_ramp(*h.ramp);
     if (!h.remarks.empty()) out["remarks"] = h.remarks;
@@ -88,8 +101,23 @@ std::vector<std::string> write_maps(const GreenJudgement& judged, const Green& g
     return files;
 }
 
+// A point, which may lie off the green, or any other place as brae cut takes it.
+CutPlace judged_place(const std::string& text, const Green& green) {
+    CutLine line;
+    try {
+        line = parse_cut_line(text);
+    } catch (const Error& e) {
+        throw usage_error(fmt::format("--place: {}", e.what()));
+    }
+    if (line.kind == CutLine::Kind::skipped || !line.beside.empty()) throw usage_error(fmt::format("--place: found '{}', one place is wanted", text));
+    if (line.kind == CutLine::Kind::point) return {line.map ? green.terrain->frame.from_map(line.point) : line.point};
+    return place_of(line, green);
+}
+
 int judge_place(const HolesArguments& a, const Green& green, double speed_ft, const HoleLimits& limits, TerminalProgress& terminal) {
-    const Vec2 p = a.place == "today" ? parse_hole("", green) : parse_point(a.place, "--place", green.terrain->frame);
+    const CutPlace told = a.place == "today" ? CutPlace{parse_hole("", green)} : judged_place(a.place, green);
+    const Vec2 p = told.p;
+    const auto at = paces_of(green, p);
     const HoleRequest request = hole_request_of(green, first_day_of(a), 0, a.play_deg);
     const HolePosition h = HoleJudge(*green.terrain, request.around, speed_ft, limits).judge(p);
     const FairUntil until = fair_until(*green.terrain, request.around, p, speed_ft, limits, terminal.progress());
@@ -98,6 +126,9 @@ int judge_place(const HolesArguments& a, const Green& green, double speed_ft, co
     if (a.json) {
         ordered_json out = json_of_hole(h);
         out["speed_ft"] = tidy(speed_ft);
+        if (at) out["place"] = json_of_paces(at);
+        if (told.loose_m > 0) out["loose_m"] = tidy(told.loose_m);
+        if (!told.understood.empty()) out["understood"] = told.understood;
         if (until.fair_now) out["fair_to_ft"] = tidy(until.speed_ft), out["ends_by"] = until.criterion;
         if (!warning.empty()) out["forecast"] = {warning};
         out["warnings"] = request.warnings;
@@ -105,10 +136,11 @@ int judge_place(const HolesArguments& a, const Green& green, double speed_ft, co
         return 0;
     }
     print_warnings(request.warnings);
-    fmt::print("({:.2f}, {:.2f}) at {:.1f} ft: {}\n\n", p.x, p.y, speed_ft, h.fair ? "fair" : "not fair");
+    fmt::print("({:.2f}, {:.2f}){} at {:.1f} ft: {}\n\n", p.x, p.y, at ? ", " + words_of_place(*at, told.loose_m) + "," : "", speed_ft, h.fair ? "fair" : "not fair");
+    if (!told.understood.empty()) fmt::print("  {}\n\n", told.understood);
     for (const Criterion& c : h.criteria) fmt::print("  {:<16} {:<5} {}\n", c.name, c.pass ? "meets" : "fails", c.sentence);
     if (until.fair_now)
-        fmt::print("\n{}\n", until.criterion.empty() ? fmt::format("fair up to {:.0f} ft", until.speed_ft)
+        fmt::print("\n{}\n", until.criterion.empty() ? "fair up to " + fair_to_text(until) + ", where the search ends"
                                                       : fmt::format("fair up to {:.1f} ft; beyond, {}: {}", until.speed_ft, until.criterion, until.sentence));
     if (!warning.empty()) fmt::print("forecast: {}\n", warning);
     return 0;
@@ -121,6 +153,11 @@ int run_holes(const HolesArguments& a) {
     first_day_of(a);
     if (a.forecast_ft && !(*a.forecast_ft >= kSlowestGreenFt && *a.forecast_ft <= kFastestGreenFt))
         throw usage_error(fmt::format("--forecast: found {:g} ft; {:.0f} to {:.0f} ft are wanted", *a.forecast_ft, kSlowestGreenFt, kFastestGreenFt));
+    if (a.speed_ft && !(*a.speed_ft >= kSlowestGreenFt && *a.speed_ft <= kFastestGreenFt))
+        throw usage_error(fmt::format("--speed: found {:g} ft; {:.0f} to {:.0f} ft are wanted", *a.speed_ft, kSlowestGreenFt, kFastestGreenFt));
+    if (a.keep && a.days == 0) throw usage_error("--keep: found no --days; the days to plan are wanted");
+    if (!a.by.empty() && !a.keep) throw usage_error("--by: found without --keep, which it belongs to");
+    if (a.days > 0 && !a.place.empty()) throw usage_error("--days: found beside --place, which judges one place; one of the two is wanted");
     std::error_code code;
     if (std::filesystem::is_directory(a.green, code)) return run_holes_course(a, limits);
 
@@ -130,6 +167,10 @@ int run_holes(const HolesArguments& a) {
     if (!a.place.empty()) return judge_place(a, green, speed_ft, limits, terminal);
     const bool maps = !a.maps.empty();
     const std::string first_day = first_day_of(a);
+    if (a.keep) {
+        if (green.revision == 0) throw usage_error(fmt::format("--keep: {} is a survey, not a green file; make one with brae survey", a.green));
+        require_unlocked(a.green);
+    }
     const HolesOfGreen made = holes_of_green(green, a, limits, speed_ft, maps ? HoleScope::every_place : HoleScope::only_possible, terminal.progress());
     std::vector<std::string> files;
     if (maps) files = write_maps(made.judged, green, a.maps, a.green);
@@ -147,15 +188,21 @@ int run_holes(const HolesArguments& a) {
         if (const StoredHole* cut = green.todays_hole())
             warn("today's hole", fair_until(*green.terrain, around, cut->p, speed_ft, limits, terminal.progress()));
     }
+    std::optional<KeptPlan> kept;
+    if (a.keep) {
+        std::vector<PlannedHole> plan;
+        for (std::size_t k = 0; k < made.positions.size(); ++k)
+            if (!made.by_hand[k]) plan.push_back({date_after(first_day, std::stoi(made.positions[k].day) - 1), made.positions[k].p, speed_ft});
+        kept = keep_plan(green, a.green, first_day, a.days, plan, a.by);
+    }
     terminal.finish();
 
     std::vector<std::string> warnings = made.warnings;
-    if (green.terrain->outline.source() == OutlineSource::data_boundary)
-        warnings.push_back("the edge is the boundary of the data, which may hold longer grass: distances to the edge count from there; "
-                           "give --outline to brae survey");
+    if (std::string edge = edge_warning(green); !edge.empty()) warnings.push_back(std::move(edge));
     if (a.json) {
-        ordered_json out = json_of_green_holes(made, speed_ft, first_day);
+        ordered_json out = json_of_green_holes(green, made, speed_ft, first_day);
         if (a.days > 0) out["gap_pct"] = tidy(percent(made.gap));
+        if (kept) out["kept"] = kept->holes, out["kept_remarks"] = kept->remarks;
         for (const FairAtSpeed& f : by_speed) out["by_speed"].push_back({{"speed_ft", f.green_speed_ft}, {"area_m2", tidy(f.area_m2)}});
         if (!forecast.empty()) out["forecast"] = forecast;
         if (maps) out["maps"] = files;
@@ -170,12 +217,16 @@ int run_holes(const HolesArguments& a) {
     else {
         fmt::print("{} of {} places are fair at {:.1f} ft, {:.0f} m2 of {:.0f} m2\n\n", made.judged.fair, made.judged.places.size(), speed_ft,
                    made.judged.fair_area_m2, green.terrain->outline.area_m2());
-        fmt::print("{:>4} {:>8} {:>8}  {}why\n", a.days > 0 ? "day" : "rank", "x m", "y m", a.days > 0 ? "" : "fair to  ");
+        fmt::print("{:<10} {:>8} {:>8}  {:<17}{}why\n", a.days > 0 ? "day" : "rank", "x m", "y m", green.line_of_play ? "paces" : "", a.days > 0 ? "" : "fair to         ");
         for (std::size_t k = 0; k < made.positions.size(); ++k) {
             const HolePosition& p = made.positions[k];
-            const std::string until = k < made.until.size() ? fmt::format("{:4.1f} ft  ", made.until[k].speed_ft) : "";
-            fmt::print("{:>4} {:8.2f} {:8.2f}  {}{}\n", p.day.empty() ? std::to_string(k + 1) : p.day, p.p.x, p.p.y, until, p.why);
+            const std::string until = k < made.until.size() ? fmt::format("{:<16}", fair_to_text(made.until[k])) : "";
+            const auto at = paces_of(green, p.p);
+            fmt::print("{:<10} {:8.2f} {:8.2f}  {:<17}{}{}\n", p.day.empty() ? std::to_string(k + 1) : date_after(first_day, std::stoi(p.day) - 1), p.p.x, p.p.y,
+                       at ? paces_text(*at) : "", until, p.why);
         }
+        for (const SkippedDay& s : made.skipped)
+            if (a.days > 0) fmt::print("{:<10} no hole is cut ({}): the one before stays\n", s.date, s.reason);
         if (!made.why_none.empty()) fmt::print("\n{}\n", made.why_none);
         for (const std::string& r : made.remarks) fmt::print("{}\n", r);
     }
@@ -187,6 +238,10 @@ int run_holes(const HolesArguments& a) {
     if (made.ramp) fmt::print("\nramp: {}\n", made.ramp->sentence);
     for (const std::string& f : forecast) fmt::print("forecast: {}\n", f);
     for (const std::string& f : files) fmt::print("written {}\n", f);
+    if (kept) {
+        fmt::print("\nkept {} hole{} with {}; brae sheet {} --kind day --date {} --out DAY.pdf prints a day\n", kept->holes, kept->holes == 1 ? "" : "s", green.name, a.green, first_day);
+        for (const std::string& r : kept->remarks) fmt::print("{}\n", r);
+    }
     fmt::print("\nThe greenkeeper decides; the committee and local rules come first. Keep off frosted turf, and off treated turf until its re-entry time.\n");
     return 0;
 }

@@ -9,14 +9,18 @@
 
 namespace brae::app {
 
+nlohmann::ordered_json json_of_paces(const std::optional<PlaceByPaces>& place) {
+    if (!place) return nullptr;
+    const auto tenth = [](double metres) { return std::round(metres / kPace * 10) / 10; };
+    nlohmann::ordered_json out{{"on_paces", tenth(place->on_m)}, {"side_paces", tenth(place->side_m())}, {"side", to_text(place->side())}, {"third", third_text(*place)},
+                               {"on_m", tidy(place->on_m)}, {"side_m", tidy(place->side_m())}, {"behind_m", tidy(place->behind_m)}};
+    if (place->first_edge_m > 0) out["first_edge_m"] = tidy(place->first_edge_m);
+    return out;
+}
+
 nlohmann::ordered_json json_of_place(Vec2 p, const std::optional<PlaceByPaces>& place, double loose_m) {
     nlohmann::ordered_json out{{"x", tidy(p.x)}, {"y", tidy(p.y)}};
-    if (place) {
-        const auto tenth = [](double metres) { return std::round(metres / kPace * 10) / 10; };
-        out["on_paces"] = tenth(place->on_m), out["side_paces"] = tenth(place->side_m()), out["side"] = to_text(place->side()), out["third"] = third_text(*place);
-        out["on_m"] = tidy(place->on_m), out["side_m"] = tidy(place->side_m()), out["behind_m"] = tidy(place->behind_m);
-        if (place->first_edge_m > 0) out["first_edge_m"] = tidy(place->first_edge_m);
-    }
+    if (place) out.update(json_of_paces(place));
     if (loose_m > 0) out["loose_m"] = tidy(loose_m);
     return out;
 }

@@ -55,9 +55,10 @@ PlayerMeant player_meant(const PlayerArguments& who, const Green& green, Progres
                            degrees(s.start_line.rad), 100 * s.launch_bias_rel, 100 * s.launch_sigma_rel, degrees(s.read_sigma_rad))};
 }
 
-HolePlan plan_holes_of(const Green& green, double speed_ft, int days, Progress& progress) {
+HolePlan plan_holes_of(const Green& green, double speed_ft, int days, const std::string& first_day, Progress& progress) {
     HolesArguments a;
     a.days = days;
+    a.from = first_day;
     HolesOfGreen made = holes_of_green(green, a, HoleLimits{}, speed_ft, HoleScope::only_possible, progress);
     HolePlan out;
     out.positions = std::move(made.positions);

@@ -5,6 +5,7 @@
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
+#include "core/base/calendar.h"
 #include "core/export/sheets.h"
 #include "core/record/green_queries.h"
 #include "core/record/lesson_kind_file.h"
@@ -25,6 +26,7 @@ int run_sheet(const SheetArguments& a) {
     if (is_day_kind(a.kind)) return run_day_sheet(a);
     if (a.card_scale != 0) throw usage_error("--card-scale belongs to --kind card");
     check_output(a.out, {a.green}, ".pdf");
+    if (a.kind != "holes" && !a.from.empty()) throw usage_error(fmt::format("--from belongs to --kind holes, not to {}", a.kind));
     if (a.kind == "survey" && (!a.hole.empty() || a.lesson || !a.lesson_file.empty() || a.usual_speed_ft || a.past_m || a.speed_ft || a.days > 0))
         throw usage_error("--hole, --lesson, --lesson-file, --usual-speed, --past, --speed and --days do not belong to --kind survey");
     if (a.kind == "holes" && (!a.hole.empty() || a.lesson || !a.lesson_file.empty() || a.usual_speed_ft || a.past_m))
@@ -45,9 +47,10 @@ int run_sheet(const SheetArguments& a) {
         request.green_speed_ft = 10;
     } else if (a.kind == "holes") {
         request.green_speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
-        const HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, terminal.progress());
+        const HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, a.from, terminal.progress());
         if (plan.positions.empty()) throw Error(plan.why_none);
         request.positions = plan.positions;
+        if (request.date.empty() && a.days > 0) request.date = fmt::format("{} days from {}", a.days, a.from.empty() ? today() : a.from);
     } else if (a.hole.empty() && !a.lesson && a.lesson_file.empty() && !a.past_m && !a.speed_ft && !green.stations.empty()) {
         // What the coach kept in the file is what is printed, unless something else was asked for.
         warnings = request.warnings = stale_stations(green);

@@ -12,7 +12,8 @@ namespace brae {
 std::optional<std::chrono::sys_days> day_of(const std::string& iso);
 std::string to_text(std::chrono::sys_days day);
 
-// By the clock and the time zone of this machine.
+// By the clock and the time zone of this machine; the day of SOURCE_DATE_EPOCH (seconds since 1970, UTC; reproducible-builds.org) where
+// that is set, so that a run can be repeated.
 std::string today();
 
 // A day some days later (negative: earlier); empty where the text is no day.

@@ -57,6 +57,7 @@ CourseGreen course_green(const GreenJudgement& judged, const TerrainModel& terra
     out.name = over.name;
     out.counts = over.counts;
     for (const DatedHole& h : over.past) out.past.push_back({h.p, -h.day});
+    out.skipped = over.skipped;
 
     const GreenThirds thirds = thirds_of(terrain.outline, play);
     const auto candidate = [&](Vec2 p, const HolePosition& as) {

@@ -17,8 +17,9 @@ struct DatedHole { Vec2 p; int day = 0; };
 struct DatedZone { std::vector<Vec2> ring; std::optional<int> open_from; };   // empty: closed for the whole plan
 struct GreenOverDays {
     std::string name;
-    std::vector<DatedHole> past;             // day < 0
+    std::vector<DatedHole> past;             // one for each day in use: day < 0, or a skipped day for which it stays
     std::vector<DatedHole> by_hand;          // 0 <= day: kept as they are
+    std::vector<int> skipped;                // days of the plan on which no hole is cut; the one before stays
     std::vector<DatedZone> zones;
     std::vector<Vec2> gates;                 // where players walk on and off; none: the edge nearest to each hole
     bool counts = true;                      // a practice green does not count in the balance

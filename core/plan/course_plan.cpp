@@ -41,6 +41,14 @@ std::vector<std::vector<int>> groups_within(const std::vector<CourseCandidate>& 
     return out;
 }
 
+bool is_skipped(const CourseGreen& green, int day) { return std::find(green.skipped.begin(), green.skipped.end(), day) != green.skipped.end(); }
+
+// The last day on which a hole cut on `day` is sure to be in use: it stays over the skipped days that follow.
+int stays_to(const CourseGreen& green, int day) {
+    while (is_skipped(green, day + 1)) ++day;
+    return day;
+}
+
 // Is a place open on a day, by its zone and by the holes before the plan?
 bool open_on(const CourseGreen& green, const CourseCandidate& c, int day, const CourseRules& rules) {
     if (day < c.from_day) return false;
@@ -53,7 +61,7 @@ bool open_on(const CourseGreen& green, const CourseCandidate& c, int day, const 
 }
 
 bool clash(const CourseGreen& green, int a, int day_a, int b, int day_b, const CourseRules& rules) {
-    const int apart = std::abs(day_a - day_b);
+    const int apart = std::max(day_a, day_b) - stays_to(green, std::min(day_a, day_b));
     const double away = distance(green.candidates[a].p, green.candidates[b].p);
     return (apart <= rules.apart_days && away < rules.apart_m) || (apart <= rules.healing_days && away < rules.plug_m);
 }
@@ -65,6 +73,7 @@ void check(const std::vector<CourseGreen>& greens, int days) {
         for (const PickByHand& h : g.by_hand) {
             if (h.day < 0 || h.day >= days || h.candidate < 0 || h.candidate >= static_cast<int>(g.candidates.size()))
                 throw usage_error(fmt::format("green {}: a hole set by hand for day {} is no place of this plan", g.name, h.day + 1));
+            if (is_skipped(g, h.day)) throw usage_error(fmt::format("green {}: a hole is set by hand for day {}, on which none is cut", g.name, h.day + 1));
             if (taken[h.day]++) throw usage_error(fmt::format("green {}: two holes are set by hand for day {}", g.name, h.day + 1));
         }
     }
@@ -80,7 +89,7 @@ std::vector<std::vector<int>> greedy(const std::vector<CourseGreen>& greens, int
         std::array<int, 3> along{}, hard{};
         for (std::size_t g = 0; g < greens.size(); ++g) {
             const CourseGreen& green = greens[g];
-            if (picks[g][d] < 0) {
+            if (picks[g][d] < 0 && !is_skipped(green, d)) {
                 double least = std::numeric_limits<double>::infinity();
                 for (int c = 0; c < static_cast<int>(green.candidates.size()); ++c) {
                     const CourseCandidate& place = green.candidates[c];
@@ -98,6 +107,47 @@ std::vector<std::vector<int>> greedy(const std::vector<CourseGreen>& greens, int
         }
     }
     return picks;
+}
+
+// Why a green has no hole on some days of a plan, by the cause of each.
+std::string days_without(const CourseGreen& green, const std::vector<int>& picks, const CourseRules& rules) {
+    const int days = static_cast<int>(picks.size());
+    int closed = 0, near = 0, first_open = days;
+    for (const CourseCandidate& c : green.candidates) first_open = std::min(first_open, c.from_day);
+    for (int d = 0; d < days; ++d)
+        if (picks[d] < 0 && !is_skipped(green, d)) ++(d < first_open ? closed : near);
+    if (closed + near == 0) return {};
+    if (green.candidates.empty()) return fmt::format("on {} of {} days there is no hole, as it has no fair place", closed, days);
+    std::string out;
+    if (closed > 0) out = fmt::format("on {} of {} days every fair place lies in a zone that is closed", closed, days);
+    if (near > 0)
+        out += fmt::format("{}on {} of {} days no fair place keeps {:.1f} m from the holes of the last {} days and {:.1f} m from unhealed plugs", out.empty() ? "" : "; ", near, days,
+                           rules.apart_m, rules.apart_days, rules.plug_m);
+    return out;
+}
+
+// Which thirds of a green a plan leaves out, and why; empty where none, or where fewer than three holes were placed.
+std::string thirds_left_out(const CourseGreen& green, const std::vector<int>& picks, const CourseRules& rules) {
+    std::array<int, 3> used{}, there{}, open{};
+    for (const int c : picks)
+        if (c >= 0) ++used[green.candidates[c].along];
+    if (used[0] + used[1] + used[2] < 3) return {};
+    for (const CourseCandidate& c : green.candidates) {
+        ++there[c.along];
+        bool any = false;
+        for (int d = 0; d < static_cast<int>(picks.size()) && !any; ++d) any = open_on(green, c, d, rules);
+        open[c.along] += any;
+    }
+    constexpr const char* kNames[3] = {"front", "middle", "back"};
+    std::string out;
+    for (int third = 0; third < 3; ++third) {
+        if (used[third] > 0) continue;
+        const std::string why = there[third] == 0  ? "no fair place lies there"
+                                : open[third] == 0 ? fmt::format("its {} fair places are closed, or too near to earlier holes, on every day", there[third])
+                                                   : fmt::format("its {} fair places are worse, more worn, or too near to the other days' holes", there[third]);
+        out += fmt::format("{}the {} third gets no hole: {}", out.empty() ? "" : "; ", kNames[third], why);
+    }
+    return out.empty() ? out : fmt::format("green {}: {}", green.name, out);
 }
 
 // The program and where its variables are.
@@ -156,11 +206,11 @@ private:
                 for (int c = 0; c < static_cast<int>(green.candidates.size()); ++c) {
                     const CourseCandidate& place = green.candidates[c];
                     // A place by hand stands whatever the rules say; on its day there is no other.
-                    const bool open = by_hand[d] >= 0 ? by_hand[d] == c : open_on(green, place, d, rules_) && clear_of_hands(green, c, d);
+                    const bool open = is_skipped(green, d) ? false : by_hand[d] >= 0 ? by_hand[d] == c : open_on(green, place, d, rules_) && clear_of_hands(green, c, d);
                     x_.back().push_back(open ? program.add_choice(choice_cost(x_.size() - 1, c)) : -1);
                     if (open) one.emplace_back(x_.back().back(), 1);
                 }
-                none_.back().push_back(program.add_choice(kNoHole));
+                none_.back().push_back(program.add_choice(is_skipped(green, d) ? 0 : kNoHole));
                 one.emplace_back(none_.back().back(), 1);
                 program.add_row(one, 1, 1);
             }
@@ -197,10 +247,12 @@ private:
             return std::any_of(greens_[g].by_hand.begin(), greens_[g].by_hand.end(), [&](const PickByHand& h) { return h.day == d && h.candidate == c; });
         };
         for (const auto& group : groups)
-            for (int from = 0; from == 0 || from + length <= days_; ++from) {
+            for (int from = 0, to = 0; from == 0 || to < days_; ++from) {
+                // A hole that stays is in use for longer.
+                to = std::min(days_, stays_to(greens_[g], from) + length);
                 Terms terms;
                 int hands = 0;
-                for (int d = from; d < std::min(days_, from + length); ++d)
+                for (int d = from; d < to; ++d)
                     for (int c : group)
                         if (at(g, d, c) >= 0) terms.emplace_back(at(g, d, c), 1), hands += is_hand(d, c);
                 if (terms.size() > 1) program.add_row(terms, -1e30, std::max(1, hands));
@@ -224,13 +276,13 @@ private:
         return terms;
     }
     void balance() {
-        const auto counted = static_cast<double>(std::count_if(greens_.begin(), greens_.end(), [](const CourseGreen& g) { return g.counts; }));
-        if (counted < 3) return;
-        const double low = std::floor(counted / 3), high = std::ceil(counted / 3);
+        if (counted() < 3) return;
         std::vector<std::size_t> order;
         for (std::size_t g = 0; g < greens_.size(); ++g)
             if (greens_[g].counts) order.push_back(g);
         for (int d = 0; d < days_; ++d) {
+            const auto played = std::count_if(greens_.begin(), greens_.end(), [&](const CourseGreen& g) { return g.counts && !is_skipped(g, d); });
+            const double low = std::floor(static_cast<double>(played) / 3), high = std::ceil(static_cast<double>(played) / 3);
             for (int third = 0; third < 3; ++third) {
                 soft(terms_where(d, [&](std::size_t g, std::size_t c) { return greens_[g].candidates[c].along == third; }), low, high, kThirdOff);
                 soft(terms_where(d, [&](std::size_t g, std::size_t c) { return thirds_[g][c] == third; }), low, high, kDifficultyOff);
@@ -249,16 +301,19 @@ private:
         }
     }
     void over_days() {
-        const double share = std::ceil(days_ / 3.0);
-        for (std::size_t g = 0; g < greens_.size(); ++g)
+        const double price = counted() < 3 ? kThirdOff : kThirdOfGreen;
+        for (std::size_t g = 0; g < greens_.size(); ++g) {
+            const double days = days_ - static_cast<double>(greens_[g].skipped.size());
             for (int third = 0; third < 3; ++third) {
                 Terms terms;
                 for (int d = 0; d < days_; ++d)
                     for (std::size_t c = 0; c < greens_[g].candidates.size(); ++c)
                         if (at(g, d, c) >= 0 && greens_[g].candidates[c].along == third) terms.emplace_back(at(g, d, c), 1);
-                if (terms.size() > 1) soft(terms, -1e30, share, kThirdOfGreen);
+                if (terms.size() > 1) soft(terms, std::floor(days / 3), std::ceil(days / 3), price);
             }
+        }
     }
+    long counted() const { return std::count_if(greens_.begin(), greens_.end(), [](const CourseGreen& g) { return g.counts; }); }
 
     const std::vector<CourseGreen>& greens_;
     int days_;
@@ -320,11 +375,8 @@ CoursePlan plan_course(const std::vector<CourseGreen>& greens, int days, const C
 
     // What could not be kept.
     for (std::size_t g = 0; g < greens.size(); ++g) {
-        int without = 0;
-        for (int d = 0; d < days; ++d) without += plan.picks[g][d] < 0;
-        if (without > 0)
-            plan.remarks.push_back(fmt::format("green {}: on {} of {} days no fair place keeps {:.1f} m from the holes of the last {} days and {:.1f} m from "
-                                               "unhealed plugs", greens[g].name, without, days, rules.apart_m, rules.apart_days, rules.plug_m));
+        plan.without.push_back(days_without(greens[g], plan.picks[g], rules));
+        if (!plan.without.back().empty()) plan.remarks.push_back(fmt::format("green {}: {}", greens[g].name, plan.without.back()));
         for (std::size_t a = 0; a < greens[g].by_hand.size(); ++a)
             for (std::size_t b = a + 1; b < greens[g].by_hand.size(); ++b) {
                 const PickByHand &x = greens[g].by_hand[a], &y = greens[g].by_hand[b];
@@ -337,6 +389,8 @@ CoursePlan plan_course(const std::vector<CourseGreen>& greens, int days, const C
                 plan.remarks.push_back(fmt::format("green {}: the hole set by hand for day {} lies too near to an earlier hole or on closed ground", greens[g].name,
                                                    h.day + 1));
     }
+    for (std::size_t g = 0; g < greens.size(); ++g)
+        if (std::string words = thirds_left_out(greens[g], plan.picks[g], rules); !words.empty()) plan.remarks.push_back(std::move(words));
     const CourseWorth worth = judge_course(greens, plan.picks, rules);
     if (worth.rows_of_three > 0)
         plan.remarks.push_back(fmt::format("{} times three holes in a row are alike in difficulty", worth.rows_of_three));
@@ -353,7 +407,7 @@ CourseWorth judge_course(const std::vector<CourseGreen>& greens, const std::vect
         for (int d = 0; d < days; ++d) {
             const int c = picks[g][d];
             if (c < 0) {
-                ++out.broken;
+                out.broken += !is_skipped(greens[g], d);
                 continue;
             }
             ++holes;

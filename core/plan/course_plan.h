@@ -21,7 +21,7 @@ struct CourseCandidate {
     int from_day = 0;         // not before this day of the plan (turf under repair until then)
 };
 
-struct PastHole { Vec2 p; int days_before = 1; };          // the first day of the plan
+struct PastHole { Vec2 p; int days_before = 1; };          // the first day of the plan; 0 and less: it stays for a day that is skipped
 struct PickByHand { int day = 0, candidate = 0; };         // kept as it is
 
 struct CourseGreen {
@@ -29,6 +29,7 @@ struct CourseGreen {
     std::vector<CourseCandidate> candidates;
     std::vector<PastHole> past;
     std::vector<PickByHand> by_hand;
+    std::vector<int> skipped;  // days on which no hole is cut: the one before stays, and is in use so much longer
     bool counts = true;       // in the balance of the course; a practice green does not
 };
 
@@ -43,17 +44,20 @@ struct CourseRules {
 };
 
 struct CoursePlan {
-    std::vector<std::vector<int>> picks;   // by green, by day; -1 where no place keeps the rules
+    std::vector<std::vector<int>> picks;   // by green, by day; -1 where no place keeps the rules and on skipped days
     double gap = 0;                        // proven: the plan costs at most this share more than the best
     int nodes = 0;
-    std::vector<std::string> remarks;      // what could not be kept, in words
+    std::vector<std::string> without;      // by green: why it has no hole on so many days, empty where it has one on every day
+    std::vector<std::string> remarks;      // what could not be kept, in words; `without` is among them, with the green's name
 };
 
 // Hard: the distances; picks made by hand are kept even so, with a remark. Soft, in this order of weight: a hole every day; no
 // more than two holes in a row of one difficulty; six front, middle and back and six easy, medium and hard over 18 (thirds
-// of any number); left against right; no third of a green used more than its share over the days; fair and fresh places.
+// of any number); left against right; no third of a green used more or less than its share over the days; fair and fresh places. A
+// course of fewer than three greens has no balance over greens; the share of each third over the days then weighs as much.
+// A third of a green that gets no hole over three days or more is told with the reason.
 // Deterministic. At most 40 candidates a green are meant (prune with `diverse`); 19 greens x 14 days x 40 take seconds.
-// Throws Error(usage) for days outside 1-14, a pick by hand that does not exist, two for one day; Error(cancelled).
+// Throws Error(usage) for days outside 1-14, a pick by hand that does not exist, two for one day, one on a skipped day; Error(cancelled).
 CoursePlan plan_course(const std::vector<CourseGreen>& greens, int days, const CourseRules& rules, Progress& progress);
 
 // What a plan is worth, whoever made it.

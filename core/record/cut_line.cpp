@@ -178,7 +178,11 @@ CutPlace place_of(const CutLine& line, const Green& green) {
         if (!green.line_of_play)
             throw Error(fmt::format("paces on and from a side need the line of play of '{}', and it has none; set it with brae line", green.name));
         const CountedPlace place = place_at_paces(outline, *green.line_of_play, line.on_m, line.side, line.side_m);
-        out = {place.p, place.se_m};
+        out = {place.p, place.se_m, {}};
+        if (!place.nearer)
+            if (const auto at = place_by_paces(outline, *green.line_of_play, place.p))
+                out.understood = fmt::format("understood as {:.0f} paces from the {} edge; the {} one is nearer, so it is told as {}", line.side_m / kPace, to_text(line.side),
+                                             to_text(at->side()), paces_text(*at));
         break;
     }
     case CutLine::Kind::tapes: {

@@ -34,8 +34,9 @@ struct CutLine {
 CutLine parse_cut_line(std::string_view text);
 
 // Where that is on a green. Throws Error: paces on a green without a line of play, or that no or several places have; marks that
-// the green has not; tapes that do not meet; a place off the green. `loose_m`: how far whole paces leave it open, 0 else.
-struct CutPlace { Vec2 p; double loose_m = 0; };
+// the green has not; tapes that do not meet; a place off the green. `loose_m`: how far whole paces leave it open, 0 else. `understood`: a
+// sentence where the side that was told is not the nearer one, by which places are named; empty else.
+struct CutPlace { Vec2 p; double loose_m = 0; std::string understood = {}; };
 CutPlace place_of(const CutLine& line, const Green& green);
 
 // "NAME: LINE" for each green; "date: ...", "by: ..." and "speed: ..." hold for the lines below them; # begins a comment.

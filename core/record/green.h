@@ -22,6 +22,7 @@ struct StoredHole {
     bool as_cut = false;                 // told afterwards where it really was; else as planned
     std::optional<double> speed_ft = {};   // of the green on that day
     std::string remark = {};
+    bool by_plan = false;                // a plan chose it and the next one may choose anew; else people set it
 };
 
 // A day on which no hole was cut: the one before stayed.

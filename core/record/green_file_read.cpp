@@ -280,6 +280,7 @@ private:
             h.as_cut = row.truth();
             if (const double speed = row.number_or_nan(); !std::isnan(speed)) h.speed_ft = speed;
             h.remark = row.text();
+            h.by_plan = row.truth();
             out.push_back(h);
         }
         return out;

@@ -1,5 +1,6 @@
 #include "core/record/green_queries.h"
 
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 
 #include <algorithm>
@@ -76,6 +77,22 @@ SpeedOfDay speed_of_day(const Green& green, std::optional<double> asked_ft) {
     const SpeedReading& newest = green.speeds.back();
     if (asked_ft && std::abs(*asked_ft - newest.speed_ft) > 0.005) return {*asked_ft, kGreenSpeedSigmaFt};
     return {newest.speed_ft, newest.sigma_ft};
+}
+
+std::optional<SpeedReading> reading_of_day(const Green& green, const std::string& date) {
+    if (green.speeds.empty()) return std::nullopt;
+    if (date.empty()) return green.speeds.back();
+    // A moment begins with its day.
+    const auto day = [](const SpeedReading& r) { return day_number(r.taken_at.substr(0, 10)); };
+    const auto wanted = day_number(date);
+    const SpeedReading *last = nullptr, *undated = nullptr;
+    for (const SpeedReading& r : green.speeds) {
+        const auto taken = day(r);
+        if (!taken) undated = &r;
+        else if (wanted && *taken <= *wanted && (!last || *taken >= *day(*last))) last = &r;
+    }
+    if (!last) last = undated;
+    return last ? std::optional(*last) : std::nullopt;
 }
 
 std::vector<std::string> stale_stations(const Green& green) {

@@ -3,6 +3,8 @@
 
 #include "core/record/green.h"
 
+#include <optional>
+#include <string>
 #include <vector>
 
 namespace brae {
@@ -32,6 +34,10 @@ StationRequest station_request(const Green& green, Vec2 hole, double green_speed
 // that reading is what is used, else half a foot. Throws Error(usage) without either.
 struct SpeedOfDay { double speed_ft = 0, sigma_ft = kGreenSpeedSigmaFt; };
 SpeedOfDay speed_of_day(const Green& green, std::optional<double> asked_ft);
+
+// The last reading on or before a day, by the day it was taken on (of one day the later in the file); where none is, the newest of those
+// without a day. Without a date the newest. Empty where the file has none of these.
+std::optional<SpeedReading> reading_of_day(const Green& green, const std::string& date);
 
 // Sentences on kept stations that no longer fit: another surface, or a hole that is not today's. Empty where all fit.
 std::vector<std::string> stale_stations(const Green& green);

@@ -12,7 +12,7 @@
 namespace brae {
 
 const char* const kMarkColumns = "name, description, x_m, y_m, z_m";
-const char* const kHoleColumns = "name, date, set_by, today, x_m, y_m, as_cut, speed_ft, remark";
+const char* const kHoleColumns = "name, date, set_by, today, x_m, y_m, as_cut, speed_ft, remark, by_plan";
 const char* const kZoneColumns = "name, kind, until, ring_m";
 const char* const kStationColumns =
     "label, ball_x_m, ball_y_m, marker_x_m, marker_y_m, hole_x_m, hole_y_m, past_m, green_speed_ft, break_m, "
@@ -33,7 +33,7 @@ constexpr Layer kLayers[] = {
      "name TEXT NOT NULL, description TEXT, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, z_m DOUBLE NOT NULL"},
     {"holes", "POINT", "Holes, past, planned and today's",
      "name TEXT, date TEXT, set_by TEXT, today BOOLEAN NOT NULL, x_m DOUBLE NOT NULL, y_m DOUBLE NOT NULL, "
-     "as_cut BOOLEAN DEFAULT 0, speed_ft DOUBLE DEFAULT NULL, remark TEXT DEFAULT ''"},
+     "as_cut BOOLEAN DEFAULT 0, speed_ft DOUBLE DEFAULT NULL, remark TEXT DEFAULT '', by_plan BOOLEAN DEFAULT 0"},
     {"zones", "POLYGON", "Where no hole or no play is wanted", "name TEXT, kind TEXT, until TEXT, ring_m BLOB NOT NULL"},
     {"stations", "POINT", "Practice stations: the ball spot, and the aim marker's place",
      "label TEXT NOT NULL, ball_x_m DOUBLE NOT NULL, ball_y_m DOUBLE NOT NULL, marker_x_m DOUBLE NOT NULL, "
@@ -258,7 +258,7 @@ void write_vectors(Database& db, const Green& green, const FileFrame& frame) {
             .put(h.p.x).put(h.p.y).put(h.as_cut);
         if (h.speed_ft) hole.put(*h.speed_ft);
         else hole.put_null();
-        hole.put(h.remark).go();
+        hole.put(h.remark).put(h.by_plan).go();
     }
     set_extent(db, "holes", places);
     write_play(db, green, frame);

@@ -23,7 +23,7 @@ int day_or_refuse(const std::string& text, const char* what) {
     return *day;
 }
 
-// What is told of what was done, cut or skipped: the day of the newest entry.
+// The day of the newest hole that was told as cut. Skipped days may lie ahead.
 std::optional<int> newest_entry(const Green& green) {
     std::optional<int> newest;
     const auto see = [&](const std::string& date) {
@@ -31,7 +31,6 @@ std::optional<int> newest_entry(const Green& green) {
     };
     for (const StoredHole& h : green.holes)
         if (h.as_cut) see(h.date);
-    for (const SkippedDay& s : green.skipped) see(s.date);
     return newest;
 }
 
@@ -98,7 +97,7 @@ std::vector<HoleUse> hole_history(const Green& green, int day) {
             if (date > use.first_day && date < next) use.skipped.push_back(*s), heard = date;
         use.last_day = std::min(next - 1, heard + kLongestStay - 1);
         for (const StoredHole* h : at->second) {
-            use.p = h->p, use.as_cut = h->as_cut;
+            use.p = h->p, use.as_cut = h->as_cut, use.by_plan = h->by_plan;
             use.speed_ft = h->speed_ft, use.set_by = h->set_by, use.remark = h->remark;
             use.planned.reset();
             if (h->as_cut)
@@ -111,6 +110,7 @@ std::vector<HoleUse> hole_history(const Green& green, int day) {
         HoleUse use;
         use.p = undated_today->p, use.first_day = use.last_day = day - 1;
         use.dated = false;
+        use.by_plan = undated_today->by_plan;
         use.set_by = undated_today->set_by, use.remark = undated_today->remark;
         out.push_back(use);
     }
@@ -150,11 +150,14 @@ std::vector<OpenPlug> open_plugs(const Green& green, int day, int healing_days) 
     return out;
 }
 
-HistoryEntry with_hole_cut(const Green& green, const CutHole& cut, bool earlier) {
+namespace {
+
+// As with_hole_cut, a place up to `slack_m` outside the edge allowed.
+HistoryEntry cut_into(const Green& green, const CutHole& cut, bool earlier, double slack_m) {
     check_order(green, cut.date, earlier);
     const Outline& outline = green.terrain->outline;
     if (!std::isfinite(cut.p.x) || !std::isfinite(cut.p.y)) throw Error("the place of the hole is no number; X,Y in metres is wanted");
-    if (!outline.contains(cut.p))
+    if (!outline.contains(cut.p) && !(outline.signed_distance(cut.p) > -slack_m))
         throw Error(fmt::format("the place {:.2f}, {:.2f} lies {:.1f} m outside the green '{}'", cut.p.x, cut.p.y, -outline.signed_distance(cut.p), green.name));
     if (cut.speed_ft && !(*cut.speed_ft >= kSlowestGreenFt && *cut.speed_ft <= kFastestGreenFt))
         throw Error(fmt::format("a green speed of {:g} ft; {:g} to {:g} ft is wanted", *cut.speed_ft, kSlowestGreenFt, kFastestGreenFt));
@@ -186,6 +189,10 @@ HistoryEntry with_hole_cut(const Green& green, const CutHole& cut, bool earlier)
     return out;
 }
 
+}  // namespace
+
+HistoryEntry with_hole_cut(const Green& green, const CutHole& cut, bool earlier) { return cut_into(green, cut, earlier, 0); }
+
 HistoryEntry with_day_skipped(const Green& green, const SkippedDay& skip, bool earlier) {
     check_order(green, skip.date, earlier);
     if (skip.reason.empty()) throw Error(fmt::format("no hole was cut on {}: a reason is wanted, such as frost or water", skip.date));
@@ -208,12 +215,14 @@ HistoryEntry with_day_skipped(const Green& green, const SkippedDay& skip, bool e
     return out;
 }
 
+const char* state_word(bool as_cut, bool by_plan) { return as_cut ? "cut" : by_plan ? "planned" : "by hand"; }
+
 std::string history_csv(const Green& green) {
     struct Row { std::string date, text; };
     std::vector<Row> rows;
     for (const StoredHole& h : green.holes)
         if (day_number(h.date))
-            rows.push_back({h.date, fmt::format("{},{},{:.3f},{:.3f},{},{},{}\n", h.date, h.as_cut ? "cut" : "planned", h.p.x, h.p.y,
+            rows.push_back({h.date, fmt::format("{},{},{:.3f},{:.3f},{},{},{}\n", h.date, state_word(h.as_cut, h.by_plan), h.p.x, h.p.y,
                                                 h.speed_ft ? fmt::format("{:g}", *h.speed_ft) : "", csv_text(h.set_by), csv_text(h.remark))});
     for (const SkippedDay& s : green.skipped)
         if (day_number(s.date)) rows.push_back({s.date, fmt::format("{},skipped,,,,{},{}\n", s.date, csv_text(s.set_by), csv_text(s.reason))});
@@ -223,14 +232,14 @@ std::string history_csv(const Green& green) {
     return out;
 }
 
-HistoryEntry with_history(const Green& green, const std::string& csv, const std::string& name) {
+HistoryEntry with_history(const Green& green, const std::string& csv, const std::string& name, bool unnamed) {
     LineReader lines(csv);
     std::string_view line;
     const auto refuse = [&](const std::string& what) { throw Error(fmt::format("{}, line {}: {}", name, lines.number(), what)); };
     HistoryEntry out{green, {}};
-    bool headed = false;
+    bool headed = false, named = false;
     std::string last, last_cut;
-    std::size_t taken = 0;
+    std::size_t taken = 0, outside = 0;
     while (lines.next(line)) {
         const std::string_view text = trimmed(line);
         if (text.empty()) continue;
@@ -241,9 +250,12 @@ HistoryEntry with_history(const Green& green, const std::string& csv, const std:
             const std::string_view rest = text.substr(kGreen.size());
             if (const std::string id(rest.substr(0, rest.find(' '))); id != green.id)
                 refuse(fmt::format("the history belongs to another green ({}); '{}' has the id {}", quote(rest), green.name, green.id));
+            named = true;
             continue;
         }
         const std::vector<std::string> fields = fields_of(text, ',');
+        if (!named && !unnamed)
+            refuse(fmt::format("the history does not say whose it is; a first line '# green {}' is wanted, or --force for a list that is surely of '{}'", green.id, green.name));
         if (!headed) {
             if (lower_case(text) != "date,state,x_m,y_m,speed_ft,set_by,remark")
                 refuse(fmt::format("found {}, the columns date,state,x_m,y_m,speed_ft,set_by,remark are wanted", quote(text)));
@@ -263,14 +275,16 @@ HistoryEntry with_history(const Green& green, const std::string& csv, const std:
         try {
             if (state == "skipped") {
                 out.green = with_day_skipped(out.green, {date, remark, by}, true).green;
-            } else if (state == "cut" || state == "planned") {
+            } else if (state == "cut" || state == "planned" || state == "by hand") {
                 CutHole cut{date, {number(2, "x_m"), number(3, "y_m")}, by, remark, {}, state == "cut" && last_cut == date};
                 if (state == "cut") last_cut = date;
                 if (!fields[4].empty()) cut.speed_ft = number(4, "speed_ft");
                 // A plan is judged like a hole that was cut, and then kept as what it is.
-                HistoryEntry with = with_hole_cut(out.green, cut, true);
-                if (state == "planned") {
-                    const StoredHole plan{"plan " + date, cut.p, date, by, false, false, cut.speed_ft, remark};
+                HistoryEntry with = cut_into(out.green, cut, true, kNearGreenM);
+                outside += !green.terrain->outline.contains(cut.p);
+                if (state != "cut") {
+                    StoredHole plan{(state == "planned" ? "plan " : "set ") + date, cut.p, date, by, false, false, cut.speed_ft, remark};
+                    plan.by_plan = state == "planned";
                     std::erase_if(out.green.holes, [&](const StoredHole& h) { return !h.as_cut && !h.today && h.date == date && distance(h.p, cut.p) < kSameHoleM; });
                     out.green.holes.push_back(plan);
                     sort_by_date(out.green.holes);
@@ -278,7 +292,7 @@ HistoryEntry with_history(const Green& green, const std::string& csv, const std:
                     out.green = std::move(with.green);
                 }
             } else {
-                refuse(fmt::format("the state is {}; cut, planned or skipped is wanted", quote(state)));
+                refuse(fmt::format("the state is {}; cut, planned, by hand or skipped is wanted", quote(state)));
             }
         } catch (const Error& e) {
             if (std::string(e.what()).starts_with(name)) throw;
@@ -287,6 +301,8 @@ HistoryEntry with_history(const Green& green, const std::string& csv, const std:
         ++taken;
     }
     if (!headed) throw Error(fmt::format("{} holds no history; the columns date,state,x_m,y_m,speed_ft,set_by,remark are wanted", name));
+    if (outside > 0)
+        out.remarks.push_back(fmt::format("{} of the places lie outside the edge as it is now; they are kept, and plans leave them aside", outside));
     out.remarks.push_back(fmt::format("{} entries taken from {}", taken, name));
 
     // Today's is the newest that was cut, unless today's is younger.

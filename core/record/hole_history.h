@@ -18,6 +18,7 @@ struct HoleUse {
     Vec2 p;
     int first_day = 0, last_day = 0;          // day_number()
     bool as_cut = false;
+    bool by_plan = false;                     // where it was not told as cut: a plan chose it, else people set it
     bool dated = true;                        // false: today's hole, of which no day is known
     std::optional<Vec2> planned;              // where it was to be, where that is written down beside where it was cut
     std::optional<double> speed_ft;
@@ -52,15 +53,19 @@ struct HistoryEntry {
 };
 // The hole as it was cut: becomes today's, and takes the place of what was told before as cut or skipped on that day. What was
 // planned for it stays written down. The speed, where told, becomes the green's newest reading too.
-// Throws Error for a date that is no day, for one before the newest entry as cut or skipped unless `earlier` (which then puts it into the
+// Throws Error for a date that is no day, for one before the newest hole that was told as cut unless `earlier` (which then puts it into the
 // history and leaves today's hole), for a place off the green, and for a speed outside 4 to 16 ft.
 HistoryEntry with_hole_cut(const Green& green, const CutHole& cut, bool earlier = false);
 // No hole was cut: the one before stays today's. The same throws, and a reason is wanted.
 HistoryEntry with_day_skipped(const Green& green, const SkippedDay& day, bool earlier = false);
 
 // The history as text (docs/file-formats.md) and back: it names the green it belongs to. Throws Error naming the line for a
-// history of another green (by id), a place off this one, and dates that run backwards.
+// history of another green (by id), one that names none unless `unnamed` allows it, a place farther than kNearGreenM off this green, and dates
+// that run backwards. A place that lies nearer outside, as after an edge was drawn smaller, is taken with a remark.
+inline constexpr double kNearGreenM = 30;
 std::string history_csv(const Green& green);
-HistoryEntry with_history(const Green& green, const std::string& csv, const std::string& name);
+HistoryEntry with_history(const Green& green, const std::string& csv, const std::string& name, bool unnamed = false);
+// "cut", "planned" (by a plan) or "by hand" (set by people for a day).
+const char* state_word(bool as_cut, bool by_plan);
 
 }  // namespace brae

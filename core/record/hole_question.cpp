@@ -13,7 +13,7 @@ namespace brae {
 
 namespace {
 
-constexpr double kOffGreen = 1.0;      // m; history farther out than this belongs to another green
+constexpr double kOffGreen = 1.0;      // m; history farther out than this is left aside
 
 bool guards(const Zone& z) { return role_of(z) == ZoneRole::guards; }
 
@@ -52,6 +52,7 @@ HoleQuestion hole_question(const Green& green, const std::string& first_day, int
     // What lies elsewhere is no history of this green.
     Green here = green;
     here.holes.clear();
+    bool near = false;
     for (const StoredHole& h : green.holes) {
         if (outline.signed_distance(h.p) >= -kOffGreen) {
             here.holes.push_back(h);
@@ -60,10 +61,15 @@ HoleQuestion hole_question(const Green& green, const std::string& first_day, int
                 throw usage_error(fmt::format("the first day {} lies before today's hole, which was cut on {}; that day or a later one is wanted", first_day, h.date));
             continue;
         }
-        out.warnings.push_back(fmt::format("the hole '{}'{} lies {:.0f} m off this green and is left aside: it belongs to another green", h.name,
-                                           h.date.empty() ? "" : " of " + h.date, -outline.signed_distance(h.p)));
+        // Near by, the edge is another one than it was; far off, the green is.
+        const double off = -outline.signed_distance(h.p);
+        near = near || off <= kNearGreenM;
+        out.warnings.push_back(fmt::format("the hole '{}'{} lies {:.1f} m {} and is left aside{}", h.name, h.date.empty() ? "" : " of " + h.date, off,
+                                           off <= kNearGreenM ? "outside the edge as it is now" : "off this green",
+                                           off <= kNearGreenM ? ": the edge was wider when it was cut, or its place is wrong" : ": it belongs to another green"));
     }
-    if (here.holes.empty() && !green.holes.empty()) out.warnings.push_back("none of the holes kept in this file lies on its green: its history is that of another");
+    if (here.holes.empty() && !green.holes.empty() && !near)
+        out.warnings.push_back("none of the holes kept in this file lies on its green: its history is that of another");
 
     // Where it has been.
     for (const PastHole& h : past_holes(here, *first)) out.over.past.push_back({h.p, -h.days_before});
@@ -76,8 +82,23 @@ HoleQuestion hole_question(const Green& green, const std::string& first_day, int
             out.recent.push_back(h.p);
         }
 
-    // What is written down for the days ahead stands: as cut before planned, of two plans the later in the file, none for a day
-    // that is skipped.
+    // On a skipped day the hole before stays, from before the plan too.
+    for (const SkippedDay& s : green.skipped)
+        if (const auto day = days_between(first_day, s.date); day && *day >= 0 && *day < std::max(days, 1)) {
+            out.over.skipped.push_back(*day);
+            out.skipped.push_back(s);
+        }
+    std::sort(out.over.skipped.begin(), out.over.skipped.end());
+    std::sort(out.skipped.begin(), out.skipped.end(), [](const SkippedDay& a, const SkippedDay& b) { return a.date < b.date; });
+    if (!out.over.past.empty() && out.over.past.front().day == -1) {
+        const std::size_t in_use = out.over.past.size();
+        for (int day = 0; std::binary_search(out.over.skipped.begin(), out.over.skipped.end(), day); ++day)
+            for (std::size_t k = 0; k < in_use; ++k)
+                if (out.over.past[k].day == -1) out.over.past.push_back({out.over.past[k].p, day});
+    }
+
+    // What people set or cut for the days ahead stands: as cut before set, of two set the later in the file, none for a day
+    // that is skipped. What a plan chose is chosen anew.
     std::vector<std::optional<DatedHole>> ahead(static_cast<std::size_t>(std::max(days, 1)));
     std::vector<char> cut(ahead.size(), 0);
     for (const StoredHole& h : here.holes) {
@@ -85,10 +106,11 @@ HoleQuestion hole_question(const Green& green, const std::string& first_day, int
         if (!day || *day < *first) continue;
         const int at = *day - *first;
         if (at >= static_cast<int>(ahead.size())) {
-            if (days > 0) out.warnings.push_back(fmt::format("the hole '{}' of {} lies beyond the days planned and is left aside", h.name, h.date));
+            if (days > 0 && !(h.by_plan && !h.as_cut)) out.warnings.push_back(fmt::format("the hole '{}' of {} lies beyond the days planned and is left aside", h.name, h.date));
             continue;
         }
         const auto k = static_cast<std::size_t>(at);
+        if (h.by_plan && !h.as_cut) continue;
         if (cut[k] && !h.as_cut) continue;
         if (!h.as_cut && std::any_of(green.skipped.begin(), green.skipped.end(), [&](const SkippedDay& s) { return s.date == h.date; })) continue;
         ahead[k] = DatedHole{h.p, at};
@@ -99,6 +121,22 @@ HoleQuestion hole_question(const Green& green, const std::string& first_day, int
         for (const auto& h : ahead)
             if (h) out.over.by_hand.push_back(*h);
     return out;
+}
+
+std::string closed_zones_words(const Green& green, const std::string& first_day, int days) {
+    std::vector<std::string> names;
+    for (const Zone& z : green.zones) {
+        if (guards(z) || z.kind == "gate") continue;
+        const std::optional<int> opens = days_between(first_day, z.until);
+        if (opens && *opens < std::max(days, 1)) continue;
+        const std::string kind = z.name == z.kind ? "" : z.kind;
+        const std::string until = z.until.empty() ? "" : "until " + z.until;
+        const std::string about = kind + (kind.empty() || until.empty() ? "" : ", ") + until;
+        names.push_back(fmt::format("'{}'{}", z.name.empty() ? z.kind : z.name, about.empty() ? "" : " (" + about + ")"));
+    }
+    std::string out;
+    for (std::size_t k = 0; k < names.size(); ++k) out += (k == 0 ? "" : k + 1 == names.size() ? " and " : ", ") + names[k];
+    return out.empty() ? out : (names.size() == 1 ? "closed is " : "closed are ") + out;
 }
 
 }  // namespace brae

@@ -16,6 +16,7 @@ constexpr AddedColumn kAdded[] = {
     {5, "holes", "as_cut", "BOOLEAN", "0"},    // told afterwards where it was, with the speed of that day
     {5, "holes", "speed_ft", "DOUBLE", "NULL"},
     {5, "holes", "remark", "TEXT", "''"},
+    {6, "holes", "by_plan", "BOOLEAN", "0"},   // chosen by a plan; older files have theirs as set by people
     {6, "outline_gaps", "cut_out", "BOOLEAN", "0"}};   // no green whatever the data
 
 const AddedColumn* added(const std::string& table, const std::string& name) {

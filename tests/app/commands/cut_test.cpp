@@ -89,12 +89,24 @@ TEST_CASE("dates backwards, paces off the green and a history of another green a
     refused({"--by", "JM"}, 2, "--at: nothing found");
     refused({"--at", "6 on, 4 left", "--date", "2026-05-03", "--dry"}, 0, "");
 
+    // The day of these tests is 2027-01-15 (tests/support/process.h).
+    refused({"--at", "6 on, 4 left", "--date", "2027-01-16"}, 1, "2027-01-16 lies ahead of today, 2027-01-15");
+    refused({"--at", "6 on, 4 left", "--date", "2027-01-16", "--planned", "--earlier"}, 2, "--planned and --earlier");
+    refused({"--force"}, 2, "--force belongs to --history");
+
     const std::string csv = (scratch / "h.csv").string(), other = (folder / "8.gpkg").string();
     REQUIRE(run_brae({"cut", green, "--out", csv}).code == 0);
     const Outcome foreign = run_brae({"cut", other, "--history", csv});
     CHECK(foreign.code == 1);
     CHECK(holds(foreign.error, "belongs to another green"));
     CHECK(run_brae({"cut", green, "--history", csv}).code == 0);
+    std::string headless = whole_file(csv);
+    headless.erase(0, headless.find('\n') + 1);
+    write_file(csv, headless);
+    const Outcome whose = run_brae({"cut", other, "--history", csv});
+    CHECK(whose.code == 1);
+    CHECK(holds(whose.error, "does not say whose it is"));
+    CHECK(run_brae({"cut", other, "--history", csv, "--force"}).code == 0);
     // Told late on purpose, it leaves today's hole where it is.
     REQUIRE(run_brae({"cut", green, "--at", "5 on, 3 right", "--date", "2026-05-01", "--earlier"}).code == 0);
     CHECK(run_brae({"line", green, "--json"}).json()["place"]["on_paces"] == 7.0);
@@ -128,4 +140,45 @@ TEST_CASE("a whole course is told in one file: every line is tried before any is
         CHECK(green["history"][0]["skipped"][0]["reason"] == "frost");
     }
     CHECK(run_brae({"cut", folder.string(), "--at", "5 on, 3 left"}).code == 2);
+}
+
+TEST_CASE("a hole that breaks a limit is kept and told which, and so is what was understood of the side") {
+    const Scratch scratch;
+    const std::string green = plane_green(scratch, 0.015).string();
+    REQUIRE(run_brae({"line", green, "--bearing", "0"}).code == 0);
+    // 12 m are 13 paces: 11 from the left are 2 from the right, under the 4 that are wanted.
+    const Outcome o = run_brae({"cut", green, "--at", "7 on, 11 left; speed 10", "--date", "2026-05-02", "--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    const auto entry = o.json()["entries"][0];
+    CHECK(entry["side"] == "right");
+    CHECK(holds(entry["understood"], "understood as 11 paces from the left edge; the right one is nearer"));
+    CHECK(entry["fair"] == false);
+    REQUIRE_FALSE(entry["fails"].empty());
+    CHECK(entry["fails"][0]["name"] == "edge");
+    CHECK(holds(entry["remarks"].dump(), "fails on edge: "));
+    CHECK(o.json()["kept"] == 1);
+
+    // By the club's own limits it is good; near to yesterday's it is told.
+    write_file(scratch / "club.json", R"({"edge_paces": 1})");
+    const auto near = run_brae({"cut", green, "--at", "7 on, 9 left", "--date", "2026-05-03", "--limits", (scratch / "club.json").string(), "--json"}).json()["entries"][0];
+    CHECK(near["fair"] == true);
+    CHECK(holds(near["remarks"].dump(), "m from the hole of 2026-05-02; 3.0 m from those of the last 7 days are wanted"));
+}
+
+TEST_CASE("a hole set by hand for a day ahead and a day that will be skipped leave today's hole") {
+    const Scratch scratch;
+    const std::string green = plane_green(scratch, 0.015).string();
+    REQUIRE(run_brae({"cut", green, "--at", "6,6; speed 9", "--date", "2027-01-15"}).code == 0);
+    REQUIRE(run_brae({"cut", green, "--at", "8,6", "--date", "2027-01-17", "--planned", "--by", "AB"}).code == 0);
+    REQUIRE(run_brae({"cut", green, "--at", "skipped machines", "--date", "2027-01-18", "--planned"}).code == 0);
+    const auto shown = run_brae({"cut", green, "--json"}).json()["greens"][0];
+    REQUIRE(shown["history"].size() == 1);
+    CHECK(shown["history"][0]["x"] == 6.0);
+    REQUIRE(shown["ahead"].size() == 2);
+    CHECK(shown["ahead"][0]["state"] == "by hand");
+    CHECK(shown["ahead"][0]["set_by"] == "AB");
+    CHECK(shown["ahead"][1]["reason"] == "machines");
+    CHECK(run_brae({"putt", green, "--ball", "6,3", "--json"}).code == 0);
+    // A hole that is cut before the skipped day is no step back.
+    CHECK(run_brae({"cut", green, "--at", "7,7", "--date", "2027-01-15"}).code == 0);
 }

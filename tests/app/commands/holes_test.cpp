@@ -1,5 +1,6 @@
 // brae holes as a script runs it: today, days, one place, maps, a course, and wrong input.
 #include "core/plan/hole_settings.h"
+#include "core/record/geopackage.h"
 #include "core/record/green_file.h"
 #include "tests/support/plane_green.h"
 #include "tests/support/process.h"
@@ -31,6 +32,18 @@ fs::path green_with(const std::string& name, const std::function<void(Green&)>& 
     return file;
 }
 std::vector<Vec2> rectangle(double x0, double y0, double x1, double y1) { return {{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}; }
+
+// Another program that holds a green file.
+class Held {
+public:
+    explicit Held(const fs::path& file) : db_(file, Database::Access::write) { db_.run("BEGIN IMMEDIATE"); }
+    ~Held() { db_.run("ROLLBACK"); }
+    Held(const Held&) = delete;
+    Held& operator=(const Held&) = delete;
+
+private:
+    Database db_;
+};
 
 // One sentence on standard error, nothing on standard output.
 void refused(const std::vector<std::string>& words, int code, const std::string& contains) {
@@ -138,6 +151,45 @@ TEST_CASE("a folder is a course: a green that cannot be read says so and the oth
     // The same input gives the same plan.
     CHECK(run_brae({"holes", course.string(), "--speed", "9", "--days", "3", "--from", "2026-05-02", "--spacing", "1", "--json"}).out == o.out);
 
+    // Kept: one green cannot be written and says so, the others are printed from the plan, told in paces where there is a line of play.
+    REQUIRE(run_brae({"line", (course / "1.gpkg").string(), "--bearing", "0"}).code == 0);
+    REQUIRE(run_brae({"cut", (course / "1.gpkg").string(), "--at", "8,9", "--date", "2027-02-03", "--planned"}).code == 0);
+    REQUIRE(run_brae({"cut", (course / "2.gpkg").string(), "--at", "skipped machines", "--date", "2027-02-02", "--planned"}).code == 0);
+    const Held held(course / "10.gpkg");
+    const std::vector<std::string> keep{"holes", course.string(), "--speed", "9", "--days", "3", "--from", "2027-02-01", "--spacing", "1", "--keep", "--by", "JM", "--json"};
+    o = run_brae(keep);
+    CHECK(o.code == 1);
+    j = o.json();
+    CHECK(j["failed"] == 1);
+    CHECK(j["greens"][0]["kept"] == 2);   // the third day is set by hand
+    CHECK(j["greens"][1]["kept"] == 2);   // the second is skipped
+    CHECK(j["greens"][2]["not_kept"].get<std::string>().find("10.gpkg") != std::string::npos);
+    CHECK(j["greens"][3]["kept"] == 3);
+    CHECK(j["plan"]["rows"].size() == 11);
+    REQUIRE(j["plan"]["skipped"].size() == 1);
+    CHECK(j["plan"]["skipped"][0]["reason"] == "machines");
+    for (const auto& row : j["plan"]["rows"]) {
+        CHECK(row["place"].is_object() == (row["green"] == "1"));
+        CHECK(row["by_hand"] == (row["green"] == "1" && row["day"] == 3));
+    }
+    const fs::path day = scratch / "day.csv";
+    REQUIRE(run_brae({"sheet", course.string(), "--kind", "day", "--date", "2027-02-02", "--out", day.string()}).code == 0);
+    const std::string printed = whole_file(day);
+    for (const auto& row : j["plan"]["rows"])
+        if (row["day"] == 2 && row["green"] != "10")
+            CHECK_MESSAGE(printed.find(fmt::format("hole,HOLE,{:.3f},{:.3f}", row["x"].get<double>(), row["y"].get<double>())) != std::string::npos, printed);
+    CHECK(printed.find(" on, ") != std::string::npos);
+    // Planned anew, the plan's own holes give way and the hand's stays.
+    j = run_brae(keep).json();
+    CHECK(j["greens"][0]["kept_remarks"][0].get<std::string>().find("takes the place of 2 holes") == 0);
+    CHECK(j["plan"]["rows"].size() == 11);
+    const auto ahead = run_brae({"cut", (course / "1.gpkg").string(), "--date", "2027-01-31", "--json"}).json()["greens"][0]["ahead"];
+    REQUIRE(ahead.size() == 3);
+    CHECK(ahead[0]["state"] == "planned");
+    CHECK(ahead[2]["state"] == "by hand");
+    CHECK(ahead[2]["x"] == 8.0);
+    refused({"holes", course.string(), "--speed", "9", "--keep"}, 2, "--keep: found no --days");
+
     write_file(course / "3.gpkg", "no green");
     o = run_brae({"holes", course.string(), "--speed", "9", "--spacing", "1.5", "--json"});
     CHECK(o.code == 1);
@@ -173,4 +225,30 @@ TEST_CASE("what is wrong with a question about holes is one sentence, and with a
     CHECK(none.code == 0);
     CHECK(none.json()["positions"].empty());
     CHECK(none.json()["why_none"].get<std::string>().find("closed zones cover all") != std::string::npos);
+    CHECK(none.json()["why_none"].get<std::string>().find("closed is 'all'") != std::string::npos);
+    // Of a folder the same cause, not the distances.
+    fs::create_directories(scratch / "closed");
+    fs::copy_file(covered, scratch / "closed" / "1.gpkg");
+    const auto plan = run_brae({"holes", (scratch / "closed").string(), "--speed", "10", "--days", "2", "--from", "2026-05-02", "--json"}).json();
+    CHECK(plan["greens"][0]["why_none"].get<std::string>().find("closed is 'all'") != std::string::npos);
+    CHECK(plan["plan"]["remarks"].dump().find("unhealed plugs") == std::string::npos);
+}
+
+TEST_CASE("a place is asked for in paces, the end of the search is told as such, and no fair place is an answer") {
+    const std::string green = green_with("paces", [](Green& g) { g.line_of_play = line_of_play_towards(0); }, 0.005).string();
+    Outcome o = run_brae({"holes", green, "--speed", "8", "--place", "8 on, 8 left", "--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    CHECK(o.json()["y"].get<double>() == doctest::Approx(8 * 0.9144).epsilon(0.05));
+    CHECK(o.json()["place"]["on_paces"] == 8.0);
+    CHECK(o.json()["ends_by"] == "");
+    o = run_brae({"holes", green, "--speed", "8", "--place", "8 on, 14 left"});
+    CHECK(o.code == 0);
+    CHECK(o.out.find("understood as 14 paces from the left edge; the right one is nearer") != std::string::npos);
+    CHECK(run_brae({"holes", green, "--speed", "8", "--place", "8 on, 8 left"}).out.find("at least 16 ft") != std::string::npos);
+    refused({"holes", green, "--speed", "8", "--place", "skipped frost"}, 2, "one place is wanted");
+    refused({"holes", green, "--speed", "8", "--place", "somewhere"}, 2, "--place: found 'somewhere'");
+    const std::string steep = green_with("steep", [](Green&) {}, 0.06, 12).string();
+    o = run_brae({"holes", steep, "--speed", "12", "--spacing", "2"});
+    CHECK(o.code == 0);
+    CHECK(o.out.find("no fair position: no place is fair at 12.0 ft; the closest") != std::string::npos);
 }

@@ -10,7 +10,9 @@
 #include "tests/support/printed.h"
 #include "tests/support/refusal.h"
 
+#include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 #include <functional>
 
 using namespace brae;
@@ -219,4 +221,60 @@ TEST_CASE("the sheet of fair positions names each place by the line of play wher
     green.line_of_play.reset();
     write_sheet(green, holes, scratch / "h.pdf");
     CHECK_FALSE(holds(words_in(scratch / "h.pdf"), "9 on, 5 left"));
+}
+
+TEST_CASE("long names of nineteen greens are printed whole on the day sheet and on the card, on both papers") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    std::vector<DayGreen> greens;
+    for (int k = 1; k <= 19; ++k) greens.push_back(square(fmt::format("Number {} by the old harbour wall", k), 24));
+    for (const Paper paper : {Paper::a4, Paper::letter}) {
+        DaySheetRequest r = request();
+        r.paper = paper;
+        write_day_sheet(greens, r, scratch / "d.pdf");
+        write_hole_card(greens, r, scratch / "c.pdf");
+        for (const char* sheet : {"d.pdf", "c.pdf"}) {
+            const std::string raw = output_of("pdftotext -l 1 -raw " + (scratch / sheet).string() + " -");
+            // Lines broken between words are one name.
+            std::string text = raw;
+            std::replace(text.begin(), text.end(), '\n', ' ');
+            for (int k = 1; k <= 19; ++k) CHECK_MESSAGE(holds(text, fmt::format("Number {} by the old harbour wall", k)), sheet << " " << k);
+            CHECK_FALSE(holds(text, "…"));
+            CHECK(ink_and_outside(page_of(scratch / sheet, 1, 60), 60, 14).second == 0);
+        }
+    }
+}
+
+TEST_CASE("the day sheet tells the further holes of a practice green in paces, and the day of a speed that is older") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    Green green = *square("Putting", 24).green;
+    green.speeds = {{9.8, 0.5, "2026-05-02", "ramp"}, {11.4, 0.5, "2026-05-20", "ramp"}};
+    CutHole second{"2026-05-02", {2 + 9 * kPace, 2 + 5 * kPace}, "JM", "", {}};
+    second.beside = true;
+    green = with_hole_cut(green, second).green;
+    write_day_sheet({day_green(std::make_shared<const Green>(green), "2026-05-04")}, [] { DaySheetRequest r = request(); r.date = "2026-05-04"; return r; }(), scratch / "d.pdf");
+    const std::string first = output_of("pdftotext -l 1 -raw " + (scratch / "d.pdf").string() + " -");
+    CHECK(holds(first, "12 on, 4 left"));
+    CHECK(holds(first, "5 on, 9 left"));
+    CHECK(holds(first, "ft on 2026-05-02"));
+    CHECK_FALSE(holds(first, "11.4"));
+}
+
+TEST_CASE("a green without an outline of its own says on the day sheet that its paces count from the boundary of the data") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    Green bare = *square("8", 24).green;
+    auto t = std::make_shared<TerrainModel>(*bare.terrain);
+    t->outline = Outline(t->outline.ring(), OutlineSource::data_boundary);
+    bare.terrain = t;
+    std::vector<DayGreen> greens = course(24);
+    greens[7] = day_green(std::make_shared<const Green>(bare), "2026-05-02");
+    const SheetResult result = write_day_sheet(greens, request(), scratch / "d.pdf");
+    std::string first = output_of("pdftotext -l 1 -raw " + (scratch / "d.pdf").string() + " -");
+    std::replace(first.begin(), first.end(), '\n', ' ');
+    CHECK(holds(first, "8 has no outline of its own: paces there count from the boundary of the survey's data"));
+    for (int n = 1; n <= result.pages; ++n) CHECK(ink_and_outside(page_of(scratch / "d.pdf", n, 60), 60, 14).second == 0);
+    write_day_sheet(course(24), request(), scratch / "d.pdf");
+    CHECK_FALSE(holds(words_in(scratch / "d.pdf"), "no outline"));
 }

@@ -5,6 +5,7 @@
 #include "tests/support/support.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -66,15 +67,15 @@ TEST_CASE("on one small green the plan costs no more than the best of all plans"
         for (int d = 0; d < 3; ++d) clear = clear && keeps_rules(green, picks, picks[d], d, rules);
         std::set<int> thirds;
         for (int c : picks) thirds.insert(green.candidates[c].along);
-        // A third used twice where its share is one costs 0.15.
-        double worth = -0.15 * (3 - static_cast<double>(thirds.size()));
+        // A third used twice where its share is one costs 0.4, and so does one that is not used.
+        double worth = -0.8 * (3 - static_cast<double>(thirds.size()));
         for (int c : picks) worth += green.candidates[c].score;
         if (clear) best = std::max(best, worth);
     }
     double worth = 0;
     std::set<int> thirds;
     for (int c : plan.picks[0]) worth += green.candidates[c].score, thirds.insert(green.candidates[c].along);
-    CHECK(worth - 0.15 * (3 - static_cast<double>(thirds.size())) == doctest::Approx(best));
+    CHECK(worth - 0.8 * (3 - static_cast<double>(thirds.size())) == doctest::Approx(best));
 }
 
 TEST_CASE("holes set by hand stay and the rest keeps clear of them") {
@@ -143,4 +144,64 @@ TEST_CASE("forty diverse places keep the best and spread over the green") {
         CHECK(near < 4);
     }
     CHECK(diverse(all, 1000).size() == 300);
+}
+
+TEST_CASE("on a skipped day no hole is cut, and the one before stays in use for the distances") {
+    auto greens = random_course(4, 30, 9);
+    greens[0].past.clear();
+    greens[0].skipped = {1, 2};
+    const CoursePlan plan = planned(greens, 11);
+    CHECK(plan.picks[0][1] == -1);
+    CHECK(plan.picks[0][2] == -1);
+    CHECK(std::none_of(plan.remarks.begin(), plan.remarks.end(), [](const std::string& r) { return r.starts_with("green 1: on"); }));
+    CHECK(judge_course(greens, plan.picks, {}).broken == 0);
+    // The hole of the first day is in use up to the third: the days up to the tenth keep clear of it.
+    REQUIRE(plan.picks[0][0] >= 0);
+    for (int d = 3; d <= 9; ++d)
+        if (plan.picks[0][d] >= 0) CHECK(distance(greens[0].candidates[plan.picks[0][d]].p, greens[0].candidates[plan.picks[0][0]].p) >= 3);
+    greens[0].by_hand = {{1, 4}};
+    CHECK_THROWS_WITH_AS(planned(greens, 11), doctest::Contains("on which none is cut"), Error);
+}
+
+TEST_CASE("one green over a week gets its front, middle and back, though one of them is fairer; a third that is left out is told why") {
+    CourseGreen green;
+    green.name = "7";
+    for (int along = 0; along < 3; ++along)
+        for (int k = 0; k < 8; ++k) {
+            CourseCandidate c;
+            c.p = {3.2 * k, 6.0 * along};
+            c.along = along;
+            c.score = along == 2 ? 0.35 : 0.6;   // the back is fair, and less so
+            green.candidates.push_back(c);
+        }
+    const CoursePlan plan = planned({green}, 7);
+    std::array<int, 3> used{};
+    for (int c : plan.picks[0]) ++used[green.candidates[c].along];
+    for (int n : used) CHECK(n >= 2);
+    CHECK(plan.remarks.empty());
+
+    std::erase_if(green.candidates, [](const CourseCandidate& c) { return c.along == 2; });
+    const CoursePlan without = planned({green}, 7);
+    REQUIRE(without.remarks.size() == 1);
+    CHECK(without.remarks[0] == "green 7: the back third gets no hole: no fair place lies there");
+    // Closed until after the plan.
+    CourseCandidate late;
+    late.p = {0, 12};
+    late.along = 2;
+    late.from_day = 7;
+    green.candidates.push_back(late);
+    CHECK(planned({green}, 7).remarks.at(0).find("its 1 fair places are closed") != std::string::npos);
+}
+
+TEST_CASE("days without a hole are told by their own cause: no fair place, closed ground, or distances") {
+    auto greens = random_course(3, 12, 2);
+    for (CourseGreen& g : greens) g.past.clear();
+    greens[0].candidates.clear();
+    for (auto& c : greens[1].candidates) c.from_day = 2;
+    for (auto& c : greens[2].candidates) c.p = {5, 5};
+    const CoursePlan plan = planned(greens, 3);
+    REQUIRE(plan.without.size() == 3);
+    CHECK(plan.without[0] == "on 3 of 3 days there is no hole, as it has no fair place");
+    CHECK(plan.without[1] == "on 2 of 3 days every fair place lies in a zone that is closed");
+    CHECK(plan.without[2].find("on 2 of 3 days no fair place keeps 3.0 m") == 0);
 }

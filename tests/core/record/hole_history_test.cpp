@@ -163,8 +163,8 @@ TEST_CASE("an open plug under a hole is said") {
 
 TEST_CASE("dates backwards, places off the green, speeds that are none and days without a reason are refused with one sentence") {
     const Green g = a_week();
-    CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-01", {12, 10}, "", "", {}}); }), "goes up to 2026-05-03, and 2026-05-01 lies before it"));
-    CHECK(holds(refusal([&] { with_day_skipped(g, {"2026-05-02", "water", ""}); }), "lies before it"));
+    CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-01", {12, 10}, "", "", {}}); }), "goes up to 2026-05-02, and 2026-05-01 lies before it"));
+    CHECK(holds(refusal([&] { with_day_skipped(g, {"2026-05-01", "water", ""}); }), "lies before it"));
     CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-32", {12, 10}, "", "", {}}); }), "'2026-05-32'; a day such as"));
     CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-06", {1, 10}, "", "", {}}); }), "m outside the green"));
     CHECK(holds(refusal([&] { with_hole_cut(g, {"2026-05-06", {std::nan(""), 10}, "", "", {}}); }), "no number"));
@@ -190,13 +190,49 @@ TEST_CASE("a history goes to text and back, into the same green only") {
 
     empty.id = "00000000-9999-4222-8333-444444444444";
     CHECK(holds(refusal([&] { with_history(empty, text, "h.csv"); }), "h.csv, line 1: the history belongs to another green"));
-    const std::string head = "date,state,x_m,y_m,speed_ft,set_by,remark\n";
+    const std::string head = "# green " + g.id + " 7\ndate,state,x_m,y_m,speed_ft,set_by,remark\n";
     const auto refused = [&](const std::string& rows) { return refusal([&] { with_history(g, head + rows, "h.csv"); }); };
-    CHECK(holds(refused("2026-05-02,cut,12,10,,,\n2026-05-01,cut,12,10,,,\n"), "line 3: 2026-05-01 comes after 2026-05-02; dates run forwards"));
-    CHECK(holds(refused("2026-05-02,cut,120,10,,,\n"), "line 2: the place 120.00, 10.00 lies"));
+    CHECK(holds(refused("2026-05-02,cut,12,10,,,\n2026-05-01,cut,12,10,,,\n"), "line 4: 2026-05-01 comes after 2026-05-02; dates run forwards"));
+    CHECK(holds(refused("2026-05-02,cut,120,10,,,\n"), "line 3: the place 120.00, 10.00 lies"));
     CHECK(holds(refused("2026-05-02,moved,12,10,,,\n"), "the state is 'moved'"));
     CHECK(holds(refused("2026-05-02,cut,12,nan,,,\n"), "y_m is 'nan'"));
     CHECK(holds(refused("2026-05-02,cut,12\n"), "found 3 fields"));
-    CHECK(holds(refusal([&] { with_history(g, "x,y\n1,2\n", "h.csv"); }), "the columns date,state"));
+    CHECK(holds(refusal([&] { with_history(g, "x,y\n1,2\n", "h.csv", true); }), "the columns date,state"));
     CHECK(holds(refusal([&] { with_history(g, "", "h.csv"); }), "holds no history"));
+}
+
+TEST_CASE("a history that does not say whose it is goes into a green only where that is allowed") {
+    const std::string rows = "date,state,x_m,y_m,speed_ft,set_by,remark\n2026-05-02,cut,12,10,,,\n";
+    const Green g = green_without_holes();
+    const std::string said = refusal([&] { with_history(g, rows, "h.csv"); });
+    CHECK(holds(said, "h.csv, line 1: the history does not say whose it is"));
+    CHECK(holds(said, "# green " + g.id));
+    CHECK(with_history(g, rows, "h.csv", true).green.holes.size() == 1);
+}
+
+TEST_CASE("planned, by hand, cut and skipped stay what they are through the text, and a place just outside a smaller edge is kept with a remark") {
+    Green g = green_without_holes();
+    g.holes = {{"plan", {12, 10}, "2026-05-01", "JM", false}, {"set", {15, 10}, "2026-05-02", "JM", false}, {"cut", {18, 10}, "2026-05-03", "AB", false, true}};
+    g.holes[0].by_plan = true;
+    g.skipped = {{"2026-05-04", "frost", ""}};
+    const std::string text = history_csv(g);
+    CHECK(holds(text, "2026-05-01,planned,"));
+    CHECK(holds(text, "2026-05-02,by hand,"));
+    const Green back = with_history(green_without_holes(), text, "h.csv").green;
+    CHECK(history_csv(back) == text);
+    CHECK(hole_history(back, day("2026-05-02"))[0].by_plan);
+    CHECK_FALSE(hole_history(back, day("2026-05-03"))[1].by_plan);
+
+    const HistoryEntry near = with_history(g, "# green " + g.id + "\ndate,state,x_m,y_m,speed_ft,set_by,remark\n2026-04-02,cut,2,12,,,\n", "h.csv");
+    CHECK(near.green.holes.size() == 4);
+    REQUIRE(near.remarks.size() == 2);
+    CHECK(holds(near.remarks[0], "1 of the places lie outside the edge as it is now"));
+}
+
+TEST_CASE("a day that will be skipped does not stand in the way of the holes cut before it") {
+    Green g = green_without_holes();
+    g.skipped = {{"2026-05-06", "machines", ""}};
+    g = with_hole_cut(g, {"2026-05-04", {12, 10}, "", "", {}}).green;
+    CHECK(g.todays_hole()->date == "2026-05-04");
+    CHECK(g.skipped.size() == 1);
 }

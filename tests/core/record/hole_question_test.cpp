@@ -84,3 +84,41 @@ TEST_CASE("a history that lies off the green is named and left aside, and days b
     REQUIRE(q.recent.size() == 1);
     CHECK(q.recent[0] == Vec2{12, 10});
 }
+
+TEST_CASE("what a plan chose is planned anew, what people set stands, and a skipped day is handed on with the hole that stays") {
+    Green g = bare();
+    g.holes = {{"cut", {12, 10}, "2026-05-03", "", true, true}, {"plan", {15, 10}, "2026-05-05", "", false}, {"set", {15, 13}, "2026-05-06", "", false},
+               {"plan", {18, 10}, "2026-05-20", "", false}};
+    g.holes[1].by_plan = g.holes[3].by_plan = true;
+    g.skipped = {{"2026-05-07", "machines", ""}, {"2026-05-04", "frost", ""}};
+    const HoleQuestion q = hole_question(g, "2026-05-04", 5);
+    REQUIRE(q.over.by_hand.size() == 1);
+    CHECK(q.over.by_hand[0].p == Vec2{15, 13});
+    CHECK(q.over.skipped == std::vector<int>{0, 3});
+    REQUIRE(q.skipped.size() == 2);
+    CHECK(q.skipped[0].reason == "frost");
+    CHECK(q.warnings.empty());
+    // The hole of 3 May is in use on the 4th too.
+    REQUIRE(q.over.past.size() == 2);
+    CHECK(q.over.past[1].day == 0);
+    CHECK(q.over.past[1].p == Vec2{12, 10});
+}
+
+TEST_CASE("holes just outside the edge are told as that, not as another green's") {
+    Green g = bare();
+    g.holes = {{"old", {2, 12}, "2026-05-01", "", false, true}};   // the ring begins at about 5 m
+    const HoleQuestion q = hole_question(g, "2026-05-04", 7);
+    REQUIRE(q.warnings.size() == 1);
+    CHECK(q.warnings[0].find("outside the edge as it is now") != std::string::npos);
+    CHECK(q.warnings[0].find("another green") == std::string::npos);
+    CHECK(q.over.past.empty());
+}
+
+TEST_CASE("closed zones are named with kind and day, those that are open by then are not") {
+    Green g = bare();
+    g.zones = {{"sand", "bunker", {{3, 3}, {5, 3}, {4, 5}}, ""}, {"new turf", "closed", {{10, 10}, {12, 10}, {11, 12}}, "2026-06-01"},
+               {"old", "closed", {{14, 10}, {16, 10}, {15, 12}}, "2026-05-01"}, {"", "worn", {{14, 10}, {16, 10}, {15, 12}}, ""}};
+    CHECK(closed_zones_words(g, "2026-05-04", 7) == "closed are 'new turf' (closed, until 2026-06-01) and 'worn' (worn)");
+    g.zones.resize(1);
+    CHECK(closed_zones_words(g, "2026-05-04", 7).empty());
+}

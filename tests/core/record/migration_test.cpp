@@ -21,7 +21,7 @@ void without_cut_outs(Database& db) { db.run("ALTER TABLE outline_gaps DROP COLU
 void without_play(Database& db) {
     without_cut_outs(db);
     for (const char* table : {"skipped_days", "line_of_play", "gates"}) without_table(db, table);
-    for (const char* column : {"as_cut", "speed_ft", "remark"}) db.run(std::string("ALTER TABLE holes DROP COLUMN ") + column);
+    for (const char* column : {"as_cut", "speed_ft", "remark", "by_plan"}) db.run(std::string("ALTER TABLE holes DROP COLUMN ") + column);
 }
 
 // What came with the fourth schema and later.

@@ -1,0 +1,101 @@
+#include "core/record/kept_plan.h"
+
+#include "core/base/calendar.h"
+#include "core/base/error.h"
+#include "core/survey/text_file.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <set>
+
+namespace brae {
+
+namespace {
+
+int checked_day_of_plan(const std::string& date) {
+    const auto day = day_number(date);
+    if (!day) throw Error(fmt::format("the date is {}; a day such as 2026-05-02 is wanted", quote(date)));
+    return *day;
+}
+
+void check_on_green(const Green& green, Vec2 p) {
+    if (!std::isfinite(p.x) || !std::isfinite(p.y)) throw Error("the place of the hole is no number; X,Y in metres is wanted");
+    const Outline& outline = green.terrain->outline;
+    if (!outline.contains(p)) throw Error(fmt::format("the place {:.2f}, {:.2f} lies {:.1f} m outside the green '{}'", p.x, p.y, -outline.signed_distance(p), green.name));
+}
+
+const SkippedDay* skipped_on(const Green& green, const std::string& date) {
+    const auto at = std::find_if(green.skipped.begin(), green.skipped.end(), [&](const SkippedDay& s) { return s.date == date; });
+    return at == green.skipped.end() ? nullptr : &*at;
+}
+
+bool cut_on(const Green& green, const std::string& date) {
+    return std::any_of(green.holes.begin(), green.holes.end(), [&](const StoredHole& h) { return h.as_cut && h.date == date; });
+}
+
+void sort_by_date(std::vector<StoredHole>& holes) {
+    std::stable_sort(holes.begin(), holes.end(), [](const StoredHole& a, const StoredHole& b) { return a.date < b.date; });
+}
+
+}  // namespace
+
+HistoryEntry with_plan(const Green& green, const std::string& first_day, int days, const std::vector<PlannedHole>& plan, const std::string& by) {
+    const int first = checked_day_of_plan(first_day);
+    std::set<int> seen;
+    for (const PlannedHole& h : plan) {
+        const int day = checked_day_of_plan(h.date);
+        if (day < first || day >= first + days)
+            throw Error(fmt::format("the hole planned for {} lies outside the plan of {} to {}", h.date, first_day, date_after(first_day, days - 1)));
+        if (!seen.insert(day).second) throw Error(fmt::format("two holes are planned for {}, one is wanted", h.date));
+        check_on_green(green, h.p);
+    }
+
+    // What a plan chose before gives way.
+    HistoryEntry out{green, {}};
+    std::string todays;
+    int gone = 0;
+    std::erase_if(out.green.holes, [&](const StoredHole& h) {
+        const auto day = day_number(h.date);
+        const bool goes = h.by_plan && !h.as_cut && day && *day >= first && *day < first + days;
+        if (goes && h.today) todays = h.date;
+        gone += goes;
+        return goes;
+    });
+    if (gone > 0) out.remarks.push_back(fmt::format("takes the place of {} hole{} that {} planned before", gone, gone == 1 ? "" : "s", gone == 1 ? "was" : "were"));
+
+    for (const PlannedHole& h : plan) {
+        if (const SkippedDay* skip = skipped_on(out.green, h.date)) {
+            out.remarks.push_back(fmt::format("{} is skipped ({}) and gets no hole", h.date, skip->reason));
+            continue;
+        }
+        // What people set or cut for that day stands.
+        if (std::any_of(out.green.holes.begin(), out.green.holes.end(), [&](const StoredHole& s) { return s.date == h.date; })) continue;
+        StoredHole hole{"plan " + h.date, h.p, h.date, by, h.date == todays, false, h.speed_ft, ""};
+        hole.by_plan = true;
+        out.green.holes.push_back(std::move(hole));
+    }
+    sort_by_date(out.green.holes);
+    return out;
+}
+
+HistoryEntry with_hole_set(const Green& green, const CutHole& hole) {
+    checked_day_of_plan(hole.date);
+    check_on_green(green, hole.p);
+    if (const SkippedDay* skip = skipped_on(green, hole.date))
+        throw Error(fmt::format("{} is told as skipped ({}), so no hole can be set for it", hole.date, skip->reason));
+    if (cut_on(green, hole.date)) throw Error(fmt::format("the hole of {} is told as cut, so none can be set for it", hole.date));
+    HistoryEntry out{green, {}};
+    bool today = false;
+    std::erase_if(out.green.holes, [&](const StoredHole& h) {
+        if (h.date != hole.date || (hole.beside && !h.by_plan)) return false;
+        out.remarks.push_back(fmt::format("takes the place of the hole {} for {} at {:.2f}, {:.2f}", h.by_plan ? "planned" : "set", h.date, h.p.x, h.p.y));
+        today = today || h.today;
+        return true;
+    });
+    out.green.holes.push_back({"set " + hole.date, hole.p, hole.date, hole.set_by, today, false, hole.speed_ft, hole.remark});
+    sort_by_date(out.green.holes);
+    return out;
+}
+
+}  // namespace brae
