@@ -147,6 +147,9 @@ bool keep(std::vector<Spot>& spots, const std::function<double(const Spot&)>& va
     const std::size_t before = spots.size();
     std::erase_if(spots, [&](const Spot& s) { return !span.holds(value(s)); });
     if (!spots.empty()) return true;
+    // As many places as keep what there is apart from what is wanted.
+    const auto meet = [&](double is, double wanted) { return fmt::format("{:.{}f}", scale * is, digits) == fmt::format("{:.{}f}", scale * wanted, digits); };
+    while (digits < 4 && (meet(high, span.low) || meet(low, span.high))) ++digits;
     against = fmt::format("none of {} spots has {} of {:.{}f} to {:.{}f} {}; they have {:.{}f} to {:.{}f}", before, what, scale * span.low, digits,
                           scale * span.high, digits, unit, scale * low, digits, scale * high, digits);
     return false;
