@@ -1,4 +1,4 @@
-// The only file that includes the option parser (it takes seconds to compile).
+// The only file that includes the option parser (it takes seconds to compile); long because every verb has its options here.
 #include "app/commands/command_line.h"
 
 #include "app/commands/output.h"
@@ -368,7 +368,6 @@ CommandLine::CommandLine() {
 // Each action of brae lesson has options of its own, and says an example.
 void CommandLine::lesson_verbs() {
     CLI::App* all = app.add_subcommand("lesson", "records a lesson with a player, and tells read, aim, stroke and pace apart");
-    all->require_subcommand(1);
     LessonArguments& a = lesson;
     CLI::App* s = nullptr;
     const auto action = [&](const char* name, const char* what, const char* example) {
@@ -455,6 +454,16 @@ void CommandLine::lesson_verbs() {
     s->add_flag("--force", a.force, "over a file that is there already");
     action("erase", "takes out a player with all of their lessons, for good", "2026.brae-lesson --player 'code 7' --sure");
     player("name or code"), s->add_flag("--sure", a.sure, "yes, for good");
+
+    // An action that is none is named, with those that are.
+    all->require_subcommand(0, 1)->allow_extras();
+    all->callback([all] {
+        if (!all->get_subcommands().empty()) return;
+        std::string names;
+        for (const CLI::App* known : all->get_subcommands([](const CLI::App*) { return true; })) names += (names.empty() ? "" : ", ") + known->get_name();
+        const std::vector<std::string> found = all->remaining();
+        throw CLI::ValidationError("ACTION", fmt::format("found {}, one of {} is wanted", found.empty() ? "none" : "'" + found.front() + "'", names));
+    });
 }
 
 // The words before the sentence of a failure: "brae putt", "brae lesson start".

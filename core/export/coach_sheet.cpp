@@ -41,9 +41,10 @@ std::vector<TimePlot> plots_of(const std::vector<LessonFigures>& history) {
 // "0.4 to 1.1 right" or "0.2 left to 0.9 right"
 std::string span(const Told90& t, double by, int places, const char* less, const char* more) {
     const auto size = [&](double v) { return fmt::format("{:.{}f}", std::abs(by * v), places); };
-    if (t.low < 0 && t.high > 0) return fmt::format("{}\u00a0{} to {}\u00a0{}", size(t.low), less, size(t.high), more);
-    const double near = std::min(std::abs(t.low), std::abs(t.high)), far = std::max(std::abs(t.low), std::abs(t.high));
-    return fmt::format("{} to {}\u00a0{}", size(near), size(far), t.mean < 0 ? less : more);
+    const auto seen = [&](double v) { return std::abs(by * v) >= 0.5 * std::pow(10.0, -places); };
+    if (t.low < 0 && t.high > 0 && seen(t.low) && seen(t.high)) return fmt::format("{}\u00a0{} to {}\u00a0{}", size(t.low), less, size(t.high), more);
+    const double near = t.low < 0 && t.high > 0 ? 0 : std::min(std::abs(t.low), std::abs(t.high)), far = std::max(std::abs(t.low), std::abs(t.high));
+    return fmt::format("{} to {}\u00a0{}", size(near), size(far), std::abs(t.low) > std::abs(t.high) ? less : more);
 }
 
 // One putt's error: the mean, and the ± that holds the truth in nine of ten cases.
@@ -116,6 +117,7 @@ DrawnSheet draw_coach_sheet(const Green& green, const WorkedLesson& w, const Les
         }
         for (const PracticeAdvice& p : practice_advice(e)) d.paragraph("To practise: " + p.sentence + " Ready lesson: " + p.lesson + ".");
         d.paragraph(next_session(w));
+        d.paragraph(short_cautions());
 
         rows.clear();
         for (std::size_t k = 0; k < w.truth.size(); ++k) {
@@ -144,8 +146,6 @@ DrawnSheet draw_coach_sheet(const Green& green, const WorkedLesson& w, const Les
             rows.push_back(std::move(row));
         }
         d.table("Putt by putt", {{"Putt", 30, true}, {"Station", 38}, {"Line", 52}, {"Outcome", 66}, {"Read, degrees", 84}, {"Start line, degrees", 104}, {"Pace, %", 80}, {"Chance", 42}}, rows);
-        d.y += 4;
-        d.paragraph(short_cautions());
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, 0}};
     };

@@ -14,6 +14,7 @@
 #include <cairo.h>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 
 namespace brae {
 namespace {
@@ -237,7 +238,7 @@ void draw_stations(Document& d, const WorkedLesson& w, const Rows& rows, bool fe
         d.line(d.left(), d.y, d.right(), d.y, 0.25, 0.6);
     }
     d.y += 9;
-    d.text(kSmall, d.left(), d.y, fmt::format("Stroke: the line that drops; shaded: where it may truly lie; grey bar: the hole. Rings: your reads{}.{}", retest ? "; dots: at the retest" : "",
+    d.text(kSmall, d.left(), d.y, fmt::format("Upright: the line that drops; shaded: where it may truly lie; grey bar: the hole. Rings: your reads{}.{}", retest ? "; dots: at the retest" : "",
                                          rows.left_out > 0 ? fmt::format(" {} more station{} in the coach's report.", rows.left_out, rows.left_out == 1 ? " is" : "s are") : ""));
     d.y += 3;
 }
@@ -268,8 +269,8 @@ double draw_column(Document& d, double x, double y, double bottom, const std::ve
         for (const std::string& s : sentences) add(s);
         add(last);
         if (y + height - gap > bottom) {
-            if (size > kTextSizes[2]) continue;
-            // What has to go is counted.
+            if (size > *std::rbegin(kTextSizes)) continue;
+            // The last ones go, and the page says that there were more.
             std::size_t kept = sentences.size();
             while (kept > 0 && y + height - gap > bottom) {
                 laid.clear(), height = 0, --kept;

@@ -20,7 +20,7 @@ const std::vector<std::string>& cautions() {
     static const std::vector<std::string> sentences{
         "Ask the greenkeeper before anything is laid out or marked, and keep to the club's rules and signs.",
         "Pegs, strings, coins and markers trip people and damage mowers: count them out and count them in. "
-        "Out:\u00a0________ In:\u00a0________",
+        "Out:\u00a0______\u00a0\u00a0In:\u00a0______",
         "No string across a line where people walk. Take every string up before you leave the green.",
         "Move the ball spot after about 20 putts, so that the turf is not worn.",
         "Watch for balls in play and give way to players. Stop and take shelter for lightning; follow the club's signal.",
@@ -80,7 +80,7 @@ std::vector<std::string> station_row(const PracticeStation& s, const std::vector
                                                 s.slope_along_pct > 0 ? "uphill" : "downhill");
     const std::string launch = fmt::format("{}\n{} off the face", slope, speed_text(s.ball_speed_mps, feet));
     // Inside the hole there is no peg: the player aims at that part of it.
-    std::string aim = aim_text(s.aim_offset_m, feet);
+    std::string aim = aim_text(s.aim_offset_m, feet, s.break_se_m);
     if (!s.wants_marker() && std::abs(s.aim_offset_m) < 0.005) aim = "no peg: the\nhole's centre";
     else if (!s.wants_marker())
         aim = fmt::format("no peg: {}\n{} of the centre", small_length(s.break_m, feet), s.aim_offset_m > 0 ? "right" : "left");
@@ -333,7 +333,9 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
             if (const std::string note = note_without(stations[k].note, shared); !note.empty()) rows.push_back({"", in_units(note, feet)});
         }
         if (const std::string purpose = purpose_of(stations); !purpose.empty()) d.paragraph(purpose);
-        for (const std::string& note : shared) d.paragraph("At each station: " + in_units(note, feet) + ".");
+        std::string at_each;
+        for (const std::string& note : shared) at_each += (at_each.empty() ? "" : "; ") + note;
+        if (!at_each.empty()) d.paragraph("At each station: " + in_units(at_each, feet) + ".");
         d.table("Stations", {{"Station", 40, true}, {"Distance", 62}, {"Aim marker", 88}, {"Break", 74}, {"Pace", 42},
                  {std::string("At other speeds, ") + (feet ? "in" : "cm"), 98}, {"Launch", 104}}, rows);
 

@@ -65,9 +65,10 @@ std::string speed_text(double mps, bool feet) {
     return feet ? fmt::format("{:.1f}\u00a0ft/s", mps / kFoot) : fmt::format("{:.1f}\u00a0m/s", mps);
 }
 
-std::string aim_text(double offset, bool feet) {
+std::string aim_text(double offset, bool feet, double se_m) {
     if (std::abs(offset) < 0.005) return "on the hole's\ncentre";
-    return small_length(std::abs(offset), feet) + (offset > 0 ? " right\nof the hole" : " left\nof the hole");
+    const int places = se_m > 0 ? places_of(shown_error(se_m, feet)) : 1;
+    return fmt::format("{:.{}f}\u00a0{}", std::abs(offset) / (feet ? kInch : 0.01), places, feet ? "in" : "cm") + (offset > 0 ? " right\nof the hole" : " left\nof the hole");
 }
 
 std::vector<std::string> tape_cells(const TapePlan& p, bool feet) {

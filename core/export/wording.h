@@ -26,8 +26,9 @@ std::string nine_of_ten(double se_m, bool feet);
 std::string with_nine_of_ten(double metres, double se_m, bool feet);
 // "2.3 m/s" or "7.5 ft/s".
 std::string speed_text(double mps, bool feet);
-// "28.3 cm left of the hole", "on the hole's centre" where it is under 5 mm; on two lines.
-std::string aim_text(double aim_offset_m, bool feet);
+// "28.3 cm left of the hole", "on the hole's centre" where it is under 5 mm; on two lines. No tenths where one standard error says
+// that they mean nothing.
+std::string aim_text(double aim_offset_m, bool feet, double se_m = 0);
 // The cells "S1 6.42 m", "S2 8.13 m", "left of the line S1-S2", "S3 5.07 m", "± 1.5 cm" under tape_columns().
 std::vector<std::string> tape_cells(const TapePlan& plan, bool feet);
 // "N", "NE", ... for a bearing in degrees.

@@ -1,6 +1,7 @@
 // Printed sheets looked at from outside, through poppler: pages, words, pixels.
 #pragma once
 
+#include "core/base/vec.h"
 #include "tests/support/support.h"
 #include "tests/support/refusal.h"
 

@@ -225,7 +225,7 @@ TEST_CASE("the player's usual speed and what could not be had are kept with the 
     REQUIRE(run_brae({"sheet", green, "--kind", "stations", "--out", sheet}).code == 0);
     CHECK_FALSE(says(words_in(sheet), "usual"));
     // On a plane a ring cannot go on beyond the edge: what is missing stands on the sheet, kept or planned for it.
-    const Outcome ring = run_brae({"stations", green, "--hole", "6,2.2", "--speed", "10", "--lesson", "ring", "--store", "--json"});
+    const Outcome ring = run_brae({"stations", green, "--hole", "6,1.3", "--speed", "10", "--lesson", "ring", "--store", "--json"});
     REQUIRE_MESSAGE(ring.code == 0, ring.error);
     REQUIRE_FALSE(ring.json()["missing"].get<std::string>().empty());
     REQUIRE(run_brae({"sheet", green, "--kind", "stations", "--out", sheet}).code == 0);

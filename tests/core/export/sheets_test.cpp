@@ -180,7 +180,7 @@ TEST_CASE("every sheet of stations is in one system of units, notes and warnings
                 for (const std::string& found : strange_units(words, feet)) CHECK_MESSAGE(found.empty(), std::string(kind) << (feet ? " in feet: " : " in metres: ") << found);
                 CHECK_FALSE(strange_units(words, !feet).empty());
                 // Who stands on a green with it reads what has to be known.
-                for (const char* caution : {"greenkeeper", "count", "ot for use during a round"}) CHECK_MESSAGE(holds(words, caution), std::string(kind)  + ": " + caution);
+                for (const char* caution : {"greenkeeper", "count", "ot for use during a round"}) CHECK_MESSAGE(holds(words, caution), (std::string(kind) + ": " + caution));
             }
     request.kind = "stations";
     write_sheet(sample_green(), request, scratch / "s.pdf");

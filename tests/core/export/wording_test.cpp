@@ -30,6 +30,8 @@ TEST_CASE("tapes are rounded to centimetres and offsets name their side") {
     CHECK(plain(tape_length(6.4249, false)) == "6.42 m");
     CHECK(plain(aim_text(-0.2834, false)) == "28.3 cm left\nof the hole");
     CHECK(plain(aim_text(0.2834, true)) == "11.2 in right\nof the hole");
+    CHECK(plain(aim_text(-2.151, false, 0.24)) == "215 cm left\nof the hole");
+    CHECK(plain(aim_text(0.2834, false, 0.01)) == "28.3 cm right\nof the hole");
     CHECK(plain(aim_text(0.0049, false)) == "on the hole's\ncentre");
 }
 
