@@ -366,7 +366,7 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
                 }
             }
             if (peg) rows.push_back(shared_row(peg_tapes, *peg, stations, feet));
-            std::vector<TableColumn> columns{{"Station", 46, true}, {"Spot", 60}};
+            std::vector<TableColumn> columns{{"Station", 42, true}, {"Spot", 66}};
             for (const TableColumn& c : tape_columns()) columns.push_back(c);
             d.table("Setting out by tapes held level", columns, rows);
         }
