@@ -319,7 +319,7 @@ CommandLine::CommandLine() {
     add_past(s, stations.past_m);
     s->add_option("--lesson", stations.lesson, "name of a ready lesson; 'list' names them")->capture_default_str();
     s->add_option("--lesson-file", stations.lesson_file, "a lesson of your own (JSON), in place of --lesson");
-    s->add_option("--usual-speed", stations.usual_speed_ft, "green speed that the player is used to, ft: the break there is told too")->check(finite);
+    s->add_option("--usual-speed", stations.usual_speed_ft, "green speed that the player is used to, ft: the break there is told too, and kept with --store for the sheets")->check(finite);
     s->add_option("--out", stations.out, "points for a rover or phone: .csv, .geojson or .gpx");
     s->add_flag("--store", stations.store, "keeps the stations in the green file");
     const char* const whose = "Whose chance to hole each station is told, and asked for by even-chance (a fair amateur)";
@@ -338,7 +338,7 @@ CommandLine::CommandLine() {
     s->add_option("--hole", sheet.hole, "X,Y, map:X,Y or today; default: the stations kept in the green, else today's hole");
     s->add_option("--lesson", sheet.lesson, "name of a ready lesson; default: the stations kept in the green, else ladder");
     s->add_option("--lesson-file", sheet.lesson_file, "a lesson of your own (JSON), in place of --lesson");
-    s->add_option("--usual-speed", sheet.usual_speed_ft, "green speed that the player is used to, ft")->check(finite);
+    s->add_option("--usual-speed", sheet.usual_speed_ft, "green speed that the player is used to, ft; default: the one kept with the stations")->check(finite);
     add_optional_speed(s, sheet.speed_ft);
     s->add_option("--past", sheet.past_m, "pace: how far past the hole's centre on level ground, m (0.30)")->check(finite);
     s->add_option("--days", sheet.days, "for --kind holes: plan for so many days")->check(finite)->check(CLI::Range(1, 14));
