@@ -116,6 +116,13 @@ int run_stations(const StationsArguments& a) {
     request.player = player.spread;
     const StationPlan plan = plan_stations(*green.terrain, request, terminal.progress());
     if (plan.stations.empty()) throw Error(plan.missing);
+    // The shared peg is set out like the other markers: from the marks and the hole.
+    std::optional<TapePlan> peg_tapes;
+    if (plan.shared_aim) {
+        std::vector<TapePoint> known = request.known;
+        known.push_back({"hole", hole});
+        peg_tapes = plan_tapes(known, plan.shared_aim->p);
+    }
     std::vector<std::vector<BreakAtSpeed>> speeds;
     for (const PracticeStation& s : plan.stations) speeds.push_back(breaks_at_speeds(*green.terrain, s, a.usual_speed_ft));
     std::vector<double> chances;
@@ -164,7 +171,7 @@ int run_stations(const StationsArguments& a) {
             out["stations"].push_back(row);
         }
         if (plan.shared_aim)
-            out["shared_aim"] = {{"point", json_of(plan.shared_aim->p)}, {"stations", plan.shared_aim->labels}, {"apart_m", tidy(plan.shared_aim->apart_m)}};
+            out["shared_aim"] = {{"point", json_of(plan.shared_aim->p)}, {"stations", plan.shared_aim->labels}, {"apart_m", tidy(plan.shared_aim->apart_m)}, {"tapes", json_of_tapes(peg_tapes)}};
         out["missing"] = plan.missing;
         out["warnings"] = green.terrain->warnings;
         print_json(out);
@@ -188,8 +195,8 @@ int run_stations(const StationsArguments& a) {
         if (!s.note.empty()) fmt::print("   {}\n", s.note);
     }
     if (plan.shared_aim) {
-        fmt::print("\nAt {:.2f}, {:.2f} m {}, within {:.0f} cm.\n", plan.shared_aim->p.x, plan.shared_aim->p.y, shared_aim_words(*plan.shared_aim),
-                   std::max(1.0, std::ceil(100 * plan.shared_aim->apart_m)));
+        fmt::print("\nAt {:.2f}, {:.2f} m {}, within {:.0f} cm: {}\n", plan.shared_aim->p.x, plan.shared_aim->p.y, shared_aim_words(*plan.shared_aim),
+                   std::max(1.0, std::ceil(100 * plan.shared_aim->apart_m)), tape_words(peg_tapes));
     }
     if (!a.out.empty()) fmt::print("\nwritten {}\n", a.out);
     if (!plan.missing.empty()) fmt::print("\n{}\n", plan.missing);
