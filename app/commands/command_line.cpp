@@ -1,4 +1,4 @@
-// The only file that includes the option parser (it takes seconds to compile).
+// The only file that includes the option parser (it takes seconds to compile); long because every verb has its options here.
 #include "app/commands/command_line.h"
 
 #include "app/commands/output.h"
@@ -88,6 +88,9 @@ struct CommandLine {
         return sub;
     }
     CommandLine();
+
+private:
+    void lesson_verbs();
 };
 
 CommandLine::CommandLine() {
@@ -327,7 +330,7 @@ CommandLine::CommandLine() {
     add_past(s, stations.past_m);
     s->add_option("--lesson", stations.lesson, "name of a ready lesson; 'list' names them")->capture_default_str();
     s->add_option("--lesson-file", stations.lesson_file, "a lesson of your own (JSON), in place of --lesson");
-    s->add_option("--usual-speed", stations.usual_speed_ft, "green speed that the player is used to, ft: the break there is told too")->check(finite);
+    s->add_option("--usual-speed", stations.usual_speed_ft, "green speed that the player is used to, ft: the break there is told too, and kept with --store for the sheets")->check(finite);
     s->add_option("--out", stations.out, "points for a rover or phone: .csv, .geojson or .gpx");
     s->add_flag("--store", stations.store, "keeps the stations in the green file");
     const char* const whose = "Whose chance to hole each station is told, and asked for by even-chance (a fair amateur)";
@@ -346,7 +349,7 @@ CommandLine::CommandLine() {
     s->add_option("--hole", sheet.hole, "X,Y, map:X,Y or today; default: the stations kept in the green, else today's hole");
     s->add_option("--lesson", sheet.lesson, "name of a ready lesson; default: the stations kept in the green, else ladder");
     s->add_option("--lesson-file", sheet.lesson_file, "a lesson of your own (JSON), in place of --lesson");
-    s->add_option("--usual-speed", sheet.usual_speed_ft, "green speed that the player is used to, ft")->check(finite);
+    s->add_option("--usual-speed", sheet.usual_speed_ft, "green speed that the player is used to, ft; default: the one kept with the stations")->check(finite);
     add_optional_speed(s, sheet.speed_ft);
     s->add_option("--past", sheet.past_m, "pace: how far past the hole's centre on level ground, m (0.30)")->check(finite);
     s->add_option("--days", sheet.days, "for --kind holes: plan for so many days")->check(finite)->check(CLI::Range(1, 14));
@@ -356,48 +359,7 @@ CommandLine::CommandLine() {
     s->add_option("--paper", sheet.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
     s->add_flag("--feet", sheet.feet, "lengths in feet and inches");
 
-    s = verb("lesson", "records a lesson with a player, and tells read, aim, stroke and pace apart", lesson, run_lesson);
-    s->add_option("ACTION", lesson.action, "new, player, baseline, putter, start, putt, card, undo, correct, strike, restore, list, report, export or erase")->required()
-        ->check(CLI::IsMember({"new", "player", "baseline", "putter", "start", "putt", "card", "undo", "correct", "strike", "restore", "list", "report", "export", "erase"}));
-    s->add_option("FILE", lesson.file, "lesson file (.brae-lesson); personal data is here and nowhere else")->required();
-    s->add_option("FIELDS", lesson.fields, "of one putt: station=A outcome=passed-low phase=own-read own_read_cm=-12 beyond_m=0.4 right_m=-0.1 ...");
-    s->add_option("--player", lesson.player, "name or code");
-    s->add_option("--name", lesson.name, "correct: the player's new name or code");
-    s->add_option("--putt", lesson.putt, "correct, strike, restore: a putt by its number among those that count, or by its id; list --lesson ID names them");
-    s->add_option("--handicap", lesson.handicap, "band, such as 10-18");
-    s->add_option("--hand", lesson.hand, "right or left")->check(CLI::IsMember({"right", "left"}));
-    add_number(s, "--usual-speed", lesson.usual_speed_ft, "the player's usual green speed, ft");
-    s->add_option("--green", lesson.green, "green file: for start, its kept stations become the lesson's; for report, the ground");
-    add_optional_speed(s, lesson.speed_ft);
-    s->add_option("--date", lesson.date, "kept as given, such as 2026-05-02");
-    s->add_option("--note", lesson.note, "kept as given");
-    s->add_option("--lesson", lesson.lesson, "id of a lesson; default: the newest (of the player)");
-    s->add_option("--csv", lesson.csv, "baseline: measured putts; card: a typed-in lesson card, one line a putt");
-    s->add_option("--column", lesson.columns, "of the baseline: FIELD=NAME or FIELD=NUMBER, for aim, face, path, start, strike, speed, distance");
-    s->add_option("--unit", lesson.units, "of the baseline: FIELD=UNIT, such as aim=deg, speed=mph");
-    s->add_flag("--left-positive", lesson.left_is_positive, "the baseline counts angles to the player's left");
-    const char* const setting = "Putter setting";
-    s->add_option("--moment", lesson.moment, "before or after an adjustment")->group(setting);
-    add_number(s, "--loft", lesson.loft_deg, "degrees")->group(setting);
-    add_number(s, "--lie", lesson.lie_deg, "degrees")->group(setting);
-    add_number(s, "--length", lesson.length_m, "m")->group(setting);
-    s->add_option("--sight-line", lesson.sight_line, "kept as given")->group(setting);
-    s->add_flag("--history", lesson.history, "report: earlier lessons of the player on this green come first, each the start of the next");
-    s->add_option("--out", lesson.out, "export: FILE.csv (putts of a lesson) or FILE.json (all of a player); report: FILE.pdf, or FILE.csv with its figures");
-    s->add_option("--for", lesson.reader, "report --out: player (one page; CSV: a line a putt) or coach (history and plots; CSV: a line a lesson)")
-        ->check(CLI::IsMember({"player", "coach"}))->capture_default_str();
-    s->add_option("--paper", lesson.paper, "report --out: a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
-    s->add_flag("--feet", lesson.feet, "report --out: lengths in feet and inches");
-    s->add_flag("--force", lesson.force, "export, report: over a .csv or .json that is there already");
-    s->add_flag("--sure", lesson.sure, "erase: the player and all of their lessons, for good");
-    s->add_flag("--json", lesson.json, "one JSON object on standard output, nothing else");
-    s->footer("Putts, on the line and in the columns of a card: station and outcome (holed, passed-high, passed-low, passed-left,\n"
-              "passed-right, short, lip-out, off-green, missed), and where known phase (own-read, marker, mark, retest), own_read_m\n"
-              "or own_read_cm (offset at the hole, right positive), aim (left, on, right), gate (left, middle, right), strike (toe,\n"
-              "centre, heel), marker_seen (yes, no), stop_x_m stop_y_m or beyond_m right_m (from the hole), stop_source (click,\n"
-              "tape, paces), note. report --json: read_low_deg read_share_pct start_line_deg aim_deg stroke_deg pace_pct, each\n"
-              "{mean sd low high} of 90 %; sides stations each next sentences practise history. Codes of the printed card (brae sheet\n"
-              "--kind card) are read like the words: phase o m k r; outcome h hi lo le ri s lip off x.");
+    lesson_verbs();
 
     s = verb("picture", "renders the scene as a PNG, with no display", picture, run_picture);
     add_green(s, picture);
@@ -415,10 +377,111 @@ CommandLine::CommandLine() {
     s->add_option("--exaggeration", picture.exaggeration, "of heights")->check(finite)->check(CLI::Range(1.0, 20.0))->capture_default_str();
 }
 
-// The words before the sentence of a failure: "brae putt".
-std::string speaker(const CLI::App& app) {
+// Each action of brae lesson has options of its own, and says an example.
+void CommandLine::lesson_verbs() {
+    CLI::App* all = app.add_subcommand("lesson", "records a lesson with a player, and tells read, aim, stroke and pace apart");
+    LessonArguments& a = lesson;
+    CLI::App* s = nullptr;
+    const auto action = [&](const char* name, const char* what, const char* example) {
+        s = all->add_subcommand(name, what);
+        s->callback([this, name] {
+            lesson.action = name;
+            json = lesson.json;
+            run = [this] { return run_lesson(lesson); };
+        });
+        s->add_option("FILE", a.file, "lesson file (.brae-lesson); personal data is here and nowhere else")->required();
+        s->add_flag("--json", a.json, "one JSON object on standard output, nothing else");
+        s->footer(fmt::format("Example: brae lesson {} {}", name, example));
+    };
+    const auto player = [&](const char* what) { s->add_option("--player", a.player, what); };
+    const auto which = [&] {
+        s->add_option("--lesson", a.lesson, "id of a lesson; default: the newest (of the player)");
+        player("name or code; default: whose lesson is the newest");
+    };
+    const auto facts = [&] {
+        s->add_option("--handicap", a.handicap, "band, such as 10-18");
+        s->add_option("--hand", a.hand, "right or left")->check(CLI::IsMember({"right", "left"}));
+        add_number(s, "--usual-speed", a.usual_speed_ft, "the player's usual green speed, ft");
+        s->add_option("--note", a.note, "kept as given");
+    };
+    const auto fields = [&] {
+        s->add_option("FIELDS", a.fields, "of one putt: station=A outcome=passed-low phase=own-read own_read_cm=-12 beyond_m=0.4 right_m=-0.1 ...");
+    };
+    const auto which_putt = [&](const char* what) { s->add_option("--putt", a.putt, what); };
+    const char* const numbered = "a putt by its number among those that count, or by its id; brae lesson list FILE --lesson ID names them";
+    const auto date = [&](const char* what) { s->add_option("--date", a.date, what); };
+    const std::string words = "\nPutts, on the line and in the columns of a card: station and outcome (holed, passed-high, passed-low, passed-left,\n"
+              "passed-right, short, lip-out, off-green, missed), and where known phase (own-read, marker, mark, retest), own_read_m,\n"
+              "own_read_cm or own_read_in (offset at the hole, right positive), aim (left, on, right), gate (left, middle, right),\n"
+              "strike (toe, centre, heel), marker_seen (yes, no), stop_x_m stop_y_m, beyond_m right_m or beyond_ft right_ft (from the\n"
+              "hole), stop_source (click, tape, paces; not told: 5 cm + 2 %), stop_sigma_m, at, note. Codes of the printed card (brae\n"
+              "sheet --kind lesson-card) are read like the words: phase o m k r; outcome h hi lo le ri s lip off x.";
+    const auto with_words = [&] { s->footer(s->get_footer() + words); };
+
+    action("new", "makes an empty lesson file", "2026.brae-lesson");
+    action("player", "adds a player", "2026.brae-lesson --player 'code 7' --hand right --handicap 10-18 --usual-speed 9");
+    player("name, or a code for minors"), facts();
+    action("baseline", "keeps measured putts of a player, from a CSV", "2026.brae-lesson --player 'code 7' --csv putts.csv --column start='Launch dir' --unit speed=mph");
+    player("name or code"), date("kept as given, such as 2026-05-02");
+    s->add_option("--csv", a.csv, "measured putts, one a line");
+    s->add_option("--column", a.columns, "FIELD=NAME or FIELD=NUMBER, for aim, face, path, start, strike, speed, distance");
+    s->add_option("--unit", a.units, "FIELD=UNIT, such as aim=deg, speed=mph");
+    s->add_flag("--left-positive", a.left_is_positive, "the file counts angles to the player's left");
+    action("putter", "keeps how the player's putter was set", "2026.brae-lesson --player 'code 7' --moment before --loft 3 --lie 70");
+    player("name or code"), date("kept as given, such as 2026-05-02");
+    s->add_option("--moment", a.moment, "before or after an adjustment");
+    add_number(s, "--loft", a.loft_deg, "degrees"), add_number(s, "--lie", a.lie_deg, "degrees"), add_number(s, "--length", a.length_m, "m");
+    s->add_option("--sight-line", a.sight_line, "kept as given"), s->add_option("--note", a.note, "kept as given");
+    action("start", "begins a lesson at the stations that a green keeps", "2026.brae-lesson --player 'code 7' --green green.gpkg --speed 9.5");
+    player("name or code"), date("day, such as 2026-05-02; default: today");
+    s->add_option("--green", a.green, "green file whose kept stations become the lesson's (brae stations --store keeps some)");
+    add_optional_speed(s, a.speed_ft), s->add_option("--note", a.note, "kept as given");
+    action("putt", "keeps one putt", "2026.brae-lesson station=A outcome=passed-low phase=own-read own_read_cm=-12 beyond_m=0.4 right_m=-0.1");
+    fields(), which(), s->add_option("--green", a.green, "the lesson's green: side and place of the putt are held against each other"), with_words();
+    action("card", "keeps the putts of a card that was typed in", "2026.brae-lesson --csv card.csv");
+    which(), s->add_option("--csv", a.csv, "the card, one line a putt"), with_words();
+    action("undo", "takes the last putt back", "2026.brae-lesson");
+    which();
+    action("correct", "puts right a putt, or what is known of a player", "2026.brae-lesson --putt 4 outcome=passed-low beyond_m=0.3");
+    fields(), which(), which_putt(numbered), s->add_option("--name", a.name, "the player's new name or code"), facts(), with_words();
+    action("strike", "takes a putt out; it stays in the file as undone", "2026.brae-lesson --putt 4");
+    which(), which_putt(numbered);
+    action("restore", "brings back a putt that was taken out", "2026.brae-lesson --putt 6f9619ff-8b86-4011-b42d-00c04fc964ff");
+    which(), which_putt("the id of a putt that was taken out; brae lesson list FILE --lesson ID names them");
+    action("list", "names players and lessons, and the putts of a lesson", "2026.brae-lesson --player 'code 7'");
+    player("this one only"), s->add_option("--lesson", a.lesson, "id of a lesson whose putts are named");
+    action("report", "tells what a lesson says of the player, on the screen or as a page or a table", "2026.brae-lesson --green green.gpkg --out lesson.pdf");
+    which(), s->add_option("--green", a.green, "the ground: the green file that the lesson was held on");
+    s->add_flag("--history", a.history, "earlier lessons of the player on this green come first, each the start of the next");
+    s->add_option("--out", a.out, "FILE.pdf, or FILE.csv with its figures");
+    s->add_option("--for", a.reader, "of --out: player (one page; CSV: a line a putt) or coach (history and plots; CSV: a line a lesson)")
+        ->check(CLI::IsMember({"player", "coach"}))->capture_default_str();
+    s->add_option("--paper", a.paper, "of --out: a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
+    s->add_flag("--feet", a.feet, "of --out: lengths in feet and inches");
+    s->add_flag("--force", a.force, "over a .csv that is there already");
+    s->footer(s->get_footer() + "\n--json: read_low_deg read_share_pct start_line_deg aim_deg stroke_deg pace_pct, each {mean sd low_90 high_90}: the truth lies\n"
+              "between low_90 and high_90 in nine of ten cases, sd is one standard deviation; sides stations each next sentences practise history.");
+    action("export", "writes the putts of a lesson or all of a player", "2026.brae-lesson --player 'code 7' --out code7.json");
+    which(), s->add_option("--out", a.out, "FILE.csv (putts of a lesson, as brae lesson card takes them) or FILE.json (all of a player)");
+    s->add_flag("--force", a.force, "over a file that is there already");
+    action("erase", "takes out a player with all of their lessons, for good", "2026.brae-lesson --player 'code 7' --sure");
+    player("name or code"), s->add_flag("--sure", a.sure, "yes, for good");
+
+    // An action that is none is named, with those that are.
+    all->require_subcommand(0, 1)->allow_extras();
+    all->callback([all] {
+        if (!all->get_subcommands().empty()) return;
+        std::string names;
+        for (const CLI::App* known : all->get_subcommands([](const CLI::App*) { return true; })) names += (names.empty() ? "" : ", ") + known->get_name();
+        const std::vector<std::string> found = all->remaining();
+        throw CLI::ValidationError("ACTION", fmt::format("found {}, one of {} is wanted", found.empty() ? "none" : "'" + found.front() + "'", names));
+    });
+}
+
+// The words before the sentence of a failure: "brae putt", "brae lesson start".
+std::string speaker(const CLI::App& app, const std::string& name = "brae") {
     const auto subs = app.get_subcommands();
-    return subs.empty() ? "brae" : "brae " + subs.front()->get_name();
+    return subs.empty() ? name : name + " " + speaker(*subs.front(), subs.front()->get_name());
 }
 
 int fail(const std::string& who, const std::string& sentence, int code, bool json) {

@@ -4,6 +4,8 @@
 #include "app/commands/plans.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
+#include "core/base/calendar.h"
+#include "core/base/interval.h"
 #include "core/base/safe_file.h"
 #include "core/export/lesson_sheets.h"
 #include "core/record/green_queries.h"
@@ -11,6 +13,7 @@
 #include "core/survey/text_file.h"
 #include "core/teach/side_doubt.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
@@ -39,6 +42,9 @@ StoredLesson chosen(LessonFile& file, const LessonArguments& a) {
     return all.back();
 }
 
+// "1 putt", "2 putts".
+std::string counted(std::size_t n, const char* what) { return fmt::format("{} {}{}", n, what, n == 1 ? "" : "s"); }
+
 // What was done, in one line or as JSON.
 int say(const LessonArguments& a, const ordered_json& json, const std::string& line) {
     if (a.json) print_json(json);
@@ -65,11 +71,12 @@ int add_baseline(LessonFile& file, const LessonArguments& a) {
     file.add_baseline(file.player(a.player).id, putts, std::filesystem::path(a.csv).filename().string(), a.date);
     const BaselineSummary s = summarise(putts);
     ordered_json out{{"putts", putts.size()}};
-    std::string lines = fmt::format("baseline     {} putts, kept", putts.size());
+    std::string lines = fmt::format("baseline     {}, kept", counted(putts.size(), "putt"));
     const auto add = [&](const char* name, const BaselineMean& m, const char* unit, int places) {
         if (m.n == 0) return;
         out[name] = {{"n", m.n}, {"mean", tidy(m.mean)}, {"sd", m.n > 1 ? ordered_json(tidy(m.sd)) : ordered_json(nullptr)}};
-        lines += fmt::format("\n{:<12} {:.{}f} +/- {:.{}f} {} ({} putts)", name, m.mean, places, m.sd, places, unit, m.n);
+        lines += m.n > 1 ? fmt::format("\n{:<12} {:.{}f} {}, spread {:.{}f} (1 sigma, {})", name, m.mean, places, unit, m.sd, places, counted(static_cast<std::size_t>(m.n), "putt"))
+                         : fmt::format("\n{:<12} {:.{}f} {} (1 putt, so no spread)", name, m.mean, places, unit);
     };
     add("aim", s.aim, "degrees", 1), add("face", s.face, "degrees", 1), add("path", s.path, "degrees", 1), add("start", s.start, "degrees", 1);
     add("stroke", s.aim_to_start, "degrees", 1), add("strike", s.strike, "mm", 0), add("speed", s.ball_speed, "m/s", 2);
@@ -96,7 +103,7 @@ int start_lesson(LessonFile& file, const LessonArguments& a) {
     l.player = file.player(a.player).id;
     l.green_id = green.id, l.green_name = green.name, l.surface_revision = green.surface_revision;
     l.green_speed_ft = speed.speed_ft, l.green_speed_sigma_ft = speed.sigma_ft;
-    l.date = a.date, l.note = a.note;
+    l.date = a.date.empty() ? today() : a.date, l.note = a.note;
     for (const StoredStation& s : green.stations) {
         const PracticeStation& p = s.station;
         StoredLessonStation out;
@@ -105,8 +112,9 @@ int start_lesson(LessonFile& file, const LessonArguments& a) {
         l.stations.push_back(out);
     }
     const std::string id = file.start_lesson(l);
-    return say(a, {{"lesson", id}, {"stations", l.stations.size()}, {"speed_ft", tidy(l.green_speed_ft)}, {"speed_sigma_ft", tidy(l.green_speed_sigma_ft)}},
-               fmt::format("lesson       {}, {} stations, green speed {:.1f} +/- {:.1f} ft", id, l.stations.size(), l.green_speed_ft, l.green_speed_sigma_ft));
+    return say(a, {{"lesson", id}, {"stations", l.stations.size()}, {"speed_ft", tidy(l.green_speed_ft)}, {"speed_sigma_ft", tidy(l.green_speed_sigma_ft)}, {"date", l.date}},
+               fmt::format("lesson       {}, {}, {}, green speed {:.1f} +/- {:.1f} ft (90 %)", id, l.date, counted(l.stations.size(), "station"), l.green_speed_ft,
+                           kZ90 * l.green_speed_sigma_ft));
 }
 
 int add_putt(LessonFile& file, const LessonArguments& a) {
@@ -150,7 +158,11 @@ int add_card(LessonFile& file, const LessonArguments& a) {
         throw usage_error(fmt::format("--csv: the last {} putts of this lesson are those of {}, which was kept already; a card with putts of its own is wanted",
                                       putts.size(), a.csv));
     const auto ids = file.add_putts(l.id, putts);
-    return say(a, {{"putts", ids.size()}, {"lesson", l.id}}, fmt::format("card         {} putts, kept", ids.size()));
+    // A place that nobody said how it was taken is no taped one.
+    const auto untold = static_cast<std::size_t>(std::count_if(putts.begin(), putts.end(), [](const StoredPutt& p) { return p.seen.stop && !p.seen.stop->source && !p.seen.stop->sigma_m; }));
+    const std::string assumed = untold == 0 ? "" : fmt::format("\nnote         of {} nobody said how {} taken: 5 cm + 2 % of the distance is assumed (column stop_source: click, tape, paces)",
+                                                               counted(untold, "place"), untold == 1 ? "it was" : "they were");
+    return say(a, {{"putts", ids.size()}, {"lesson", l.id}, {"places_without_source", untold}}, fmt::format("card         {}, kept{}", counted(ids.size(), "putt"), assumed));
 }
 
 // The putt that is named by its number, as the putts that count stand in report and list, or by its id.
@@ -163,7 +175,8 @@ StoredPutt named_putt(LessonFile& file, const StoredLesson& l, const LessonArgum
         if (p.undone == undone && (p.id == a.putt || (!undone && std::to_string(number) == a.putt))) return p;
     }
     throw usage_error(undone ? fmt::format("--putt: found {}, the id of a putt that was struck out is wanted (brae lesson list names them)", quote(a.putt))
-                             : fmt::format("--putt: found {}, a number from 1 to {} or the id of a putt is wanted (brae lesson list names them)", quote(a.putt), number));
+                             : fmt::format("--putt: found {}, {} or the id of a putt is wanted (brae lesson list names them)", quote(a.putt),
+                                         number == 0 ? "a lesson that has putts" : number == 1 ? "1" : fmt::format("a number from 1 to {}", number)));
 }
 
 std::string putt_words(const StoredPutt& p, const StoredLesson& l) {
@@ -213,18 +226,18 @@ int restore(LessonFile& file, const LessonArguments& a) {
 int list(LessonFile& file, const LessonArguments& a) {
     ordered_json out{{"players", ordered_json::array()}, {"lessons", ordered_json::array()}, {"putts", ordered_json::array()}};
     std::string lines;
+    const auto wanted = a.player.empty() ? std::nullopt : std::optional(file.player(a.player).id);   // says which there are
     for (const StoredPlayer& p : file.players()) {
         out["players"].push_back({{"id", p.id}, {"name", p.name}, {"handicap", p.handicap}, {"hand", p.hand}, {"usual_speed_ft", p.usual_speed_ft ? ordered_json(*p.usual_speed_ft) : ordered_json(nullptr)},
                                   {"note", p.note}});
-        if (!a.player.empty() && p.name != a.player && p.id != a.player) continue;
+        if (wanted && p.id != *wanted) continue;
         lines += fmt::format("player       {}{}{}\n", p.name, p.hand.empty() ? "" : ", " + p.hand + "-handed", p.handicap.empty() ? "" : ", handicap " + p.handicap);
         for (const StoredLesson& l : file.lessons(p.id)) {
             const std::size_t count = file.putts(l.id).size();
             out["lessons"].push_back({{"id", l.id}, {"player", p.name}, {"date", l.date}, {"green", l.green_name}, {"stations", l.stations.size()}, {"putts", count}});
-            lines += fmt::format("  lesson     {}{}, {}, {} putts\n", l.id, l.date.empty() ? "" : ", " + l.date, l.green_name, count);
+            lines += fmt::format("  lesson     {}{}, {}, {}\n", l.id, l.date.empty() ? "" : ", " + l.date, l.green_name, counted(count, "putt"));
         }
     }
-    if (!a.player.empty()) file.player(a.player);   // says which there are
     if (!a.lesson.empty()) {
         const StoredLesson l = file.lesson(a.lesson);
         int number = 0;
@@ -255,12 +268,13 @@ int export_to(LessonFile& file, const LessonArguments& a) {
     std::error_code ignored;
     if (std::filesystem::equivalent(out, a.file, ignored)) throw usage_error(fmt::format("--out: found {}, which is the lesson file itself", a.out));
     check_not_there(out, a.force);
+    const bool replaced = std::filesystem::exists(out, ignored);
     if (out.extension() == ".csv") write_file_safely(out, putts_as_csv(file, chosen(file, a).id));
     else {
         want(a.player, "--player", a.action);
         write_file_safely(out, player_as_json(file, file.player(a.player).id));
     }
-    return say(a, {{"out", a.out}}, fmt::format("export       {}", a.out));
+    return say(a, {{"out", a.out}, {"replaced", replaced}}, fmt::format("export       {}{}", a.out, replaced ? ", written over what was there" : ""));
 }
 
 int erase(LessonFile& file, const LessonArguments& a) {
@@ -291,6 +305,8 @@ int report(LessonFile& file, const LessonArguments& a) {
     want(a.green, "--green", a.action);
     const std::filesystem::path out = a.out;
     if (!a.out.empty()) {
+        if (out.extension() != ".csv" && out.extension() != ".pdf")
+            throw usage_error(fmt::format("--out: found '{}', a name that ends in .pdf (a page) or .csv (its figures) is wanted", a.out));
         if (out.extension() != ".csv") check_output(out, {a.file, a.green}, ".pdf");
         else check_not_there(out, a.force);
     }

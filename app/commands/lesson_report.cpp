@@ -15,7 +15,7 @@ namespace {
 using nlohmann::ordered_json;
 
 ordered_json json_of(const Told90& t, double by) {
-    return {{"mean", tidy(by * t.mean)}, {"sd", tidy(by * t.sd)}, {"low", tidy(by * t.low)}, {"high", tidy(by * t.high)}};
+    return {{"mean", tidy(by * t.mean)}, {"sd", tidy(by * t.sd)}, {"low_90", tidy(by * t.low)}, {"high_90", tidy(by * t.high)}};
 }
 ordered_json json_of(const std::optional<Told90>& t, double by) { return t ? json_of(*t, by) : ordered_json(nullptr); }
 
@@ -43,7 +43,7 @@ ordered_json json_of(const WorkedLesson& r) {
                                   {"read_deg", json_of(e.figure[kReadSpread], deg)}, {"read_of_station_deg", json_of(e.figure[kReadStationSpread], deg)}}},
                      {"sides", {{"high", e.sides.high}, {"low", e.sides.low}, {"short", e.sides.short_of}, {"holed", e.sides.holed}, {"others", e.sides.others},
                                 {"low_share", e.sides.high + e.sides.low > 0 ? ordered_json(tidy(e.sides.low_share)) : ordered_json(nullptr)},
-                                {"low_share_from", tidy(e.sides.low_from)}, {"low_share_to", tidy(e.sides.low_to)}}},
+                                {"low_share_low_90", tidy(e.sides.low_from)}, {"low_share_high_90", tidy(e.sides.low_to)}}},
                      {"retest", nullptr},
                      {"settled", e.settled},
                      {"sentences", tendency_sentences(e)},
@@ -87,7 +87,7 @@ std::string words_of(const WorkedLesson& r) {
     if (r.retest)
         out += "retest       " + sentence_on({"own read since the first phase", "degrees", "less low", "lower", 0.25, 1}, in_degrees(r.retest->change), r.retest->before_putts + r.retest->retest_putts) + "\n";
     for (const LessonFigures& f : r.history)
-        if (r.history.size() > 1) out += fmt::format("history      {} ({} putts): start line {:.1f} to {:.1f} degrees right, pace {:.0f} to {:.0f} % hard{}\n", f.date.empty() ? f.id : f.date, f.putts,
+        if (r.history.size() > 1) out += fmt::format("history      {} ({} putt{}), 90 %: start line {:.1f} to {:.1f} degrees right, pace {:.0f} to {:.0f} % hard{}\n", f.date.empty() ? f.id : f.date, f.putts, f.putts == 1 ? "" : "s",
                            degrees(f.start_line.low), degrees(f.start_line.high), 100 * f.pace.low, 100 * f.pace.high,
                            f.read_apart ? fmt::format(", own read {:.1f} to {:.1f} degrees low", degrees(f.read_low.low), degrees(f.read_low.high)) : "");
     for (const PracticeAdvice& p : practice_advice(r.estimate)) out += "practise     " + p.sentence + " Lesson " + p.lesson + ".\n";

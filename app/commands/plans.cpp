@@ -34,8 +34,9 @@ PlayerMeant player_meant(const PlayerArguments& who, const Green& green, Progres
         take(who.start_line_sigma_deg, 0.01, 20, "--start-line-sigma", "degrees", figures.start_line_deg);
         take(who.pace_sigma_pct, 0.01, 25, "--pace-sigma", "%", figures.pace_pct);
         take(who.read_sigma_deg, 0, 20, "--read-sigma", "degrees", figures.read_deg);
-        return {spread_of(figures), fmt::format("{}: 1 sigma {:g} degrees of start line, {:g} % of launch, {:g} degrees of read", typed ? "a player" : "a fair amateur",
-                                                figures.start_line_deg, figures.pace_pct, figures.read_deg)};
+        const auto turn = [](double v) { return fmt::format("{:g} degree{}", v, v == 1 ? "" : "s"); };
+        return {spread_of(figures), fmt::format("{}: 1 sigma {} of start line, {:g} % of launch, {} of read", typed ? "a player" : "a fair amateur",
+                                                turn(figures.start_line_deg), figures.pace_pct, turn(figures.read_deg))};
     }
     if (typed) throw usage_error("--player-file and typed sigmas: one of the two is wanted");
     LessonFile file(who.player_file, Database::Access::read);

@@ -38,6 +38,7 @@ int run_sheet(const SheetArguments& a) {
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
 
     std::vector<std::string> warnings;
+    std::optional<double> usual_speed_ft = a.usual_speed_ft;   // what was kept with the stations serves where nothing is told
     SheetRequest request;
     request.kind = a.kind;
     request.paper = a.paper == "letter" ? Paper::letter : Paper::a4;
@@ -55,6 +56,8 @@ int run_sheet(const SheetArguments& a) {
         // What the coach kept in the file is what is printed, unless something else was asked for.
         warnings = request.warnings = stale_stations(green);
         for (const auto& s : green.stations) request.stations.push_back(s.station);
+        request.missing = green.stations_told.missing;
+        if (!usual_speed_ft) usual_speed_ft = green.stations_told.usual_speed_ft;
         request.green_speed_ft = request.stations.front().green_speed_ft;
     } else {
         // Another speed or pace for kept stations would print another lesson without a word.
@@ -67,8 +70,9 @@ int run_sheet(const SheetArguments& a) {
         const StationPlan plan = plan_stations(*green.terrain, asked, terminal.progress());
         if (plan.stations.empty()) throw Error(plan.missing);
         request.stations = plan.stations;
+        request.missing = plan.missing;
     }
-    if (a.kind == "stations" || a.kind == "pocket") request.speeds = breaks_for_sheet(*green.terrain, request.stations, a.usual_speed_ft);
+    if (a.kind == "stations" || a.kind == "pocket") request.speeds = breaks_for_sheet(*green.terrain, request.stations, usual_speed_ft);
     const SheetResult result = write_sheet(green, request, a.out);
     terminal.finish();
     if (!a.json) print_warnings(warnings);

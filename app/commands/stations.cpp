@@ -4,6 +4,7 @@
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
+#include "core/base/interval.h"
 #include "core/base/units.h"
 #include "core/base/version.h"
 #include "core/export/point_file.h"
@@ -31,9 +32,9 @@ ordered_json json_of(Vec2 p) { return {tidy(p.x), tidy(p.y)}; }
 // Null where there is no line at that speed.
 ordered_json number_or_null(double value) { return std::isfinite(value) ? ordered_json(tidy(value)) : ordered_json(nullptr); }
 
-// A break in whole centimetres with its standard error, never an error of nothing.
+// A break in whole centimetres with the +/- that holds the truth in nine of ten cases, never one of nothing.
 std::string centimetres(double metres) { return std::isfinite(metres) ? fmt::format("{:.0f}", 100 * metres) : "no line"; }
-std::string error_words(double metres) { return 100 * metres < 0.5 ? "under 1" : centimetres(metres); }
+std::string error_words(double se_m) { return fmt::format("{:.0f}", std::max(1.0, 100 * kZ90 * se_m)); }
 
 ordered_json json_of_tapes(const std::optional<TapePlan>& plan) {
     if (!plan) return nullptr;
@@ -115,6 +116,13 @@ int run_stations(const StationsArguments& a) {
     request.player = player.spread;
     const StationPlan plan = plan_stations(*green.terrain, request, terminal.progress());
     if (plan.stations.empty()) throw Error(plan.missing);
+    // The shared peg is set out like the other markers: from the marks and the hole.
+    std::optional<TapePlan> peg_tapes;
+    if (plan.shared_aim) {
+        std::vector<TapePoint> known = request.known;
+        known.push_back({"hole", hole});
+        peg_tapes = plan_tapes(known, plan.shared_aim->p);
+    }
     std::vector<std::vector<BreakAtSpeed>> speeds;
     for (const PracticeStation& s : plan.stations) speeds.push_back(breaks_at_speeds(*green.terrain, s, a.usual_speed_ft));
     std::vector<double> chances;
@@ -126,6 +134,7 @@ int run_stations(const StationsArguments& a) {
     if (a.store) {
         Green changed = green;
         changed.stations.clear();
+        changed.stations_told = {a.usual_speed_ft, plan.missing};
         for (const auto& s : plan.stations) changed.stations.push_back({s, green.surface_revision, model_version()});
         ++changed.revision;
         update_green_file(changed, a.green);
@@ -162,7 +171,7 @@ int run_stations(const StationsArguments& a) {
             out["stations"].push_back(row);
         }
         if (plan.shared_aim)
-            out["shared_aim"] = {{"point", json_of(plan.shared_aim->p)}, {"stations", plan.shared_aim->labels}, {"apart_m", tidy(plan.shared_aim->apart_m)}};
+            out["shared_aim"] = {{"point", json_of(plan.shared_aim->p)}, {"stations", plan.shared_aim->labels}, {"apart_m", tidy(plan.shared_aim->apart_m)}, {"tapes", json_of_tapes(peg_tapes)}};
         out["missing"] = plan.missing;
         out["warnings"] = green.terrain->warnings;
         print_json(out);
@@ -171,7 +180,7 @@ int run_stations(const StationsArguments& a) {
     fmt::print("{} at {:.1f} ft, hole at {:.2f}, {:.2f} m\nchances of {}\n\n", lesson, speed_ft, hole.x, hole.y, player.words);
     for (std::size_t k = 0; k < plan.stations.size(); ++k) {
         const PracticeStation& s = plan.stations[k];
-        fmt::print("{}  {:.2f} m, {}, pace {:.2f} m, break {} cm (standard error {})\n", s.label, s.distance_m, to_text(s.side), s.past_m,
+        fmt::print("{}  {:.2f} m, {}, pace {:.2f} m, break {} +/- {} cm (90 %)\n", s.label, s.distance_m, to_text(s.side), s.past_m,
                    centimetres(s.break_m), error_words(s.break_se_m));
         fmt::print("   chance {:.0f} %; break, cm, at {}\n", 100 * chances[k], speed_words(speeds[k]));
         fmt::print("   ball   {:.2f}, {:.2f} m: {}\n", s.ball.x, s.ball.y, tape_words(s.tape_ball));
@@ -186,8 +195,8 @@ int run_stations(const StationsArguments& a) {
         if (!s.note.empty()) fmt::print("   {}\n", s.note);
     }
     if (plan.shared_aim) {
-        fmt::print("\nAt {:.2f}, {:.2f} m {}, within {:.0f} cm.\n", plan.shared_aim->p.x, plan.shared_aim->p.y, shared_aim_words(*plan.shared_aim),
-                   std::max(1.0, std::ceil(100 * plan.shared_aim->apart_m)));
+        fmt::print("\nAt {:.2f}, {:.2f} m {}, within {:.0f} cm: {}\n", plan.shared_aim->p.x, plan.shared_aim->p.y, shared_aim_words(*plan.shared_aim),
+                   std::max(1.0, std::ceil(100 * plan.shared_aim->apart_m)), tape_words(peg_tapes));
     }
     if (!a.out.empty()) fmt::print("\nwritten {}\n", a.out);
     if (!plan.missing.empty()) fmt::print("\n{}\n", plan.missing);

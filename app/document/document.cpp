@@ -161,7 +161,7 @@ void Document::apply(const plugin::GreenEdit& edit) {
 Green Document::edited(const Green& now, const plugin::GreenEdit& edit) {
     Green next = now;
     ++next.revision;
-    if (edit.replace_stations) next.stations.clear();
+    if (edit.replace_stations) next.stations.clear(), next.stations_told = {};
     next.stations.insert(next.stations.end(), edit.add_stations.begin(), edit.add_stations.end());
     if (edit.holes) next.holes = *edit.holes;
     for (const StoredHole& hole : edit.add_holes) {

@@ -26,17 +26,17 @@ std::vector<std::string> list(const Codes& codes) {
     return {codes.begin(), codes.end()};
 }
 
-// In the order of kPrintedColumns.
-std::vector<CardColumn> columns() {
+// In the order of kPrintedColumns, or kPrintedColumnsInFeet.
+std::vector<CardColumn> columns(bool feet) {
     return {{"Station", "", 32, {}},
             {"Line", "ring one", 62, list(kPhaseCodes)},
-            {"Own read", "cm, left is \u2212", 44, {}},
+            {"Own read", feet ? "in, left is \u2212" : "cm, left is \u2212", 44, {}},
             {"Aim", "seen", 42, list(kAimCodes)},
             {"Gate", "", 44, list(kGateCodes)},
             {"Strike", "", 42, list(kStrikeCodes)},
             {"Outcome", "ring one", 176, list(kOutcomeCodes)},
-            {"Beyond", "m, short is \u2212", 46, {}},
-            {"Right", "m, left is \u2212", 46, {}}};
+            {"Beyond", feet ? "ft, short is \u2212" : "m, short is \u2212", 46, {}},
+            {"Right", feet ? "ft, left is \u2212" : "m, left is \u2212", 46, {}}};
 }
 
 // Which code means what, as a line a column.
@@ -47,17 +47,18 @@ std::vector<std::string> legend(bool feet) {
         return out;
     };
     std::string columns;
-    for (const char* c : kPrintedColumns) columns += (columns.empty() ? "" : ",") + std::string(c);
+    for (const char* c : feet ? kPrintedColumnsInFeet : kPrintedColumns) columns += (columns.empty() ? "" : ",") + std::string(c);
     return {"Line: " + pairs(kPhaseCodes, kPhaseWords) + " (k: a mark picked on the marker's line).  Aim, seen from behind: " + pairs(kAimCodes, kAimWords) + ".  Gate: " +
                 pairs(kGateCodes, kGateWords) + ".  Strike: " + pairs(kStrikeCodes, kStrikeWords) + ".",
             "Outcome: " + pairs(kOutcomeCodes, kOutcomeWords) + ".  Own read: where the player would start it, beside the hole's centre.  Beyond and right: where it stopped, "
-                "from the hole along the line of the putt and to its right." + (feet ? " Metres here, as in the file: 1 ft is 0.30 m." : ""),
-            "Leave open what nobody saw. To type it in, a first line " + columns + " and then a line a putt; brae lesson card FILE --csv CARD.csv."};
+                "from the hole along the line of the putt and to its right, by eye or by paces; where a tape was used say so in a column stop_source.",
+            "Leave open what nobody saw. To type it in, a first line " + columns + " and then a line a putt; brae lesson card FILE --csv CARD.csv.",
+            short_cautions()};
 }
 
-void draw_lines(Document& d, double top, double head, double row) {
+void draw_lines(Document& d, double top, double head, double row, bool feet) {
     cairo_t* cr = d.cairo();
-    const std::vector<CardColumn> all = columns();
+    const std::vector<CardColumn> all = columns(feet);
     const double number = 24;
     double whole = 0;
     for (const CardColumn& c : all) whole += c.width;
@@ -117,7 +118,7 @@ DrawnSheet draw_card_sheet(const Green& green, const SheetRequest& request) {
         for (const std::string& l : legend(request.feet_and_inches))
             for (const std::string& part : d.wrapped(kUnder, l, d.width())) lines.push_back(part);
         const double legend_height = 8.2 * static_cast<double>(lines.size()) + 4, head = 24, row = (d.room() - legend_height - head) / kLines;
-        draw_lines(d, d.y, head, row);
+        draw_lines(d, d.y, head, row, request.feet_and_inches);
         d.y += head + kLines * row + 9;
         for (const std::string& l : lines) d.text(kUnder, d.left(), d.y, l), d.y += 8.2;
         const int pages = d.pages();

@@ -2,6 +2,7 @@
 
 #include "core/base/calendar.h"
 #include "core/base/constants.h"
+#include "core/base/interval.h"
 #include "core/base/units.h"
 
 #include <algorithm>
@@ -13,7 +14,6 @@ namespace brae {
 
 namespace {
 
-constexpr double kZ90 = 1.6448536269514722;
 // Entry 91 of the 256 of CET-CBD1, a light blue (Kovesi 2015, arXiv:1509.03700, table of colorcet 2.0.2, licence CC BY 4.0):
 // tells a band from paper in colour and in grey.
 constexpr double kTint[3] = {0xc9 / 255.0, 0xd3 / 255.0, 0xf6 / 255.0};
@@ -108,6 +108,9 @@ void time_plot(Document& d, const Rect& area, const TimePlot& plot) {
         }
         begin = end;
     }
+    if (std::none_of(plot.points.begin(), plot.points.end(), [](const PlotPoint& p) { return p.told; }))
+        d.text_on_white(kSmall, 0.5 * (left + right), 0.5 * (top + bottom) - 6, "not told yet", Align::centre);
+
     // What does not matter lies between the dots; zero stays seen on the band.
     const double dots[] = {1, 2};
     for (const double v : {-plot.small, plot.small}) {
@@ -117,8 +120,8 @@ void time_plot(Document& d, const Rect& area, const TimePlot& plot) {
         cairo_set_dash(cr, nullptr, 0, 0);
     }
     if (low < 0) d.line(left, y(0), right, y(0), 0.6, 0.2);
-    if (!plot.above.empty()) d.text_on_white(kSmall, right, top + 7, plot.above, Align::right);
-    if (!plot.below.empty()) d.text_on_white(kSmall, right, bottom - 2.5, plot.below, Align::right);
+    // What is up and down stands over the plot, where no line crosses it.
+    if (!plot.above.empty() && !plot.below.empty()) d.text(kSmall, area.x1, area.y0 + 9, fmt::format("up {}, down {}", plot.above, plot.below), Align::right);
 
     // Dates: all where they have room, else the first and the last.
     double before = -1e9;

@@ -1,4 +1,5 @@
 // The coach's report: the history over weeks with plots, the lessons as a table, and the last lesson putt by putt.
+#include "core/base/interval.h"
 #include "core/base/units.h"
 #include "core/export/charts.h"
 #include "core/export/green_plan.h"
@@ -23,16 +24,16 @@ std::vector<TimePlot> plots_of(const std::vector<LessonFigures>& history) {
     std::vector<TimePlot> out{{"Own read, degrees to the low side", "low", "high", 0.25, false, 1, {}},
                               {"Own read, share of the break, %", "too much", "too little", 5, false, 0, {}},
                               {"Start line, degrees", "right", "left", 0.25, false, 1, {}},
-                              {"Spread of the start line, degrees (1 sigma)", "", "", 0, true, 1, {}},
+                              {"Spread of the start line, degrees", "", "", 0, true, 1, {}},
                               {"Pace, % of launch speed", "hard", "soft", 1.5, false, 0, {}},
-                              {"Spread of the pace, % (1 sigma)", "", "", 0, true, 0, {}}};
+                              {"Spread of the pace, %", "", "", 0, true, 0, {}}};
     for (const LessonFigures& f : history) {
         out[0].points.push_back(point(f, f.read_low, deg, f.read_apart));
         out[1].points.push_back(point(f, f.read_share, 100, f.read_apart));
-        out[2].points.push_back(point(f, f.start_line, deg));
-        out[3].points.push_back(point(f, f.start_spread, deg));
-        out[4].points.push_back(point(f, f.pace, 100));
-        out[5].points.push_back(point(f, f.pace_spread, 100));
+        out[2].points.push_back(point(f, f.start_line, deg, f.putts > 0));
+        out[3].points.push_back(point(f, f.start_spread, deg, f.putts > 0));
+        out[4].points.push_back(point(f, f.pace, 100, f.putts > 0));
+        out[5].points.push_back(point(f, f.pace_spread, 100, f.putts > 0));
     }
     return out;
 }
@@ -40,17 +41,19 @@ std::vector<TimePlot> plots_of(const std::vector<LessonFigures>& history) {
 // "0.4 to 1.1 right" or "0.2 left to 0.9 right"
 std::string span(const Told90& t, double by, int places, const char* less, const char* more) {
     const auto size = [&](double v) { return fmt::format("{:.{}f}", std::abs(by * v), places); };
-    if (t.low < 0 && t.high > 0) return fmt::format("{}\u00a0{} to {}\u00a0{}", size(t.low), less, size(t.high), more);
-    const double near = std::min(std::abs(t.low), std::abs(t.high)), far = std::max(std::abs(t.low), std::abs(t.high));
-    return fmt::format("{} to {}\u00a0{}", size(near), size(far), t.mean < 0 ? less : more);
+    const auto seen = [&](double v) { return std::abs(by * v) >= 0.5 * std::pow(10.0, -places); };
+    if (t.low < 0 && t.high > 0 && seen(t.low) && seen(t.high)) return fmt::format("{}\u00a0{} to {}\u00a0{}", size(t.low), less, size(t.high), more);
+    const double near = t.low < 0 && t.high > 0 ? 0 : std::min(std::abs(t.low), std::abs(t.high)), far = std::max(std::abs(t.low), std::abs(t.high));
+    return fmt::format("{} to {}\u00a0{}", size(near), size(far), std::abs(t.low) > std::abs(t.high) ? less : more);
 }
 
-// Mean and 1 sigma of one putt's error.
+// One putt's error: the mean, and the ± that holds the truth in nine of ten cases.
 std::string with_error(const std::optional<Told90>& t, double by, int places, const char* less, const char* more) {
     if (!t) return "";
     // One more place where the error would read as nothing.
-    if (by * t->sd < 0.5 * std::pow(10.0, -places)) ++places;
-    return fmt::format("{:.{}f} {} ± {:.{}f}", std::abs(by * t->mean), places, t->mean < 0 ? less : more, by * t->sd, places);
+    const double error = by * half_width(*t);
+    if (error < 0.5 * std::pow(10.0, -places)) ++places;
+    return fmt::format("{:.{}f} {} ± {:.{}f}", std::abs(by * t->mean), places, t->mean < 0 ? less : more, error, places);
 }
 
 std::string phase_word(const SeenPutt& p) {
@@ -71,10 +74,10 @@ DrawnSheet draw_coach_sheet(const Green& green, const WorkedLesson& w, const Les
     const auto draw = [&](int total_pages) {
         Document d(request.paper,
                    {"Lessons over time", w.player.name + ", on " + green.name,
-                    {fmt::format("{} lesson{}, {} putts", w.history.size(), w.history.size() == 1 ? "" : "s", putts), about, "Newest " + (w.lesson.date.empty() ? "lesson" : w.lesson.date)},
+                    {fmt::format("{} lesson{}, {} putt{}", w.history.size(), w.history.size() == 1 ? "" : "s", putts, putts == 1 ? "" : "s"), about, "Newest " + (w.lesson.date.empty() ? "lesson" : w.lesson.date)},
                     sheet_foot(green), "Personal data. Not for use during a round."},
                    total_pages);
-        if (!request.note.empty()) d.paragraph("Note: " + request.note + ".");
+        if (!request.note.empty()) d.paragraph("Note: " + as_sentence(in_units(request.note, feet)));
 
         // The plots, two in a row.
         const std::vector<TimePlot> plots = plots_of(w.history);
@@ -87,7 +90,8 @@ DrawnSheet draw_coach_sheet(const Green& green, const WorkedLesson& w, const Les
             }
             d.y += kPlotHeight;
         }
-        d.paragraph("Dots and line: the mean; shaded: 90 % of what it may be; between the dotted lines it does not matter. Each lesson starts from what the "
+        d.paragraph("Dots and line: the mean. Shaded here, and spans and ± below, hold the truth in nine of ten cases. Between the dotted lines it does not matter. "
+                    "Spread: two putts of three lie within it. Each lesson starts from what the "
                     "ones before it told, widened by what a player may change from week to week, so the bands lean on all lessons up to theirs." +
                     std::string(w.history.size() < 2 ? " One lesson is no trend." : ""));
 
@@ -98,31 +102,29 @@ DrawnSheet draw_coach_sheet(const Green& green, const WorkedLesson& w, const Les
             const int passed = f.sides.high + f.sides.low;
             rows.push_back({f.date.empty() ? fmt::format("lesson {}", k + 1) : f.date, fmt::format("{:.1f}", f.green_speed_ft), fmt::format("{}", f.putts),
                             fmt::format("{} ({:.1f})", f.holed, f.expected), passed > 0 ? fmt::format("{} of {}", f.sides.low, passed) : "",
-                            f.read_apart ? span(f.read_low, deg, 1, "high", "low") : "not told", span(f.start_line, deg, 1, "left", "right"),
-                            span(f.pace, 100, 0, "soft", "hard") + (f.settled ? "" : "\nrough: the draws have not settled")});
+                            f.read_apart ? span(f.read_low, deg, 1, "high", "low") : "not told", f.putts > 0 ? span(f.start_line, deg, 1, "left", "right") : "not told",
+                            (f.putts > 0 ? span(f.pace, 100, 0, "soft", "hard") : "not told") + (f.settled ? "" : "\nrough: the draws have not settled")});
         }
         d.table("Lessons", {{"Date", 70, true}, {"Speed, ft", 36}, {"Putts", 32}, {"Holed (expected)", 58}, {"Passed low", 46}, {"Own read, degrees", 94}, {"Start line, degrees", 94}, {"Pace, %", 84}}, rows);
 
         // What the last one tells, and what to do next.
         d.heading("The newest lesson");
-        for (std::string s : tendency_sentences(e)) {
-            if (!s.empty()) s[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(s[0])));
-            d.paragraph(s + ".");
-        }
+        for (const std::string& s : tendency_sentences(e)) d.paragraph(as_sentence(in_units(s, feet)));
         if (w.retest) {
             const Told90& c = w.retest->change;
-            d.paragraph(sentence_on({"Own read since the first phase", "degrees", "less low", "lower", 0.25, 1}, {deg * c.mean, deg * c.sd, deg * c.low, deg * c.high},
-                                    w.retest->before_putts + w.retest->retest_putts) + ".");
+            d.paragraph(as_sentence(sentence_on({"Own read since the first phase", "degrees", "less low", "lower", 0.25, 1}, {deg * c.mean, deg * c.sd, deg * c.low, deg * c.high},
+                                    w.retest->before_putts + w.retest->retest_putts)));
         }
         for (const PracticeAdvice& p : practice_advice(e)) d.paragraph("To practise: " + p.sentence + " Ready lesson: " + p.lesson + ".");
         d.paragraph(next_session(w));
+        d.paragraph(short_cautions());
 
         rows.clear();
         for (std::size_t k = 0; k < w.truth.size(); ++k) {
             const StationTold& s = e.station[k];
             if (s.putts == 0) continue;
             rows.push_back({w.lesson.stations[k].place.label, tape_length(w.truth[k].distance_m, feet),
-                            fmt::format("{} ± {:.0f}", cross_text(w.truth[k].offset_m, feet), std::max(1.0, w.truth[k].se_m / (feet ? kInch : 0.01))),
+                            fmt::format("{} ± {:.0f}", cross_text(w.truth[k].offset_m, feet), std::max(1.0, kZ90 * w.truth[k].se_m / (feet ? kInch : 0.01))),
                             s.read ? span(*s.read, deg, 1, "left", "right") : "not told", fmt::format("{} of {}", s.holed, s.putts), fmt::format("{:.1f}", s.expected)});
         }
         d.table("Its stations", {{"Station", 40, true}, {"Length", 62}, {"True aim at the hole", 110}, {"Error of the own read, degrees", 140}, {"Holed", 60}, {"Expected", 60}}, rows);
@@ -143,7 +145,7 @@ DrawnSheet draw_coach_sheet(const Green& green, const WorkedLesson& w, const Les
             }
             rows.push_back(std::move(row));
         }
-        d.table("Putt by putt (1 sigma)", {{"Putt", 30, true}, {"Station", 38}, {"Line", 52}, {"Outcome", 66}, {"Read, degrees", 84}, {"Start line, degrees", 104}, {"Pace, %", 80}, {"Chance", 42}}, rows);
+        d.table("Putt by putt", {{"Putt", 30, true}, {"Station", 38}, {"Line", 52}, {"Outcome", 66}, {"Read, degrees", 84}, {"Start line, degrees", 104}, {"Pace, %", 80}, {"Chance", 42}}, rows);
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, 0}};
     };

@@ -125,8 +125,9 @@ void end_plan(Document& d, const Green& green, const GreenPlan& plan, PlanView& 
 
     // Scale bar at the left, north beside it, check line at the right.
     scale_bar(d, d.left() + 3, d.y, plan.scale, plan.feet);
-    north_arrow(d, d.right() - 100 * kPointsPerMm - 12, d.y - 8, green.terrain->frame.has_crs());
-    check_line(d, d.right() - 100 * kPointsPerMm, d.y + 1.6);
+    const double check = check_line_length(plan.feet);
+    north_arrow(d, d.right() - check - 12, d.y - 8, green.terrain->frame.has_crs());
+    check_line(d, d.right() - check, d.y + 1.6, plan.feet);
     d.y += 26;
 
     // Legend in as many rows as it needs.

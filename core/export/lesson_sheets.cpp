@@ -20,7 +20,7 @@ constexpr const char* kEnd = "\r\n";
 std::string told(const std::optional<Told90>& t, double by, int places) {
     return t ? fmt::format(",{:.{}f},{:.{}f},{:.{}f}", by * t->mean, places, by * t->low, places, by * t->high, places) : ",,,";
 }
-std::string columns(const char* name) { return fmt::format(",{0},{0}_low,{0}_high", name); }
+std::string columns(const char* name) { return fmt::format(",{0},{0}_low_90,{0}_high_90", name); }
 
 }  // namespace
 

@@ -236,7 +236,10 @@ void Document::heading(const std::string& what, double keep) {
 }
 
 void Document::paragraph(const std::string& what) {
-    for (const std::string& l : wrapped(kBody, what, width())) {
+    // A short one is not parted by the end of a page.
+    const std::vector<std::string> lines = wrapped(kBody, what, width());
+    if (lines.size() <= 4) reserve(11.5 * static_cast<double>(lines.size()));
+    for (const std::string& l : lines) {
         reserve(11.5);
         text(kBody, left(), y + 8.5, l);
         y += 11.5;

@@ -154,7 +154,10 @@ void PlanView::dot(Vec2 p, double radius) {
     placer_.keep_clear(c, radius + 0.5);
 }
 
-void PlanView::diamond(Vec2 p, double r) {
+void PlanView::diamond(Vec2 p, double r) { diamond(p, r, 1); }
+void PlanView::peg(Vec2 p, double r) { diamond(p, r, 0); }
+
+void PlanView::diamond(Vec2 p, double r, double grey) {
     cairo_t* cr = document_.cairo();
     const Vec2 c = transform_(p);
     cairo_new_path(cr);
@@ -163,7 +166,7 @@ void PlanView::diamond(Vec2 p, double r) {
     cairo_line_to(cr, c.x + r, c.y);
     cairo_line_to(cr, c.x, c.y + r);
     cairo_close_path(cr);
-    cairo_set_source_rgb(cr, 1, 1, 1);
+    cairo_set_source_rgb(cr, grey, grey, grey);
     cairo_fill_preserve(cr);
     cairo_set_source_rgb(cr, 0, 0, 0);
     cairo_set_line_width(cr, 0.7);
@@ -244,12 +247,14 @@ double scale_bar(Document& d, double x, double y, int scale, bool feet) {
     return 5 * step;
 }
 
-void check_line(Document& d, double x, double y) {
-    const double length = 100 * kPointsPerMm;
+double check_line_length(bool feet) { return feet ? 4 * 72 : 100 * kPointsPerMm; }
+
+void check_line(Document& d, double x, double y, bool feet) {
+    const double length = check_line_length(feet);
     d.line(x, y, x + length, y, 0.5);
     d.line(x, y - 3, x, y + 3, 0.5);
     d.line(x + length, y - 3, x + length, y + 3, 0.5);
-    d.text(kSmall, x, y + 11.5, "Check: this line is 100 mm. If it is not, print again at 100 %.");
+    d.text(kSmall, x, y + 11.5, fmt::format("Check: this line is {}. If it is not, print again at 100 %.", feet ? "4\u00a0in" : "100\u00a0mm"));
 }
 
 void north_arrow(Document& d, double x, double y, bool is_north) {

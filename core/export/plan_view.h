@@ -65,6 +65,7 @@ public:
     void hatch(const std::vector<Vec2>& ring);                 // thin 45 degree lines inside a ring
     void dot(Vec2 p, double radius_pt);                        // ball spot
     void diamond(Vec2 p, double radius_pt);                    // aim marker
+    void peg(Vec2 p, double radius_pt);                        // a marker that several stations share: a black diamond
     void ring(Vec2 p, double radius_pt, double thickness = 0.7, const std::vector<double>& dashes = {});
     void hole(Vec2 p);                                         // true size, or what can be seen
     void mark(Vec2 p);                                         // reference mark: a cross in a circle
@@ -72,6 +73,7 @@ public:
     void write_labels();
 
 private:
+    void diamond(Vec2 p, double radius_pt, double grey);
     Document& document_;
     PlanTransform transform_;
     Rect area_;
@@ -84,8 +86,9 @@ private:
 double scale_bar(Document& document, double x, double y, int scale, bool feet);
 // The length of one of its parts, m: five of the largest round ones take at most 60 mm of paper.
 double scale_bar_part_m(int scale, bool feet);
-// A line of exactly 100 mm between two ticks, with the word that says what it is for.
-void check_line(Document& document, double x, double y);
+// A line of exactly 100 mm, or 4 in, between two ticks, with the word that says what it is for.
+void check_line(Document& document, double x, double y, bool feet = false);
+double check_line_length(bool feet);   // points
 // An arrow that points up the page, with its meaning.
 void north_arrow(Document& document, double x, double y, bool is_north);
 

@@ -1,5 +1,6 @@
 // The player's page: where the balls stopped, own reads beside the true break, what to practise, the next session.
 #include "core/base/constants.h"
+#include "core/base/interval.h"
 #include "core/base/units.h"
 #include "core/export/charts.h"
 #include "core/export/green_plan.h"
@@ -13,13 +14,18 @@
 #include <cairo.h>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 
 namespace brae {
 namespace {
 
 constexpr double kLeading = 11.5;
 constexpr double kFarStopM = 3.0;      // balls that rest farther from the hole than this do not set the scale of the drawing
-constexpr double kRowHeight = 23;
+// Rows of the table, and its text: as high and as large as one page allows.
+constexpr double kRowHeights[] = {23, 20, 17};
+constexpr double kTextSizes[] = {8.5, 8.0, 7.5};
+constexpr double kStrip = 56;          // scale bar and legend under the drawing
+constexpr double kLeastDrawing = 130;  // points; stations leave the table before the drawing gets lower
 const std::vector<int>& scales() {
     static const std::vector<int> out{20, 25, 30, 40, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500};
     return out;
@@ -165,15 +171,35 @@ Reads reads_at(const WorkedLesson& w, std::size_t station) {
     return out;
 }
 
+// The table of stations: which ones stand in it, and how high its rows are.
+struct Rows { std::vector<std::size_t> stations; double height = kRowHeights[0]; std::size_t left_out = 0; };
+double table_height(const Rows& r) { return r.stations.empty() ? 0 : 25 + 22 + r.height * static_cast<double>(r.stations.size()) + 14; }
+
+// As many rows as `room` takes, in the order of the lesson; where some have to go, those with the fewest putts.
+Rows rows_that_fit(const WorkedLesson& w, double room) {
+    Rows out;
+    for (std::size_t k = 0; k < w.truth.size(); ++k)
+        if (w.estimate.station[k].putts > 0) out.stations.push_back(k);
+    for (const double height : kRowHeights) {
+        out.height = height;
+        if (table_height(out) <= room) return out;
+    }
+    while (out.stations.size() > 1 && table_height(out) > room) {
+        const auto fewest = std::min_element(out.stations.rbegin(), out.stations.rend(),
+                                             [&](std::size_t a, std::size_t b) { return w.estimate.station[a].putts < w.estimate.station[b].putts; });
+        out.stations.erase(std::next(fewest).base());
+        ++out.left_out;
+    }
+    return out;
+}
+
 // Own read beside true break, a line a station that was played.
-void draw_stations(Document& d, const WorkedLesson& w, bool feet) {
+void draw_stations(Document& d, const WorkedLesson& w, const Rows& rows, bool feet) {
     const double at[] = {0, 42, 106, 190, 268, 320};
     double reach = 3 * kHoleRadius;
     bool retest = false;
-    std::vector<std::size_t> played;
-    for (std::size_t k = 0; k < w.truth.size(); ++k) {
-        if (w.estimate.station[k].putts == 0) continue;
-        played.push_back(k);
+    const std::vector<std::size_t>& played = rows.stations;
+    for (const std::size_t k : played) {
         reach = std::max(reach, std::abs(w.truth[k].offset_m) + 2 * w.truth[k].se_m);
         const Reads reads = reads_at(w, k);
         for (const auto* list : {&reads.first, &reads.retest})
@@ -181,7 +207,7 @@ void draw_stations(Document& d, const WorkedLesson& w, bool feet) {
         retest = retest || !reads.retest.empty();
     }
     if (played.empty()) return;
-    d.heading("Your read beside the true line", 30 + kRowHeight);
+    d.heading("Your read beside the true line", 0);
     const CrossLine line{d.left() + at[5], d.right() - 6, 1.08 * reach};
     const TextStyle head{7.5, true, 0.25};
     const char* const titles[] = {"Station", "Length", "Start it at", "You read (putts)", "Holed"};
@@ -196,37 +222,77 @@ void draw_stations(Document& d, const WorkedLesson& w, bool feet) {
     };
     draw_head();
     for (const std::size_t k : played) {
-        if (d.room() < kRowHeight) d.new_page(), draw_head();
         const StationTold& s = w.estimate.station[k];
         const StationTruth& t = w.truth[k];
         const Reads reads = reads_at(w, k);
         const std::size_t n = reads.first.size() + reads.retest.size();
-        const double base = d.y + 0.5 * kRowHeight + 3;
+        const double base = d.y + 0.5 * rows.height + 3;
         d.text({kBody.size, true, 0}, d.left() + at[0], base, d.fitted(kBody, w.lesson.stations[k].place.label, at[1] - 6));
         d.text(kBody, d.left() + at[1], base, tape_length(t.distance_m, feet));
-        // The error is that of the place, 90 %.
-        const double error = 1.645 * t.se_m / (feet ? kInch : 0.01);
+        const double error = kZ90 * t.se_m / (feet ? kInch : 0.01);
         d.text(kBody, d.left() + at[2], base, fmt::format("{} ± {:.0f}", cross_text(t.offset_m, feet), std::max(1.0, error)));
         d.text(kBody, d.left() + at[3], base, n == 0 ? std::string("not told") : fmt::format("{} ({})", cross_text(reads.mean, feet), n));
         d.text(kBody, d.left() + at[4], base, fmt::format("{} of {}", s.holed, s.putts));
-        cross_row(d, line, d.y + 0.5 * kRowHeight, t.offset_m, t.se_m, reads.first, reads.retest);
-        d.y += kRowHeight;
+        cross_row(d, line, d.y + 0.5 * rows.height, t.offset_m, t.se_m, reads.first, reads.retest);
+        d.y += rows.height;
         d.line(d.left(), d.y, d.right(), d.y, 0.25, 0.6);
     }
     d.y += 9;
-    d.text(kSmall, d.left(), d.y, fmt::format("Stroke: the line that drops; shaded: where it may truly lie (90 %); grey bar: the hole. Rings: your reads{}.", retest ? "; dots: at the retest" : ""));
+    d.text(kSmall, d.left(), d.y, fmt::format("Upright: the line that drops; shaded: where it may truly lie; grey bar: the hole. Rings: your reads{}.{}", retest ? "; dots: at the retest" : "",
+                                         rows.left_out > 0 ? fmt::format(" {} more station{} in the coach's report.", rows.left_out, rows.left_out == 1 ? " is" : "s are") : ""));
     d.y += 3;
 }
 
-std::vector<std::string> told_sentences(const WorkedLesson& w) {
-    std::vector<std::string> out = tendency_sentences(w.estimate);
-    for (std::string& s : out)
-        if (!s.empty()) s[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(s[0]))), s += ".";
+// What stands beside the drawing, most important first. Single putts that are noted on a side where the ball cannot have rested are
+// the coach's to put right.
+std::vector<std::string> told_sentences(const WorkedLesson& w, bool feet) {
+    if (w.estimate.putts == 0) return {"No putt is on record yet."};
+    std::vector<std::string> out;
+    for (const std::string& s : tendency_sentences(w.estimate, false)) out.push_back(as_sentence(in_units(s, feet)));
+    if (const std::size_t n = w.estimate.doubts.size(); n > 0)
+        out.push_back(n == 1 ? std::string("One putt is noted on a side where its ball cannot have come to rest; your coach can put it right.")
+                             : fmt::format("{} putts are noted on a side where their balls cannot have come to rest; your coach can put them right.", n));
     return out;
+}
+
+// Sentences in a column of so much room, in the largest type that takes them all, else in the smallest as many as it takes. The last
+// one always stands. Returns where the next text would begin.
+double draw_column(Document& d, double x, double y, double bottom, const std::vector<std::string>& sentences, const std::string& last) {
+    const double width = d.right() - x;
+    for (const double size : kTextSizes) {
+        const TextStyle style{size, false, 0};
+        const double leading = 1.35 * size, gap = 0.45 * size;
+        std::vector<std::vector<std::string>> laid;
+        double height = 0;
+        const auto add = [&](const std::string& s) { laid.push_back(d.wrapped(style, s, width)), height += leading * static_cast<double>(laid.back().size()) + gap; };
+        const auto drop = [&] { height -= leading * static_cast<double>(laid.back().size()) + gap, laid.pop_back(); };
+        for (const std::string& s : sentences) add(s);
+        add(last);
+        if (y + height - gap > bottom) {
+            if (size > *std::rbegin(kTextSizes)) continue;
+            // The last ones go, and the page says that there were more.
+            std::size_t kept = sentences.size();
+            while (kept > 0 && y + height - gap > bottom) {
+                laid.clear(), height = 0, --kept;
+                for (std::size_t k = 0; k < kept; ++k) add(sentences[k]);
+                add("More stands in the coach's report.");
+                add(last);
+            }
+            while (laid.size() > 1 && y + height - gap > bottom) drop();
+        }
+        for (const auto& lines : laid) {
+            for (const std::string& l : lines) d.text(style, x, y, l), y += leading;
+            y += gap;
+        }
+        return y;
+    }
+    return y;
 }
 
 }  // namespace
 
+// One page always: the drawing gives way first, then the height of the rows, the size of the text beside the drawing, and last the
+// stations with the fewest putts.
 DrawnSheet draw_player_sheet(const Green& green, const WorkedLesson& w, const LessonSheetRequest& request) {
     const bool feet = request.feet_and_inches;
     const LessonEstimate& e = w.estimate;
@@ -234,56 +300,56 @@ DrawnSheet draw_player_sheet(const Green& green, const WorkedLesson& w, const Le
     const auto draw = [&](int total_pages) {
         Document d(request.paper,
                    {"Your lesson", w.player.name + ", on " + green.name,
-                    {w.lesson.date, fmt::format("{} putts, {} holed", e.putts, e.sides.holed),
-                     fmt::format("Green speed {:.1f} ± {:.1f} ft", w.lesson.green_speed_ft, w.lesson.green_speed_sigma_ft)},
+                    {w.lesson.date, fmt::format("{} putt{}, {} holed", e.putts, e.putts == 1 ? "" : "s", e.sides.holed),
+                     fmt::format("Green speed {:.1f} ± {:.1f} ft", w.lesson.green_speed_ft, kZ90 * w.lesson.green_speed_sigma_ft)},
                     sheet_foot(green), "Personal. For practice, not for use during a round."},
                    total_pages);
-        if (!request.note.empty()) d.paragraph("Note: " + request.note + ".");
+        if (!request.note.empty()) {
+            for (const std::string& l : d.wrapped(kBody, "Note: " + as_sentence(in_units(request.note, feet)), d.width(), 3)) d.text(kBody, d.left(), d.y + 8.5, l), d.y += kLeading;
+            d.y += 3;
+        }
 
-        // What stands below the drawing sets how high it may be.
-        std::vector<std::string> practise;
-        for (const PracticeAdvice& p : practice_advice(e)) practise.push_back(p.sentence + " Ready lesson: " + p.lesson + ".");
+        // What stands at the foot of the page takes what it needs.
         std::vector<std::vector<std::string>> lines;
-        double below = 0;
-        for (const std::string& s : practise) lines.push_back(d.wrapped(kBody, s, d.width() - 14)), below += kLeading * static_cast<double>(lines.back().size()) + 2;
-        const auto next = d.wrapped(kBody, next_session(w), d.width());
-        below += kLeading * static_cast<double>(next.size()) + 2 * 25;
-        const auto played = std::count_if(e.station.begin(), e.station.end(), [](const StationTold& s) { return s.putts > 0; });
-        below += played > 0 ? 25 + 22 + kRowHeight * static_cast<double>(played) + 14 : 0;
+        double below = 2 * 25;
+        for (const PracticeAdvice& p : practice_advice(e)) {
+            lines.push_back(d.wrapped(kBody, p.sentence + " Ready lesson: " + p.lesson + ".", d.width() - 14, 3));
+            below += kLeading * static_cast<double>(lines.back().size()) + 2;
+        }
+        const auto next = d.wrapped(kBody, next_session(w), d.width(), 4), cautions = d.wrapped(kSmall, short_cautions(), d.width(), 3);
+        below += kLeading * static_cast<double>(next.size()) + 9.5 * static_cast<double>(cautions.size()) + 12;
+        const Rows rows = rows_that_fit(w, d.room() - below - kLeastDrawing - kStrip);
+        below += table_height(rows);
 
         // The drawing at the left, what the putts tell beside it.
-        const double side = 0.56 * d.width(), strip = 56;
-        const double height = std::clamp(d.room() - below - strip - 14, 150.0, 410.0);
-        d.reserve(height + strip);
+        const double side = 0.56 * d.width(), height = std::clamp(d.room() - below - kStrip, kLeastDrawing, 410.0);
         const Rect frame{d.left(), d.y + 2, d.left() + side, d.y + 2 + height};
         const Window window = window_of(w, frame.x1 - frame.x0 - 12, height - 12);
         scale = window.scale;
         draw_misses(d, green, w, frame, window, feet);
-        const double x = frame.x1 + 16;
+        const double x = frame.x1 + 16, bottom = frame.y1 + kStrip - 16;
         double y = d.y + 10;
         d.text(kHeading, x, y, "What the putts tell");
-        y += 15;
-        std::vector<std::string> sentences = told_sentences(w);
-        if (e.putts == 0) sentences = {"No putt is on record yet."};
-        if (const std::string gone = not_drawn(w, frame, window); !gone.empty()) sentences.push_back(gone);
-        sentences.push_back("± and spans hold the truth in nine of ten cases.");
-        for (const std::string& s : sentences) {
-            for (const std::string& l : d.wrapped(kBody, s, d.right() - x)) d.text(kBody, x, y, l), y += kLeading;
-            y += 4;
-        }
-        draw_round_hole(d, green, w, x, y, frame.y1 + strip - 14, window.scale);
-        d.y = std::max(frame.y1 + strip - 12, y - kLeading + 4);
+        std::vector<std::string> sentences = told_sentences(w, feet);
+        const std::string gone = not_drawn(w, frame, window);
+        if (!gone.empty()) sentences.push_back(gone);
+        y = draw_column(d, x, y + 15, bottom, sentences, "\u00b1 and spans hold the truth in nine of ten cases.");
+        draw_round_hole(d, green, w, x, y, bottom + 2, window.scale);
+        d.y = frame.y1 + kStrip - 12;
 
-        draw_stations(d, w, feet);
-        d.heading("What to practise");
+        draw_stations(d, w, rows, feet);
+        d.heading("What to practise", 0);
         for (std::size_t k = 0; k < lines.size(); ++k) {
-            d.reserve(kLeading * static_cast<double>(lines[k].size()));
             d.text(kBody, d.left(), d.y + 8.5, fmt::format("{}", k + 1));
             for (const std::string& l : lines[k]) d.text(kBody, d.left() + 14, d.y + 8.5, l), d.y += kLeading;
             d.y += 2;
         }
-        d.heading("Next session");
-        d.paragraph(next_session(w));
+        d.heading("Next session", 0);
+        for (const std::string& l : next) d.text(kBody, d.left(), d.y + 8.5, l), d.y += kLeading;
+
+        // The cautions stand at the foot of the page.
+        d.y = d.bottom() - 9.5 * static_cast<double>(cautions.size());
+        for (const std::string& l : cautions) d.text(kSmall, d.left(), d.y + 7, l), d.y += 9.5;
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, scale}};
     };

@@ -33,9 +33,7 @@ struct Type {
 constexpr double kSizes[] = {1.4, 1.3, 1.2, 1.1, 1.0};
 
 // A break to what a hand can set: whole centimetres or tenths of an inch.
-std::string hand_length(double metres, bool feet) {
-    return feet ? fmt::format("{:.1f}\u00a0in", metres / kInch) : fmt::format("{:.0f}\u00a0cm", 100 * metres);
-}
+std::string hand_length(double metres, bool feet) { return break_figure(metres, feet) + (feet ? "\u00a0in" : "\u00a0cm"); }
 
 // "22 cm left" or where to aim inside the hole.
 std::string aim_words(const PracticeStation& s, bool feet) {
@@ -53,15 +51,15 @@ std::vector<std::string> fine_print(Document& d, const SheetRequest& request, st
     for (const BreakAtSpeed& b : k < request.speeds.size() ? request.speeds[k] : kept_breaks(s))
         if (std::abs(b.green_speed_ft - s.green_speed_ft) > 1e-6)
             speeds += fmt::format("{}{:.1f}{}:\u00a0{}", speeds.empty() ? "" : ", ", b.green_speed_ft, b.usual ? "\u00a0usual" : "",
-                                  !b.break_m ? std::string("\u2013") : fmt::format("{:.0f}", feet ? *b.break_m / kInch : 100 * *b.break_m));
+                                  !b.break_m ? std::string("\u2013") : break_figure(*b.break_m, feet));
     const StartGate gate = start_gate(s);
     std::vector<std::string> out;
     const auto add = [&](const std::string& text, std::size_t most) {
         for (const std::string& l : d.wrapped(type.fine(), text, width - type.indent(), most)) out.push_back(l);
     };
-    add(fmt::format("{} at {}", feet ? "in" : "cm", speeds), 2);
+    add(fmt::format("break, {}, at {}", feet ? "in" : "cm", speeds), 2);
     add(fmt::format("gate {} on, {}", tape_length(gate.ahead_m, feet), feet ? small_length(gate.width_m, true) + " wide" : fmt::format("{:.0f}\u00a0mm wide", 1000 * gate.width_m)), 1);
-    if (const std::string note = note_without(s.note, shared_notes(request.stations)); !note.empty()) add(note, kNoteLines);
+    if (const std::string note = note_without(s.note, shared_notes(request.stations)); !note.empty()) add(in_units(note, feet), kNoteLines);
     return out;
 }
 
@@ -70,7 +68,7 @@ double head_height(const Type& type) { return 10 + 14 * type.grow + 8; }
 
 std::vector<std::string> foot_lines(Document& d, const SheetRequest& request, const Type& type, double width) {
     std::string each;
-    for (const std::string& note : shared_notes(request.stations)) each += (each.empty() ? "At each: " : "; ") + note;
+    for (const std::string& note : shared_notes(request.stations)) each += (each.empty() ? "At each: " : "; ") + in_units(note, request.feet_and_inches);
     return d.wrapped({std::min(8.2, type.fine().size), false, 0.15},
                      each + (each.empty() ? "" : ".\n") + "Aim: from the hole's centre, level with the hole. For practice only, not for use during a round (Rules of Golf; the committee's local rules). "
                      "Ask the greenkeeper; count pegs and strings out and in.", width);
@@ -99,7 +97,7 @@ void draw_card(Document& d, double x, double y, const Green& green, const SheetR
     const std::string lesson = request.stations.front().lesson;
     d.text(type.title(), left, at, d.fitted(type.title(), lesson.empty() ? "Practice stations" : lesson, width));
     at += 14 * type.grow;
-    d.text(type.line(), left, at, d.fitted(type.line(), fmt::format("{}, {:.1f} ft{}{}", green.name, request.green_speed_ft, request.date.empty() ? "" : ", ", request.date), width));
+    d.text(type.line(), left, at, d.fitted(type.line(), fmt::format("{}, speed {:.1f} ft{}{}", green.name, request.green_speed_ft, request.date.empty() ? "" : ", ", request.date), width));
     at += 8;
     d.line(left, at, right, at, 0.6);
 
@@ -118,7 +116,7 @@ void draw_card(Document& d, double x, double y, const Green& green, const SheetR
         const BreakWidths widths = break_widths(s);
         at += 11.5 * type.grow;
         const double slope = s.slope_along_pct;
-        const std::string ground = fmt::format("{}; {} past", std::abs(slope) < 0.05 ? "level" : fmt::format("{:.1f}\u00a0% {}", std::abs(slope), slope > 0 ? "up" : "down"), hand_length(s.past_m, feet));
+        const std::string ground = fmt::format("{}; {} past", std::abs(slope) < 0.05 ? "level" : fmt::format("{:.1f}\u00a0% {}", std::abs(slope), slope > 0 ? "up" : "down"), pace_length(s.past_m, feet));
         d.text(type.line(), left + type.indent(), at, ground);
         if (s.wants_marker()) {
             const double room = width - type.indent() - d.text_width(type.line(), ground) - 6;

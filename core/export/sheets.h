@@ -32,6 +32,7 @@ struct SheetRequest {
     std::vector<PracticeStation> stations;
     // By station, from breaks_for_sheet; empty: what the stations themselves keep.
     std::vector<std::vector<BreakAtSpeed>> speeds = {};
+    std::string missing = {};                    // one sentence on what of the lesson this green cannot give
     std::vector<std::string> warnings = {};      // sentences that whoever carries the sheet must know, printed first
     std::vector<HolePosition> positions;
 };

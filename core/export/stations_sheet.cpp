@@ -20,13 +20,13 @@ const std::vector<std::string>& cautions() {
     static const std::vector<std::string> sentences{
         "Ask the greenkeeper before anything is laid out or marked, and keep to the club's rules and signs.",
         "Pegs, strings, coins and markers trip people and damage mowers: count them out and count them in. "
-        "Out:\u00a0________ In:\u00a0________",
+        "Out:\u00a0______\u00a0\u00a0In:\u00a0______",
         "No string across a line where people walk. Take every string up before you leave the green.",
         "Move the ball spot after about 20 putts, so that the turf is not worn.",
         "Watch for balls in play and give way to players. Stop and take shelter for lightning; follow the club's signal.",
         "For practice only: markers, lines and this sheet are not for use during a round "
         "(Rules of Golf; the committee's local rules decide).",
-        "The numbers hold for the green speed and the surface named above. ± is one standard error. "
+        "The numbers hold for the green speed and the surface named above; ± holds the truth in nine of ten cases. "
         "Measure the green speed on the day."};
     return sentences;
 }
@@ -63,7 +63,7 @@ std::vector<std::string> station_row(const PracticeStation& s, const std::vector
     std::string speeds, usual;
     int told = 0;
     for (const BreakAtSpeed& b : at) {
-        const std::string size = !b.break_m ? std::string("no line") : feet ? fmt::format("{:.1f}", *b.break_m / kInch) : fmt::format("{:.0f}", 100 * *b.break_m);
+        const std::string size = !b.break_m ? std::string("no line") : break_figure(*b.break_m, feet);
         const std::string text = fmt::format("{:.1f}\u00a0ft:\u00a0{}", b.green_speed_ft, size);
         if (b.usual) usual = text + "\u00a0usual\n";
         else if (std::abs(b.green_speed_ft - s.green_speed_ft) > 1e-6) {
@@ -74,26 +74,21 @@ std::vector<std::string> station_row(const PracticeStation& s, const std::vector
         }
     }
     speeds = usual + speeds;
-    // The break with its standard error, where there is one.
-    const double unit = feet ? kInch : 0.01;
-    const std::string bend = s.break_se_m > 0 ? fmt::format("{:.1f} ± {:.1f}\u00a0{}", s.break_m / unit,
-                                                            s.break_se_m / unit, feet ? "in" : "cm")
-                                              : small_length(s.break_m, feet);
     const std::string slope = std::abs(s.slope_along_pct) < 0.05
                                   ? std::string("level")
                                   : fmt::format("{:.1f}\u00a0% {}", std::abs(s.slope_along_pct),
                                                 s.slope_along_pct > 0 ? "uphill" : "downhill");
     const std::string launch = fmt::format("{}\n{} off the face", slope, speed_text(s.ball_speed_mps, feet));
     // Inside the hole there is no peg: the player aims at that part of it.
-    std::string aim = aim_text(s.aim_offset_m, feet);
+    std::string aim = aim_text(s.aim_offset_m, feet, s.break_se_m);
     if (!s.wants_marker() && std::abs(s.aim_offset_m) < 0.005) aim = "no peg: the\nhole's centre";
     else if (!s.wants_marker())
         aim = fmt::format("no peg: {}\n{} of the centre", small_length(s.break_m, feet), s.aim_offset_m > 0 ? "right" : "left");
     return {s.label,
-            fmt::format("{:.2f}\u00a0m\n{}", s.distance_m, feet_inches(s.distance_m)),
+            tape_length(s.distance_m, feet),
             aim,
-            bend + "\n" + to_text(s.side),
-            (feet ? fmt::format("{:.0f}\u00a0in", s.past_m / kInch) : fmt::format("{:.2f}\u00a0m", s.past_m)) + "\npast",
+            with_nine_of_ten(s.break_m, s.break_se_m, feet) + "\n" + to_text(s.side),
+            pace_length(s.past_m, feet) + "\npast",
             speeds,
             launch};
 }
@@ -137,6 +132,38 @@ std::vector<std::string> hole_row(const std::optional<TapePlan>& tapes, bool fee
     return row;
 }
 
+// The point where the start lines of a ring meet: a peg that serves several stations at once.
+std::optional<SharedAim> shared_peg(const std::vector<PracticeStation>& stations) {
+    return lesson_of(stations) == "ring" ? shared_aim(stations) : std::nullopt;
+}
+
+std::string labels_of(const SharedAim& aim) {
+    std::string out;
+    for (const std::string& l : aim.labels) out += (out.empty() ? "" : ", ") + l;
+    return out;
+}
+
+// By string from the first station that it serves: how far along, and how far out.
+std::string by_string(const SharedAim& aim, const std::vector<PracticeStation>& stations, bool feet) {
+    for (const PracticeStation& s : stations) {
+        if (s.label != aim.labels.front()) continue;
+        const StringSetting at = string_setting(s, aim.p);
+        return fmt::format("from ball spot {} {} along the string over the hole, then {} to its {}", s.label, tape_length(at.along_m, feet),
+                           small_length(at.out_m, feet), at.right ? "right" : "left");
+    }
+    return "";
+}
+
+// The shared peg comes behind the stations: they are set out first.
+std::vector<std::string> shared_row(const std::optional<TapePlan>& tapes, const SharedAim& aim, const std::vector<PracticeStation>& stations, bool feet) {
+    std::vector<std::string> row{labels_of(aim), "shared peg"};
+    if (tapes)
+        for (const std::string& cell : tape_cells(*tapes, feet)) row.push_back(cell);
+    else
+        row.push_back(by_string(aim, stations, feet));
+    return row;
+}
+
 // The ball's row carries the label; the marker's stands under it.
 std::vector<std::string> tape_row(const PracticeStation& s, bool ball, bool feet) {
     std::vector<std::string> row{ball ? s.label : "", ball ? "ball spot" : "aim marker"};
@@ -153,7 +180,7 @@ std::vector<std::string> tape_row(const PracticeStation& s, bool ball, bool feet
 
 // What stands close to the hole, enlarged, and how to find the marker with a string. Takes what is left of the page, where
 // that is enough.
-void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2 hole) {
+void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2 hole, const std::optional<SharedAim>& peg) {
     const double most = 62 * kPointsPerMm, least = 32 * kPointsPerMm, left = d.room() - 44;
     const double side = left >= least ? std::min(left, most) : most;
     double reach = 0.15;
@@ -163,6 +190,7 @@ void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2
             here.push_back(&s);
             reach = std::max(reach, distance(s.marker, hole) + 0.10);
         }
+    if (peg) reach = std::max(reach, distance(peg->p, hole) + 0.10);
     const int scale = largest_scale(2 * reach, 2 * reach, side - 8, side - 8, {5, 10, 15, 20, 25, 50, 75, 100});
     d.heading("Setting out by string", side + 16);
     const double top = d.y;
@@ -190,6 +218,7 @@ void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2
         view.ring(hole, kHoleRadius * points_per_metre(scale), 0.9);
         for (const PracticeStation* s : here)
             if (s->wants_marker()) view.diamond(s->marker, 2.6);
+        if (peg) view.peg(peg->p, 2.6);
         for (const PracticeStation* s : here) view.label(s->marker, s->label, true, 3.2);
         cairo_restore(cr);
         view.write_labels();
@@ -197,7 +226,7 @@ void hole_detail(Document& d, const std::vector<PracticeStation>& stations, Vec2
         cairo_set_source_rgb(cr, 0, 0, 0);
         cairo_set_line_width(cr, 0.3);
         cairo_stroke(cr);
-        d.text(kSmall, frame.x0, frame.y1 + 10, fmt::format("Round the hole, 1:{}; dotted: strings", scale));
+        d.text(kSmall, frame.x0, frame.y1 + 10, fmt::format("Round the hole, 1:{}; dotted: strings{}", scale, peg ? "; black: shared peg" : ""));
     }
 
     // The steps beside it.
@@ -240,6 +269,7 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
             }
     }
     const std::vector<Vec2> holes = holes_of(stations);
+    const std::optional<SharedAim> peg = shared_peg(stations);
     std::vector<std::optional<TapePlan>> hole_tapes;
     for (const Vec2& h : holes) {
         hole_tapes.push_back(plan_tapes(tape_points(green), h));
@@ -248,6 +278,13 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
         needed.push_back(hole_tapes.back()->first.from.name);
         needed.push_back(hole_tapes.back()->second.from.name);
     }
+    std::optional<TapePlan> peg_tapes;
+    if (peg) {
+        std::vector<TapePoint> known = tape_points(green);
+        known.push_back({"hole", stations.front().hole});
+        peg_tapes = plan_tapes(known, peg->p);
+    }
+    if (peg_tapes) needed.insert(needed.end(), {peg_tapes->first.from.name, peg_tapes->second.from.name});
     const GreenPlan plan = fit_plan(green, points, needed, request);
 
     // A marker that the hole's own sign would cover is left to the enlarged drawing.
@@ -285,17 +322,20 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
         const bool cautions_first = d.numbered_box_height(cautions()) + 8 <= d.room();
         if (cautions_first) d.numbered_box("Before, during and after", cautions());
 
-        for (const std::string& sentence : request.warnings) d.paragraph("Note: " + sentence + ".");
+        for (const std::string& sentence : request.warnings) d.paragraph("Note: " + as_sentence(in_units(sentence, feet)));
+        if (!request.missing.empty()) d.paragraph("Not to be had here: " + in_units(request.missing, feet) + ".");
 
         // What each station is; what all notes say is said once.
         const std::vector<std::string> shared = shared_notes(stations);
         std::vector<std::vector<std::string>> rows;
         for (std::size_t k = 0; k < stations.size(); ++k) {
             rows.push_back(station_row(stations[k], k < request.speeds.size() ? request.speeds[k] : kept_breaks(stations[k]), feet));
-            if (const std::string note = note_without(stations[k].note, shared); !note.empty()) rows.push_back({"", note});
+            if (const std::string note = note_without(stations[k].note, shared); !note.empty()) rows.push_back({"", in_units(note, feet)});
         }
         if (const std::string purpose = purpose_of(stations); !purpose.empty()) d.paragraph(purpose);
-        for (const std::string& note : shared) d.paragraph("At each station: " + note + ".");
+        std::string at_each;
+        for (const std::string& note : shared) at_each += (at_each.empty() ? "" : "; ") + note;
+        if (!at_each.empty()) d.paragraph("At each station: " + in_units(at_each, feet) + ".");
         d.table("Stations", {{"Station", 40, true}, {"Distance", 62}, {"Aim marker", 88}, {"Break", 74}, {"Pace", 42},
                  {std::string("At other speeds, ") + (feet ? "in" : "cm"), 98}, {"Launch", 104}}, rows);
 
@@ -314,7 +354,8 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
             for (const PracticeStation& s : stations)
                 rows.push_back({s.label, tape_length(s.distance_m, feet), fmt::format("{:.0f}° from grid north ({})", bearing_deg(s.ball - s.hole), compass_point(bearing_deg(s.ball - s.hole))),
                                 s.wants_marker() ? "by string and square, see below" : "no peg"});
-            d.table("Setting out from the hole", {{"Station", 40, true}, {"Ball from the hole", 90}, {"Bearing", 150}, {"Aim marker", 190}}, rows);
+            if (peg) rows.push_back({labels_of(*peg), "shared peg: " + by_string(*peg, stations, feet)});
+            d.table("Setting out from the hole", {{"Station", 56, true}, {"Ball from the hole", 90}, {"Bearing", 150}, {"Aim marker", 190}}, rows);
         } else {
             for (std::size_t h = 0; h < holes.size(); ++h) {
                 rows.push_back(hole_row(hole_tapes[h], feet));
@@ -324,12 +365,13 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
                     if (s.wants_marker()) rows.push_back(tape_row(s, false, feet));
                 }
             }
-            std::vector<TableColumn> columns{{"Station", 40, true}, {"Spot", 62}};
+            if (peg) rows.push_back(shared_row(peg_tapes, *peg, stations, feet));
+            std::vector<TableColumn> columns{{"Station", 42, true}, {"Spot", 66}};
             for (const TableColumn& c : tape_columns()) columns.push_back(c);
             d.table("Setting out by tapes held level", columns, rows);
         }
 
-        for (const Vec2& h : holes) hole_detail(d, stations, h);
+        for (const Vec2& h : holes) hole_detail(d, stations, h, peg);
         if (!cautions_first) d.numbered_box("Before, during and after", cautions());
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, plan.scale}};

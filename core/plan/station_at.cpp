@@ -1,4 +1,5 @@
 #include "core/base/error.h"
+#include "core/base/interval.h"
 #include "core/base/units.h"
 #include "core/plan/same_putt.h"
 #include "core/plan/spot_reads.h"
@@ -47,6 +48,7 @@ std::string notes(const TerrainModel& terrain, const StationRequest& request, co
         add("the marker lies off the green");
     else if (!marker_clearance(s).path)
         add("the ball rolls close by the marker: use a flat one");
+    if (s.wants_marker() && !marker_clearance(s).stance) add("the marker stands where the player's feet go: use a flat one, or move the ball spot");
     if (s.slope_along_pct < kDownhillPct) {
         if (read.past_on_slope_m)
             add(fmt::format("downhill: a putt that misses runs {:.1f} m ({:.1f} ft) past", *read.past_on_slope_m,
@@ -54,8 +56,11 @@ std::string notes(const TerrainModel& terrain, const StationRequest& request, co
         else
             add("downhill: a putt that misses does not stop on the green");
     }
-    if (s.break_se_m > 0.03 + 0.15 * s.break_m) add(fmt::format("the break is uncertain by {:.0f} cm ({:.1f} in)", 100 * s.break_se_m,
-                                                              s.break_se_m / kInch));
+    const double error = kZ90 * s.break_se_m;
+    if (const AimTrust trust = aim_trust(s); !trust.enough())
+        add(fmt::format("caution: the aim may be off by {:.0f} cm ({:.1f} in), more than the hole forgives ({:.1f} of {:.1f} degrees): roll some balls first", 100 * error,
+                        error / kInch, trust.error_deg, trust.forgiven_deg));
+    else if (s.break_se_m > 0.03 + 0.15 * s.break_m) add(fmt::format("the break is uncertain by {:.0f} cm ({:.1f} in)", 100 * error, error / kInch));
     if ((!slower && slower_green(s.green_speed_ft)) || (!faster && faster_green(s.green_speed_ft)))
         add("half a foot of green speed more or less leaves no putt that can be aimed");
     if (ways > 1) add(fmt::format("{} lines hole this putt; the slowest is given", ways));

@@ -1,5 +1,6 @@
 #include "core/plan/station_facts.h"
 
+#include "core/base/interval.h"
 #include "core/base/segment.h"
 #include "core/base/units.h"
 
@@ -68,6 +69,17 @@ SlipEffect slip_effect(const PracticeStation& s, double slip_m) {
     e.line_at_hole_m = s.distance_m * std::tan(radians(e.marker_deg));
     e.still_holes = std::max(e.marker_deg, e.ball_deg) <= narrower_half_deg(s.window);
     return e;
+}
+
+AimTrust aim_trust(const PracticeStation& s) {
+    // The aim is offset off to the side over the distance d: its angle is atan(offset / d).
+    AimTrust t;
+    t.forgiven_deg = narrower_half_deg(s.window);
+    if (!(s.break_se_m > 0)) return t;
+    const double error = kZ90 * s.break_se_m, offset = std::abs(s.aim_offset_m);
+    const auto angle = [&](double aim) { return degrees(std::atan2(aim, s.distance_m)); };
+    t.error_deg = std::max(angle(offset + error) - angle(offset), angle(offset) - angle(offset - error));
+    return t;
 }
 
 MarkerClearance marker_clearance(const PracticeStation& s) {

@@ -42,6 +42,14 @@ struct SlipEffect {
 };
 SlipEffect slip_effect(const PracticeStation& station, double slip_m = 0.02);
 
+// How far the aim itself may be off, in nine of ten cases, against what the hole forgives: both as the change of the start
+// direction. The first follows from the break's standard error, with the aim moved on the line square to the ball-hole line.
+struct AimTrust {
+    double error_deg = 0, forgiven_deg = 0;   // forgiven: the narrower half of the holing window
+    bool enough() const { return error_deg <= forgiven_deg; }
+};
+AimTrust aim_trust(const PracticeStation& station);
+
 // Is the marker clear of the ball's path (ball and peg) and of the player's feet, an upright box 0.3 to 0.7 m beside the
 // ball and 0.5 m along the line on either side, on both hands? For a short putt with a wide aim it may not be.
 struct MarkerClearance { bool path = true, stance = true; double path_m = 0; };   // path_m: from the path's middle

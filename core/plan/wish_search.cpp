@@ -147,6 +147,9 @@ bool keep(std::vector<Spot>& spots, const std::function<double(const Spot&)>& va
     const std::size_t before = spots.size();
     std::erase_if(spots, [&](const Spot& s) { return !span.holds(value(s)); });
     if (!spots.empty()) return true;
+    // As many places as keep what there is apart from what is wanted.
+    const auto meet = [&](double is, double wanted) { return fmt::format("{:.{}f}", scale * is, digits) == fmt::format("{:.{}f}", scale * wanted, digits); };
+    while (digits < 4 && (meet(high, span.low) || meet(low, span.high))) ++digits;
     against = fmt::format("none of {} spots has {} of {:.{}f} to {:.{}f} {}; they have {:.{}f} to {:.{}f}", before, what, scale * span.low, digits,
                           scale * span.high, digits, unit, scale * low, digits, scale * high, digits);
     return false;
@@ -362,8 +365,14 @@ struct Chooser {
     }
 };
 
-std::string name_of(const std::vector<StationWish>& wishes, std::size_t k) {
-    return wishes[k].note.empty() ? fmt::format("station {}", k + 1) : fmt::format("station {} ({})", k + 1, wishes[k].note);
+// "station 2 (steep)", "stations 1, 2 and 3 (over the tier)": wishes with one note are named in one breath.
+std::string names_of(const std::vector<StationWish>& wishes, const std::vector<std::size_t>& which) {
+    const bool alike = std::all_of(which.begin(), which.end(), [&](std::size_t k) { return wishes[k].note == wishes[which.front()].note; });
+    const auto noted = [&](std::size_t k) { return wishes[k].note.empty() ? std::string() : " (" + wishes[k].note + ")"; };
+    std::string out;
+    for (std::size_t i = 0; i < which.size(); ++i)
+        out += (i == 0 ? "" : i + 1 == which.size() ? " and " : ", ") + std::to_string(which[i] + 1) + (alike ? "" : noted(which[i]));
+    return (which.size() == 1 ? "station " : "stations ") + out + (alike ? noted(which.front()) : "");
 }
 
 }  // namespace
@@ -444,11 +453,11 @@ Choice choose_by_wishes(ReadersByPace& readers, const TerrainModel& terrain, con
     // Wishes that fail alike are named together.
     while (!open.empty()) {
         const std::string why = against[open.front()];
-        std::string names;
+        std::vector<std::size_t> together;
         for (std::size_t k : open)
-            if (against[k] == why) names += (names.empty() ? "" : ", ") + name_of(wishes, k);
+            if (against[k] == why) together.push_back(k);
         std::erase_if(open, [&](std::size_t k) { return against[k] == why; });
-        choice.missing += fmt::format("{}{}: {}", choice.missing.empty() ? "" : "; ", names, why);
+        choice.missing += fmt::format("{}{}: {}", choice.missing.empty() ? "" : "; ", names_of(wishes, together), why);
     }
     return choice;
 }

@@ -42,6 +42,10 @@ struct StoredStation {
     std::string model;      // model version that the numbers came from
 };
 
+// What was told when the stations were kept: the green speed that the player is used to, and what of their lesson this green
+// could not give. It goes with them.
+struct StationsTold { std::optional<double> usual_speed_ft; std::string missing; friend bool operator==(const StationsTold&, const StationsTold&) = default; };
+
 struct Green {
     std::string id;          // UUID, made at first import
     int revision = 0;        // goes up with each confirmed change of the file
@@ -55,6 +59,7 @@ struct Green {
     std::vector<Gate> gates;
     std::vector<Zone> zones;
     std::vector<StoredStation> stations;
+    StationsTold stations_told;
     std::vector<SpeedReading> speeds;
     SurveyFacts survey;      // when and how it was surveyed, in what state of the turf
     SurveyRecord record;     // which files it was made from, how they were read, and what was put back

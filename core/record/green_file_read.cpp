@@ -46,6 +46,7 @@ public:
         green.holes = read_holes();
         green.zones = read_zones();
         green.stations = read_stations();
+        green.stations_told = read_stations_told();
         green.speeds = read_speeds();
         green.survey = read_facts();
         if (schema_ >= 3) read_survey(green);
@@ -91,6 +92,18 @@ private:
             facts.height_of_cut_m = value;
         }
         return facts;
+    }
+    StationsTold read_stations_told() const {
+        StationsTold told;
+        told.missing = meta_or_empty("stations_missing");
+        if (const std::string text = meta_or_empty("stations_usual_speed_ft"); !text.empty()) {
+            double value = 0;
+            const auto [end, code] = std::from_chars(text.data(), text.data() + text.size(), value);
+            if (code != std::errc() || end != text.data() + text.size() || !(value >= kSlowestGreenFt && value <= kFastestGreenFt))
+                damaged(fmt::format("'stations_usual_speed_ft' in brae_meta is '{}', not a green speed", text));
+            told.usual_speed_ft = value;
+        }
+        return told;
     }
     int whole(const std::string& key) const {
         const std::string& text = meta(key);

@@ -320,6 +320,8 @@ void write_meta(Database& db, const Green& green) {
     put.put("survey_date_of").put(green.survey.date_of_file ? "file" : "survey").go();
     put.put("height_of_cut_m").put(green.survey.height_of_cut_m ? fmt::format("{}", *green.survey.height_of_cut_m) : "").go();
     put.put("top_dressed").put(green.survey.top_dressed).go();
+    put.put("stations_usual_speed_ft").put(green.stations_told.usual_speed_ft ? fmt::format("{}", *green.stations_told.usual_speed_ft) : "").go();
+    put.put("stations_missing").put(green.stations_told.missing).go();
     put.put("survey_options").put(options_to_json(green.record)).go();
     put.put("put_back").put(put_back_to_json(green.record.put_back)).go();
     put.put("put_back_share").put(put_back_share_to_json(t.put_back)).go();

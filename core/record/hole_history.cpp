@@ -58,12 +58,6 @@ void sort_by_date(std::vector<Row>& rows) {
     std::stable_sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) { return a.date < b.date; });
 }
 
-std::string csv_text(std::string text) {
-    std::replace_if(text.begin(), text.end(), [](unsigned char c) { return c < 0x20; }, ' ');
-    std::replace(text.begin(), text.end(), '"', '\'');
-    return text.find(',') == std::string::npos ? text : "\"" + text + "\"";
-}
-
 }  // namespace
 
 std::vector<HoleUse> hole_history(const Green& green, int day) {
@@ -223,11 +217,11 @@ std::string history_csv(const Green& green) {
     for (const StoredHole& h : green.holes)
         if (day_number(h.date))
             rows.push_back({h.date, fmt::format("{},{},{:.3f},{:.3f},{},{},{}\n", h.date, state_word(h.as_cut, h.by_plan), h.p.x, h.p.y,
-                                                h.speed_ft ? fmt::format("{:g}", *h.speed_ft) : "", csv_text(h.set_by), csv_text(h.remark))});
+                                                h.speed_ft ? fmt::format("{:g}", *h.speed_ft) : "", field_of(h.set_by), field_of(h.remark))});
     for (const SkippedDay& s : green.skipped)
-        if (day_number(s.date)) rows.push_back({s.date, fmt::format("{},skipped,,,,{},{}\n", s.date, csv_text(s.set_by), csv_text(s.reason))});
+        if (day_number(s.date)) rows.push_back({s.date, fmt::format("{},skipped,,,,{},{}\n", s.date, field_of(s.set_by), field_of(s.reason))});
     sort_by_date(rows);
-    std::string out = fmt::format("# green {} {}\ndate,state,x_m,y_m,speed_ft,set_by,remark\n", green.id, csv_text(green.name));
+    std::string out = fmt::format("# green {} {}\ndate,state,x_m,y_m,speed_ft,set_by,remark\n", green.id, field_of(green.name));
     for (const Row& r : rows) out += r.text;
     return out;
 }

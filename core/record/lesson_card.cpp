@@ -8,6 +8,8 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <initializer_list>
+#include <utility>
 
 namespace brae {
 
@@ -15,8 +17,8 @@ namespace {
 
 constexpr std::size_t kMostPutts = 1000;
 constexpr double kFarthestStopM = 40;   // as far as a green is wide
-constexpr std::array kColumns{"station", "outcome", "phase", "own_read_m", "own_read_cm", "own_read_sigma_m", "aim", "aim_sigma_deg", "gate", "strike", "marker_seen",
-                              "stop_x_m", "stop_y_m", "beyond_m", "right_m", "stop_source", "stop_sigma_m", "at", "note", "undone", "id"};
+constexpr std::array kColumns{"station", "outcome", "phase", "own_read_m", "own_read_cm", "own_read_in", "own_read_sigma_m", "aim", "aim_sigma_deg", "gate", "strike", "marker_seen",
+                              "stop_x_m", "stop_y_m", "beyond_m", "right_m", "beyond_ft", "right_ft", "stop_source", "stop_sigma_m", "at", "note", "undone", "id"};
 
 bool known(const std::string& name) { return std::find(kColumns.begin(), kColumns.end(), name) != kColumns.end(); }
 
@@ -38,11 +40,7 @@ public:
         if (!outcome) refuse("found no outcome, one of holed, passed-high, passed-low, passed-left, passed-right, short, lip-out, off-green, missed is wanted");
         p.outcome = *outcome;
         p.phase = word<PuttPhase>("phase", kPhaseWords, kPhaseCodes);
-        p.own_read_m = number("own_read_m");
-        if (const auto cm = number("own_read_cm")) {
-            if (p.own_read_m) refuse("found both own_read_m and own_read_cm, one is wanted");
-            p.own_read_m = *cm / 100;
-        }
+        p.own_read_m = length_of({{"own_read_m", 1.0}, {"own_read_cm", 0.01}, {"own_read_in", kInch}});
         if (const auto v = number("own_read_sigma_m")) p.own_read_sigma_m = *v;
         p.aim = word<SeenAim>("aim", kAimWords, kAimCodes);
         if (const auto v = number("aim_sigma_deg")) p.aim_sigma_deg = *v;
@@ -73,6 +71,17 @@ private:
         if (!v && comma_) v = parse_number(t, true);
         if (!v || !std::isfinite(*v)) refuse(fmt::format("found {} in {}, a number is wanted", quote(t), name));
         return v;
+    }
+    // A length that may be told in one of several units.
+    std::optional<double> length_of(std::initializer_list<std::pair<const char*, double>> columns) const {
+        std::optional<double> out;
+        const char* first = nullptr;
+        for (const auto& [name, metres] : columns) {
+            const auto v = number(name);
+            if (v && first) refuse(fmt::format("found both {} and {}, one is wanted", first, name));
+            if (v) out = *v * metres, first = name;
+        }
+        return out;
     }
     // A word, the card's own code for it, or letters with which only one begins.
     template <class Value, class Words>
@@ -116,11 +125,14 @@ private:
         refuse(t.empty() ? "found no station, one of " + all + " is wanted" : fmt::format("found the station {}, one of {} is wanted", quote(t), all));
     }
     std::optional<StopPlace> stop(int at) const {
-        const auto x = number("stop_x_m"), y = number("stop_y_m"), beyond = number("beyond_m"), right = number("right_m"), sigma = number("stop_sigma_m");
+        const auto x = number("stop_x_m"), y = number("stop_y_m"), sigma = number("stop_sigma_m");
+        const auto beyond = length_of({{"beyond_m", 1.0}, {"beyond_ft", kFoot}}), right = length_of({{"right_m", 1.0}, {"right_ft", kFoot}});
         const auto source = word<StopSource>("stop_source", kStopWords, kStopCodes);
-        if (x.has_value() != y.has_value()) refuse("found one of stop_x_m and stop_y_m, both are wanted");
-        if (beyond.has_value() != right.has_value()) refuse("found one of beyond_m and right_m, both are wanted");
-        if (x && beyond) refuse("found the place of rest twice, by stop_x_m and by beyond_m; one is wanted");
+        if (x.has_value() != y.has_value()) refuse(fmt::format("found {} without {}, both are wanted", x ? "stop_x_m" : "stop_y_m", x ? "stop_y_m" : "stop_x_m"));
+        if (beyond.has_value() != right.has_value())
+            refuse(fmt::format("found how far {} and not how far {}, both are wanted: beyond_m and right_m, or beyond_ft and right_ft",
+                               beyond ? "beyond the hole" : "to its right", beyond ? "to its right" : "beyond the hole"));
+        if (x && beyond) refuse("found the place of rest twice, by stop_x_m and by how far beyond the hole; one is wanted");
         if (!x && !beyond) {
             if (source || sigma) refuse("found how the place of rest was taken and no place, stop_x_m and stop_y_m or beyond_m and right_m are wanted");
             return std::nullopt;
@@ -132,7 +144,7 @@ private:
             const Vec2 along = unit(s.hole - s.ball);
             out.p = s.hole + *beyond * along + *right * right_of(along);
         }
-        out.source = source.value_or(beyond ? StopSource::tape : StopSource::click);
+        out.source = source;
         out.sigma_m = sigma;
         return out;
     }
@@ -165,7 +177,7 @@ std::vector<CardField> fields_with(const StoredPutt& putt, const StoredLesson& l
     if (p.marker_seen) out.push_back({"marker_seen", *p.marker_seen ? "yes" : "no"});
     if (p.stop) {
         number("stop_x_m", p.stop->p.x), number("stop_y_m", p.stop->p.y);
-        out.push_back({"stop_source", kStopWords[static_cast<std::size_t>(p.stop->source)]});
+        word("stop_source", kStopWords, p.stop->source);
         if (p.stop->sigma_m) number("stop_sigma_m", *p.stop->sigma_m);
     }
     if (!putt.at.empty()) out.push_back({"at", putt.at});
@@ -173,13 +185,29 @@ std::vector<CardField> fields_with(const StoredPutt& putt, const StoredLesson& l
 
     // What is told anew, and what it takes the place of.
     const auto told = [&](const std::string& name) { return std::any_of(over.begin(), over.end(), [&](const CardField& f) { return f.first == name; }); };
-    const bool place = told("stop_x_m") || told("stop_y_m") || told("beyond_m") || told("right_m");
+    const bool beyond = told("beyond_m") || told("beyond_ft"), right = told("right_m") || told("right_ft");
+    const bool place = told("stop_x_m") || told("stop_y_m") || beyond || right;
     const bool holed = std::any_of(over.begin(), over.end(), [](const CardField& f) { return f.first == "outcome" && (lower_case(f.second) == kOutcomeWords[0] || lower_case(f.second) == kOutcomeCodes[0]); });
     std::erase_if(out, [&](const CardField& f) {
         if (f.first.starts_with("stop_") && (place || holed)) return true;
-        if (f.first == "own_read_m" && told("own_read_cm")) return true;
+        if (f.first == "own_read_m" && (told("own_read_cm") || told("own_read_in"))) return true;
         return told(f.first);
     });
+    // Of a kept place one coordinate alone may be put right; the other one and how it was taken stay.
+    const auto given = [&](const std::string& name) { return std::any_of(over.begin(), over.end(), [&](const CardField& f) { return f.first == name && !f.second.empty(); }); };
+    const bool x = told("stop_x_m"), y = told("stop_y_m");
+    bool completed = false;
+    if (p.stop && !holed && !told("station") && !x && !y && beyond != right && (given("beyond_m") || given("beyond_ft") || given("right_m") || given("right_ft"))) {
+        const LessonStation& s = lesson.stations[static_cast<std::size_t>(p.station)].place;
+        const Vec2 along = unit(s.hole - s.ball), from = p.stop->p - s.hole;
+        number(beyond ? "right_m" : "beyond_m", dot(from, beyond ? right_of(along) : along));
+        completed = true;
+    } else if (p.stop && !holed && x != y && !beyond && !right && (given("stop_x_m") || given("stop_y_m"))) {
+        number(x ? "stop_y_m" : "stop_x_m", x ? p.stop->p.y : p.stop->p.x);
+        completed = true;
+    }
+    if (completed && !told("stop_source")) word("stop_source", kStopWords, p.stop->source);
+    if (completed && !told("stop_sigma_m") && p.stop->sigma_m) number("stop_sigma_m", *p.stop->sigma_m);
     out.insert(out.end(), over.begin(), over.end());
     return out;
 }

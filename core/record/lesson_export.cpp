@@ -41,7 +41,7 @@ ordered_json json(const StoredPutt& p, const StoredLesson& l) {
                      {"at", p.at},
                      {"note", p.note},
                      {"undone", p.undone}};
-    if (s.stop) out["stop"] = {{"at", json(s.stop->p)}, {"source", kStopWords[static_cast<std::size_t>(s.stop->source)]}, {"sigma_m", json(s.stop->sigma_m)}};
+    if (s.stop) out["stop"] = {{"at", json(s.stop->p)}, {"source", json(kStopWords, s.stop->source)}, {"sigma_m", json(s.stop->sigma_m)}};
     return out;
 }
 
@@ -57,7 +57,7 @@ std::string putts_as_csv(LessonFile& file, const std::string& id) {
                            kOutcomeWords[static_cast<std::size_t>(s.outcome)], word(kPhaseWords, s.phase), csv(s.own_read_m, 4),
                            s.own_read_m ? csv(s.own_read_sigma_m, 4) : "", word(kAimWords, s.aim), s.aim ? csv(s.aim_sigma_deg, 2) : "", word(kGateWords, s.gate),
                            word(kStrikeWords, s.strike), s.marker_seen ? (*s.marker_seen ? "yes" : "no") : "", csv(stop([](const StopPlace& q) { return q.p.x; }), 3),
-                           csv(stop([](const StopPlace& q) { return q.p.y; }), 3), s.stop ? kStopWords[static_cast<std::size_t>(s.stop->source)] : "",
+                           csv(stop([](const StopPlace& q) { return q.p.y; }), 3), s.stop ? word(kStopWords, s.stop->source) : "",
                            s.stop ? csv(s.stop->sigma_m, 3) : "", field_of(p.at), field_of(p.note), p.undone ? "yes" : "no", p.id);
     }
     return out;

@@ -55,10 +55,16 @@ void check_place(Vec2 p, const char* what) {
     if (!(std::abs(p.x) <= 1e7 && std::abs(p.y) <= 1e7)) throw usage_error(fmt::format("{}: found a place that is no number, x and y in metres are wanted", what));
 }
 
-void check_player(const StoredPlayer& p) {
-    if (trimmed(p.name).empty()) throw usage_error("the player has no name; a name or a code is wanted");
+// Names are one where they differ in spaces round them or in small and capital letters (of ASCII) alone.
+bool same_name(const std::string& a, const std::string& b) { return lower_case(trimmed(a)) == lower_case(trimmed(b)); }
+
+// The player without spaces round the name.
+StoredPlayer checked(StoredPlayer p) {
+    p.name = std::string(trimmed(p.name));
+    if (p.name.empty()) throw usage_error("the player has no name; a name or a code is wanted");
     check_number(p.usual_speed_ft, kSlowestGreenFt, kFastestGreenFt, "the player's usual green speed", "ft");
     if (!p.hand.empty() && p.hand != "right" && p.hand != "left") throw usage_error(fmt::format("the player's hand: found {}, right or left is wanted", quote(p.hand)));
+    return p;
 }
 
 int schema_of(Database& db) {
@@ -161,12 +167,11 @@ LessonFile::LessonFile(const fs::path& file, Database::Access access) {
     }
 }
 
-std::string LessonFile::add_player(const StoredPlayer& p) {
-    check_player(p);
+std::string LessonFile::add_player(const StoredPlayer& player) {
+    const StoredPlayer p = checked(player);
     const std::string id = new_uuid();
     Transaction transaction(*db_);
-    Statement known(*db_, "SELECT 1 FROM players WHERE name = ?");
-    if (known.put(p.name).row()) throw usage_error(fmt::format("the player {} is there already; another name or code is wanted", quote(p.name)));
+    check_name_free(p);
     Statement add(*db_, "INSERT INTO players (id, name, handicap, hand, usual_speed_ft, note) VALUES (?, ?, ?, ?, ?, ?)");
     add.put(id).put(p.name).put(p.handicap).put(p.hand);
     put(add, p.usual_speed_ft);
@@ -175,12 +180,16 @@ std::string LessonFile::add_player(const StoredPlayer& p) {
     return id;
 }
 
-void LessonFile::change_player(const StoredPlayer& p) {
-    check_player(p);
+void LessonFile::check_name_free(const StoredPlayer& p) {
+    for (const StoredPlayer& other : players())
+        if (other.id != p.id && same_name(other.name, p.name)) throw usage_error(fmt::format("the player {} is there already; another name or code is wanted", quote(other.name)));
+}
+
+void LessonFile::change_player(const StoredPlayer& changed) {
+    const StoredPlayer p = checked(changed);
     Transaction transaction(*db_);
     player(p.id);
-    Statement taken(*db_, "SELECT 1 FROM players WHERE name = ? AND id <> ?");
-    if (taken.put(p.name).put(p.id).row()) throw usage_error(fmt::format("the player {} is there already; another name or code is wanted", quote(p.name)));
+    check_name_free(p);
     Statement change(*db_, "UPDATE players SET name = ?, handicap = ?, hand = ?, usual_speed_ft = ?, note = ? WHERE id = ?");
     change.put(p.name).put(p.handicap).put(p.hand);
     put(change, p.usual_speed_ft);
@@ -203,8 +212,12 @@ std::vector<StoredPlayer> LessonFile::players() {
 
 StoredPlayer LessonFile::player(const std::string& name_or_id) {
     std::string known;
-    for (const StoredPlayer& p : players()) {
+    const std::vector<StoredPlayer> all = players();
+    // As it is written first: older files may hold two names that differ in case or in a space alone.
+    for (const StoredPlayer& p : all)
         if (p.id == name_or_id || p.name == name_or_id) return p;
+    for (const StoredPlayer& p : all) {
+        if (same_name(p.name, name_or_id)) return p;
         known += (known.empty() ? "" : ", ") + p.name;
     }
     throw usage_error(fmt::format("{} holds no player {}; {}", db_->file().string(), quote(name_or_id), known.empty() ? "it holds none yet" : "it holds " + known));
@@ -385,7 +398,7 @@ std::vector<std::string> LessonFile::put_putts(const std::string& id, const std:
         else add.put_null();
         put(add, p.stop ? std::optional(p.stop->p.x) : std::nullopt);
         put(add, p.stop ? std::optional(p.stop->p.y) : std::nullopt);
-        put(add, p.stop ? kStopWords[static_cast<std::size_t>(p.stop->source)] : nullptr);
+        put(add, p.stop ? word_of(kStopWords, p.stop->source) : nullptr);
         put(add, p.stop ? p.stop->sigma_m : std::nullopt);
         add.put(stored.at).put(stored.note).go();
     }
@@ -421,7 +434,7 @@ std::vector<StoredPutt> LessonFile::putts(const std::string& id, bool with_undon
         const auto x = number(rows), y = number(rows);
         const auto source = value_of<StopSource>(kStopWords, rows.text(), name);
         const auto sigma = number(rows);
-        if (x && y) p.seen.stop = StopPlace{{*x, *y}, source.value_or(StopSource::click), sigma};
+        if (x && y) p.seen.stop = StopPlace{{*x, *y}, source, sigma};
         p.at = rows.text(), p.note = rows.text();
         p.undone = rows.text() == "undone";
         if (with_undone || !p.undone) out.push_back(std::move(p));
@@ -460,6 +473,8 @@ std::string LessonFile::correct_putt(const std::string& id, const std::string& p
     Transaction transaction(*db_);
     Statement find(*db_, "SELECT 1 FROM putts WHERE id = ? AND lesson = ?");
     if (!find.put(putt).put(id).row()) throw usage_error(fmt::format("the lesson holds no putt {}", quote(putt)));
+    Statement last(*db_, "SELECT mark FROM putt_marks WHERE putt = ? ORDER BY number DESC LIMIT 1");
+    if (last.put(putt).row() && last.text() == "undone") throw usage_error("the putt to put right does not count any more, one that counts is wanted");
     for (const char* mark : {"corrected", "undone"}) Statement(*db_, "INSERT INTO putt_marks (putt, mark) VALUES (?, ?)").put(putt).put(mark).go();
     StoredPutt anew = with;
     anew.id.clear();
@@ -477,12 +492,6 @@ std::string LessonFile::correct_putt(const std::string& id, const std::string& p
     renumber(putt, end);
     transaction.commit();
     return fresh;
-}
-
-std::string LessonFile::replace_last(const std::string& id, const std::string& old, const StoredPutt& with) {
-    const std::vector<StoredPutt> there = putts(id);
-    if (there.empty() || there.back().id != old) throw usage_error(fmt::format("{}: the putt to put right is not the last one of its lesson, only that one can be", db_->file().string()));
-    return correct_putt(id, old, with);
 }
 
 std::string check_green(const StoredLesson& lesson, const Green& green) {

@@ -68,7 +68,8 @@ public:
     // Throws Error for a missing file, one of another kind, a newer schema, damage. Writing brings older schemas up.
     explicit LessonFile(const std::filesystem::path& file, Database::Access access = Database::Access::write);
 
-    // Players. add_player gives the new id; throws Error(usage) for an empty name or one that is there.
+    // Players. Names are kept without spaces round them, and two that differ in small and capital letters alone are one.
+    // add_player gives the new id; throws Error(usage) for an empty name or one that is there.
     std::string add_player(const StoredPlayer& player);
     void change_player(const StoredPlayer& player);      // by id
     std::vector<StoredPlayer> players();
@@ -92,16 +93,13 @@ public:
     // without meaning.
     std::string add_putt(const std::string& lesson, const StoredPutt& putt);
     std::vector<std::string> add_putts(const std::string& lesson, const std::vector<StoredPutt>& putts);   // all or none
-    // The last putt put right, in one transaction: the old row is marked as undone, the new one is added. Gives the new id.
-    // Throws Error(usage) where `old` is not the last putt that counts, so that the order of the putts stays.
-    std::string replace_last(const std::string& lesson, const std::string& old, const StoredPutt& putt);
     // Marks; the row stays. Both throw Error(usage) for a putt that is not there. undo_last gives the id, "" where none is left.
     void undo(const std::string& putt);
     void restore(const std::string& putt);
     std::string undo_last(const std::string& lesson);
     std::vector<StoredPutt> putts(const std::string& lesson, bool with_undone = false);
-    // Any putt put right, in one transaction: the old row is marked as corrected and undone, the new one takes its
-    // place in the order. Gives the new id.
+    // A putt put right, in one transaction: the old row is marked as corrected and undone, the new one takes its
+    // place in the order. Gives the new id. Throws Error(usage) for a putt that is not there or does not count any more.
     std::string correct_putt(const std::string& lesson, const std::string& putt, const StoredPutt& with);
 
     const std::filesystem::path& file() const { return db_->file(); }
@@ -109,6 +107,7 @@ public:
     void wait_at_most(int ms) { db_->wait_at_most(ms); }
 
 private:
+    void check_name_free(const StoredPlayer& player);
     std::vector<std::string> put_putts(const std::string& lesson, const std::vector<StoredPutt>& putts);   // within a transaction
     std::unique_ptr<Database> db_;
 };

@@ -29,6 +29,7 @@ Green renewed_green(const Green& old, Green fresh) {
             fresh.marks.push_back(m);
     fresh.zones = old.zones;
     fresh.stations = old.stations;
+    fresh.stations_told = old.stations_told;
     fresh.speeds = old.speeds;
     fresh.skipped = old.skipped;
     fresh.line_of_play = old.line_of_play;

@@ -5,16 +5,31 @@
 
 namespace brae {
 
-PlayerSpread learned_spread(const LessonEstimate& e) {
-    const auto mean = [&](PlayerFigure k) { return e.figure[k].mean; };
+namespace {
+
+// figure(k): bias or spread, in its own unit; spreads as spreads.
+template <class Figure>
+PlayerSpread spread_from(Figure figure, double start_line_bias) {
     PlayerSpread out;
-    out.start_line = StartLineSigma<PlayerSpread::Criterion>(std::hypot(mean(kAimSpread), mean(kStrokeSpread)));
-    out.start_line_bias_rad = e.start_line.mean;
-    out.launch_sigma_rel = std::min(0.25, std::hypot(mean(kPaceSpread), mean(kPaceStationSpread)));
+    out.start_line = StartLineSigma<PlayerSpread::Criterion>(std::hypot(figure(kAimSpread), figure(kStrokeSpread)));
+    out.start_line_bias_rad = start_line_bias;
+    out.launch_sigma_rel = std::clamp(std::hypot(figure(kPaceSpread), figure(kPaceStationSpread)), 1e-4, 0.25);
     // Figures in ln of the launch against those relative to it.
-    out.launch_bias_rel = std::expm1(mean(kPaceBias));
-    out.read_sigma_rad = std::hypot(mean(kReadSpread), mean(kReadStationSpread));
+    out.launch_bias_rel = std::expm1(figure(kPaceBias));
+    out.read_sigma_rad = std::hypot(figure(kReadSpread), figure(kReadStationSpread));
+    out.read_bias_rad = figure(kReadConstant);
     return out;
+}
+
+}  // namespace
+
+PlayerSpread learned_spread(const LessonEstimate& e) {
+    return spread_from([&](PlayerFigure k) { return e.figure[k].mean; }, e.start_line.mean);
+}
+
+PlayerSpread spread_of(const PlayerPrior& prior) {
+    const auto& f = prior.figure;
+    return spread_from([&](PlayerFigure k) { return k < kReadSpread ? f[k].mean : std::exp(f[k].mean); }, f[kAimBias].mean + f[kStrokeBias].mean);
 }
 
 }  // namespace brae

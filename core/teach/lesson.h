@@ -33,10 +33,10 @@ inline constexpr std::array kGateWords{"left", "middle", "right"};
 inline constexpr std::array kStrikeWords{"toe", "centre", "heel"};
 inline constexpr std::array kStopWords{"click", "tape", "paces"};
 
-// 1 sigma of the place of rest, each way, by its distance to the hole. Click: 5 cm + 2 %; tape: 2 cm + 0.5 %; paces:
-// 15 cm + 8 %. Own choices.
-inline double stop_sigma(StopSource source, double distance_m) {
-    switch (source) {
+// 1 sigma of the place of rest, each way, by its distance to the hole. Click, and where nobody told how: 5 cm + 2 %; tape:
+// 2 cm + 0.5 %; paces: 15 cm + 8 %. Own choices.
+inline double stop_sigma(std::optional<StopSource> source, double distance_m) {
+    switch (source.value_or(StopSource::click)) {
         case StopSource::tape: return 0.02 + 0.005 * distance_m;
         case StopSource::paces: return 0.15 + 0.08 * distance_m;
         case StopSource::click: break;
@@ -46,7 +46,7 @@ inline double stop_sigma(StopSource source, double distance_m) {
 
 struct StopPlace {
     Vec2 p;
-    StopSource source = StopSource::click;
+    std::optional<StopSource> source{};   // none: not told
     std::optional<double> sigma_m{};   // where it is known better than by its source
 };
 

@@ -1,5 +1,6 @@
 #include "core/teach/lesson_estimate.h"
 
+#include "core/base/interval.h"
 #include "core/teach/side_doubt.h"
 
 #include <algorithm>
@@ -10,7 +11,6 @@ namespace brae {
 
 namespace {
 
-constexpr double kZ90 = 1.6448536269514722;
 
 // A mixture's mean and variance, gathered draw by draw.
 struct Mixture {
@@ -199,7 +199,7 @@ LessonEstimate estimate_lesson(const PlayerModel& model, const EstimateOptions& 
         progress.step(1, "the errors of each putt");
         const StationResponse& at = model.stations()[static_cast<std::size_t>(model.putts()[i].station)];
         if (const auto doubt = side_doubt(at, model.putts()[i]))
-            out.notes.push_back(fmt::format("putt {} at station {}: {}", i + 1, at.station().label, to_text(*doubt, at)));
+            out.doubts.push_back(fmt::format("putt {} at station {}: {}", i + 1, at.station().label, to_text(*doubt, at)));
     }
 
     // Putt by putt, on evenly thinned draws.

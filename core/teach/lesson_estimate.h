@@ -47,6 +47,7 @@ struct LessonEstimate {
     std::vector<StationTold> station;
     SideShares sides;
     std::vector<std::string> notes;          // what cannot be told, one sentence each
+    std::vector<std::string> doubts;         // putts whose side and place do not fit together, one sentence each
     Draws draws;
     bool settled = false;                    // the draws have converged: split R-hat under 1.05, 100 effective draws
 };

@@ -25,17 +25,4 @@ std::vector<StationChance> station_chances(const PlayerModel& model, const Lesso
     return out;
 }
 
-PlayerSpread spread_of(const PlayerPrior& prior) {
-    const auto& f = prior.figure;
-    const auto spread = [&](PlayerFigure which) { return std::exp(f[which].mean); };
-    PlayerSpread out;
-    out.start_line = StartLineSigma<PlayerSpread::Criterion>(std::hypot(spread(kAimSpread), spread(kStrokeSpread)));
-    out.launch_sigma_rel = std::clamp(std::hypot(spread(kPaceSpread), spread(kPaceStationSpread)), 1e-4, 0.25);
-    out.read_sigma_rad = std::hypot(spread(kReadSpread), spread(kReadStationSpread));
-    out.start_line_bias_rad = f[kAimBias].mean + f[kStrokeBias].mean;
-    out.read_bias_rad = f[kReadConstant].mean;
-    out.launch_bias_rel = std::expm1(f[kPaceBias].mean);
-    return out;
-}
-
 }  // namespace brae

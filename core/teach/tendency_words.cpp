@@ -50,7 +50,7 @@ std::string sentence_on(const Tendency& t, const Told90& told, int putts) {
     return fmt::format("{}: {}, {} (90 %, {})", t.what, told.mean < 0 ? t.less : t.more, from_to(t, told), count);
 }
 
-std::vector<std::string> tendency_sentences(const LessonEstimate& e) {
+std::vector<std::string> tendency_sentences(const LessonEstimate& e, bool with_doubts) {
     std::vector<std::string> out;
     const double deg = degrees(1);
     if (e.read_apart) {
@@ -73,9 +73,12 @@ std::vector<std::string> tendency_sentences(const LessonEstimate& e) {
                                   sided < kFewPutts                                   ? ", too few for a verdict"
                                   : e.sides.low_from > 0.5 || e.sides.low_to < 0.5    ? fmt::format(", a share of {:.0f} to {:.0f} % (90 %)", 100 * e.sides.low_from, 100 * e.sides.low_to)
                                                                                       : ", which may be chance"));
-    for (const std::string& n : e.notes) out.push_back(n);
+    out.insert(out.end(), e.notes.begin(), e.notes.end());
+    if (with_doubts) out.insert(out.end(), e.doubts.begin(), e.doubts.end());
     return out;
 }
+
+double half_width(const Told90& t) { return std::max(t.high - t.mean, t.mean - t.low); }
 
 std::string putt_sentence(const PuttErrors& p) {
     if (!p.told) return p.why;
@@ -83,7 +86,7 @@ std::string putt_sentence(const PuttErrors& p) {
     const auto add = [&](const char* what, const std::optional<Told90>& t, double by, const char* unit, int places, const char* less, const char* more) {
         if (!t) return;
         const double v = by * t->mean;
-        out += fmt::format("{}{} {} {} {} +/- {:.{}f}", out.empty() ? "" : ", ", what, figure(v, places), unit, v < 0 ? less : more, std::abs(by) * t->sd, places);
+        out += fmt::format("{}{} {} {} {} +/- {:.{}f}", out.empty() ? "" : ", ", what, figure(v, places), unit, v < 0 ? less : more, std::abs(by) * half_width(*t), places);
     };
     add("read", p.read, degrees(1), "degrees", 1, "left", "right");
     if (p.aim) {
@@ -95,7 +98,7 @@ std::string putt_sentence(const PuttErrors& p) {
     if (!p.start_line) add("start against the true aim", p.direction, degrees(1), "degrees", 1, "left", "right");
     if (p.pace_counted) add("pace", p.pace, 100, "%", 0, "soft", "hard");
     else out += ", pace not counted: struck off the centre";
-    return out + " (1 sigma)";
+    return out + " (90 %)";
 }
 
 }  // namespace brae

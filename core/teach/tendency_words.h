@@ -25,10 +25,14 @@ Verdict verdict_on(const Told90& told, int putts, double small);
 struct Tendency { std::string what, unit, less, more; double small = 0; int places = 1; };
 std::string sentence_on(const Tendency& tendency, const Told90& told, int putts);
 
-// Read, aim, stroke or start line, pace and sides of a lesson, in this order; only what the record can tell.
-std::vector<std::string> tendency_sentences(const LessonEstimate& estimate);
+// Read, aim, stroke or start line, pace and sides of a lesson, in this order; only what the record can tell. Then what cannot be
+// told and, unless they are left out, the putts whose side and place do not fit together.
+std::vector<std::string> tendency_sentences(const LessonEstimate& estimate, bool with_doubts = true);
 
-// One putt in one line: "read 1.2 degrees low +/- 0.6, start 0.4 right +/- 0.7, pace 6 % soft +/- 2".
+// The ± that goes with a mean: so much to either side of it holds the 90 % interval.
+double half_width(const Told90& told);
+
+// One putt in one line: "read 1.2 degrees low +/- 0.6, start 0.4 right +/- 0.7, pace 6 % soft +/- 2 (90 %)".
 std::string putt_sentence(const PuttErrors& errors);
 
 }  // namespace brae

@@ -113,7 +113,7 @@ void LessonModel::store(const StoredPutt& putt, bool put_right) {
         unsaved_.back() = putt;
         flush();
     } else if (put_right && !putts_.empty()) {
-        if (!guarded([&] { file_->replace_last(lesson_->id, putts_.back().id, putt); })) {
+        if (!guarded([&] { file_->correct_putt(lesson_->id, putts_.back().id, putt); })) {
             message_ = "Not put right: " + message_;
             return;
         }

@@ -14,10 +14,10 @@ namespace kit = plugin::kit;
 
 namespace {
 
-// "0.8° left ± 0.5": an error in words that do not claim more than it holds.
+// "0.8° left ± 0.5": an error in words; the ± holds the truth in nine of ten cases, as on paper.
 std::string angle_text(const Told90& t, const char* less, const char* more) {
     const double v = degrees(t.mean);
-    return fmt::format("{:.1f}\u00b0 {} \u00b1 {:.1f}", std::abs(v), v < 0 ? less : more, degrees(t.sd));
+    return fmt::format("{:.1f}\u00b0 {} \u00b1 {:.1f}", std::abs(v), v < 0 ? less : more, degrees(half_width(t)));
 }
 
 void draw_last(const LessonModel& model) {
@@ -44,7 +44,7 @@ void draw_last(const LessonModel& model) {
     if (p.start_line && !p.aim) kit::row("Start line", angle_text(*p.start_line, "left", "right"));
     if (!p.start_line && p.direction) kit::row("Start against the true aim", angle_text(*p.direction, "left", "right"));
     if (!p.pace_counted) kit::row("Pace", "not counted: mis-strike");
-    else if (p.pace) kit::row("Pace", fmt::format("{:.0f} % {} \u00b1 {:.0f}", std::abs(100 * p.pace->mean), p.pace->mean < 0 ? "soft" : "hard", 100 * p.pace->sd));
+    else if (p.pace) kit::row("Pace", fmt::format("{:.0f} % {} \u00b1 {:.0f}", std::abs(100 * p.pace->mean), p.pace->mean < 0 ? "soft" : "hard", 100 * half_width(*p.pace)));
     kit::row("Chance to hole it was", p.chance < 0.01 ? "under 1 %" : kit::number("%.0f", 100 * p.chance, "%"));
 }
 

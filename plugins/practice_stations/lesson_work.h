@@ -6,6 +6,7 @@
 #include "core/record/lesson_file.h"
 #include "core/teach/next_station.h"
 #include "core/teach/over_time.h"
+#include "core/teach/learned_spread.h"
 #include "core/teach/station_chance.h"
 
 #include <memory>

@@ -1,6 +1,7 @@
 // Printed sheets looked at from outside, through poppler: pages, words, pixels.
 #pragma once
 
+#include "core/base/vec.h"
 #include "tests/support/support.h"
 #include "tests/support/refusal.h"
 
@@ -11,6 +12,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <regex>
 #include <sstream>
 #include <string>
 #include <utility>
@@ -49,6 +51,18 @@ inline std::string words_in(const std::filesystem::path& pdf) {
         if (no_break) ++k;
         const char c = no_break || raw[k] == '\n' || raw[k] == '\f' ? ' ' : raw[k];
         if (c != ' ' || out.empty() || out.back() != ' ') out += c;
+    }
+    return out;
+}
+
+// Lengths and speeds of a page's words that are in the other system of units than its own, with what stands round them. Green speeds
+// are in feet everywhere ("9.5 ft"), so on a page in metres only feet with inches, inches and feet a second are strange.
+inline std::vector<std::string> strange_units(const std::string& words, bool feet) {
+    static const std::regex metric("[0-9] ?(m|cm|mm|m/s)(?![A-Za-z\u00b2/])"), imperial("[0-9]( ft [0-9]+(\u00bc|\u00bd|\u00be)? in|(\u00bc|\u00bd|\u00be)? in(?! the|[A-Za-z])| ft/s)(?![A-Za-z])");
+    std::vector<std::string> out;
+    for (auto at = std::sregex_iterator(words.begin(), words.end(), feet ? metric : imperial); at != std::sregex_iterator(); ++at) {
+        const auto from = static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, at->position() - 25));
+        out.push_back(words.substr(from, 50));
     }
     return out;
 }

@@ -1,5 +1,8 @@
 // brae lesson as a coach's script would use it: from a new file to a report and an erased player.
 #include "tests/support/plane_green.h"
+#include "tests/support/printed.h"
+
+#include <map>
 
 using namespace brae::test;
 
@@ -47,8 +50,8 @@ TEST_CASE("a lesson goes from a new file over putts and a card to a report, an e
     const auto j = told.json();
     CHECK(j["putts"] == 15);
     CHECK(j["each"].size() == 15);
-    CHECK(j["start_line_deg"]["low"].get<double>() > 0);
-    CHECK(j["pace_pct"]["high"].get<double>() < 0);
+    CHECK(j["start_line_deg"]["low_90"].get<double>() > 0);
+    CHECK(j["pace_pct"]["high_90"].get<double>() < 0);
     CHECK(j["read_apart"] == true);
     CHECK(j["next"].size() >= 4);
     CHECK(j["sentences"].size() >= 4);
@@ -157,6 +160,76 @@ TEST_CASE("a report goes to paper and to a table, and an export writes over a fi
     CHECK(says(run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--player-file", lesson, "--pace-sigma", "2"}).error, "one of the two is wanted"));
     CHECK(says(run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--pace-sigma", "90"}).error, "--pace-sigma: found 90 %"));
     CHECK(says(run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--player", "x"}).error, "--player-file"));
+}
+
+TEST_CASE("each action of a lesson has options and an example of its own") {
+    const Outcome all = run_brae({"lesson", "--help"});
+    CHECK(all.code == 0);
+    std::map<std::string, std::string> help;
+    for (const char* action : {"new", "player", "baseline", "putter", "start", "putt", "card", "undo", "correct", "strike", "restore", "list", "report", "export", "erase"}) {
+        const Outcome o = run_brae({"lesson", action, "--help"});
+        CHECK_MESSAGE(o.code == 0, o.error);
+        CHECK_MESSAGE(says(all.out, action), action);
+        CHECK_MESSAGE(says(o.out, std::string("Example: brae lesson ") + action + " "), action);
+        help[action] = o.out;
+    }
+    CHECK((says(help["report"], "--paper") && says(help["report"], "low_90") && !says(help["report"], "--loft") && !says(help["report"], "--putt")));
+    CHECK((says(help["putter"], "--loft") && !says(help["putter"], "--paper")));
+    CHECK((says(help["putt"], "stop_source") && !says(help["undo"], "stop_source")));
+    // An option of another action, an action that is none, and none at all are wrong use.
+    for (const auto& words : std::vector<std::vector<std::string>>{{"lesson", "undo", "x.brae-lesson", "--paper", "a4"}, {"lesson", "juggle", "x.brae-lesson"}, {"lesson"}}) {
+        const Outcome o = run_brae(words);
+        CHECK_MESSAGE(o.code == 2, o.error);
+        CHECK_MESSAGE(says(o.error, "brae lesson"), o.error);
+    }
+}
+
+TEST_CASE("a lesson without a day is of today, places without a source are said, and one putt is one putt") {
+    const Scratch folder;
+    const auto [green, lesson] = begun(folder);
+    Outcome o = run_brae({"lesson", "start", lesson, "--player", "CODE 17 ", "--green", green, "--speed", "10", "--json"});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    // A day of the calendar, whatever the clock says.
+    const std::string day = o.json()["date"].get<std::string>();
+    CHECK((day.size() == 10 && day[4] == '-' && day[7] == '-' && day > "2020"));
+    write_file(folder / "card.csv", "station,outcome,beyond_m,right_m,stop_source\nA,passed-right,0.4,0.2,\n");
+    o = run_brae({"lesson", "card", lesson, "--csv", (folder / "card.csv").string()});
+    CHECK((says(o.out, "1 putt, kept") && says(o.out, "of 1 place nobody said how it was taken: 5 cm + 2 %")));
+    o = run_brae({"lesson", "export", lesson, "--player", "code 17", "--out", (folder / "a.json").string()});
+    REQUIRE_MESSAGE(o.code == 0, o.error);
+    CHECK(nlohmann::json::parse(whole_file(folder / "a.json"))["lessons"][1]["putts"][0]["stop"]["source"].is_null());
+    CHECK(says(run_brae({"lesson", "list", lesson, "--player", "Code 17"}).out, ", 1 putt\n"));
+    CHECK(says(run_brae({"lesson", "player", lesson, "--player", " code 17"}).error, "is there already"));
+    CHECK(says(run_brae({"lesson", "report", lesson, "--green", green, "--out", (folder / "x.txt").string()}).error, "ends in .pdf (a page) or .csv"));
+    // One coordinate of a kept place is put right alone.
+    CHECK(run_brae({"lesson", "correct", lesson, "--putt", "1", "beyond_m=0.3"}).code == 0);
+    o = run_brae({"lesson", "export", lesson, "--out", (folder / "a.csv").string()});
+    REQUIRE(o.code == 0);
+    CHECK(run_brae({"lesson", "export", lesson, "--out", (folder / "a.csv").string(), "--force", "--json"}).json()["replaced"] == true);
+}
+
+TEST_CASE("the player's usual speed and what could not be had are kept with the stations and printed from the file") {
+    const Scratch folder;
+    const std::string green = plane_green(folder, 0.02).string();
+    const Outcome planned = run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--lesson", "both-hands", "--usual-speed", "7.5", "--store", "--json"});
+    REQUIRE_MESSAGE(planned.code == 0, planned.error);
+    const std::string sheet = (folder / "s.pdf").string();
+    REQUIRE(run_brae({"sheet", green, "--kind", "stations", "--out", sheet}).code == 0);
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    CHECK(says(words_in(sheet), "7.5 ft: "));
+    CHECK(says(words_in(sheet), "usual"));
+    // Another usual speed for once; and stations without one have none.
+    REQUIRE(run_brae({"sheet", green, "--kind", "stations", "--usual-speed", "8", "--out", sheet}).code == 0);
+    CHECK((says(words_in(sheet), "8.0 ft: ") && !says(words_in(sheet), "7.5 ft: ")));
+    REQUIRE(run_brae({"stations", green, "--hole", "6,6", "--speed", "10", "--lesson", "both-hands", "--store", "--json"}).code == 0);
+    REQUIRE(run_brae({"sheet", green, "--kind", "stations", "--out", sheet}).code == 0);
+    CHECK_FALSE(says(words_in(sheet), "usual"));
+    // On a plane a ring cannot go on beyond the edge: what is missing stands on the sheet, kept or planned for it.
+    const Outcome ring = run_brae({"stations", green, "--hole", "6,1.3", "--speed", "10", "--lesson", "ring", "--store", "--json"});
+    REQUIRE_MESSAGE(ring.code == 0, ring.error);
+    REQUIRE_FALSE(ring.json()["missing"].get<std::string>().empty());
+    REQUIRE(run_brae({"sheet", green, "--kind", "stations", "--out", sheet}).code == 0);
+    CHECK(says(words_in(sheet), "Not to be had here: the ring has"));
 }
 
 TEST_CASE("a lesson that cannot be meant is refused in one sentence, and nothing is lost") {

@@ -57,6 +57,70 @@ TEST_CASE("the player's page is one page: reads beside the true line, what to pr
         }
 }
 
+TEST_CASE("the player's page is one page and in one system of units, whatever the lesson holds") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch folder;
+    WorkedLesson w = worked(folder, {12, 12, 30});
+    // What makes it long: questioned putts, five and twelve stations, and a note from elsewhere.
+    for (int k = 1; k <= 30; ++k) w.estimate.doubts.push_back(fmt::format("putt {} at station A: noted as passed low, but a ball that rests there passed the hole 15 cm on the high side: which is it?", k));
+    w.estimate.aims_seen = w.estimate.putts;
+    for (int k = 0; k < 6; ++k) w.estimate.notes.push_back(fmt::format("a long remark of the record, the {}th of them, which says of 3.5 m of putts that this and that cannot be told apart", k));
+    WorkedLesson five = w;
+    const auto widen = [](WorkedLesson& l, std::size_t stations) {
+        while (l.lesson.stations.size() < stations) {
+            StoredLessonStation s = l.lesson.stations.front();
+            s.place.label = std::string(1, static_cast<char>('A' + l.lesson.stations.size()));
+            s.place.ball.x += 0.3 * static_cast<double>(l.lesson.stations.size());
+            l.lesson.stations.push_back(s), l.truth.push_back(l.truth.front()), l.estimate.station.push_back(l.estimate.station.front());
+        }
+    };
+    WorkedLesson twelve = w, forty = w;
+    widen(five, 5), widen(twelve, 12), widen(forty, 40);
+    LessonSheetRequest request;
+    for (const WorkedLesson* lesson : {&five, &twelve, &forty})
+        for (const Paper paper : {Paper::a4, Paper::letter})
+            for (const bool feet : {false, true})
+                for (const std::string& note : {std::string(), "the lesson was held on surface revision 1 of this green, which is now at 3: its stations are worked out anew, up to 3.5 m, and " + std::string(80, 'x')}) {
+                    request.paper = paper, request.feet_and_inches = feet, request.note = note;
+                    CAPTURE(lesson->truth.size());
+                    CHECK(write_lesson_sheet(lesson_green(), *lesson, request, folder / "p.pdf").pages == 1);
+                    CHECK(pages_in(folder / "p.pdf") == 1);
+                    CHECK(ink_and_outside(page_of(folder / "p.pdf", 1, 60), 60, 14).second == 0);
+                    const std::string words = words_in(folder / "p.pdf");
+                    for (const std::string& found : strange_units(words, feet)) CHECK_MESSAGE(found.empty(), found);
+                    for (const char* wanted : {"Next session", "What to practise", "nine of ten cases", "greenkeeper", "not for use during a round"}) CHECK_MESSAGE(holds(words, wanted), wanted);
+                    CHECK_FALSE(holds(words, "?."));
+                    if (lesson == &forty) CHECK(holds(words, "more stations are in the coach's report"));
+                }
+    // The coach reads every question, and the same ±.
+    request.reader = LessonReader::coach;
+    for (const bool feet : {false, true}) {
+        request.feet_and_inches = feet;
+        write_lesson_sheet(lesson_green(), five, request, folder / "c.pdf");
+        const std::string words = words_in(folder / "c.pdf");
+        for (const std::string& found : strange_units(words, feet)) CHECK_MESSAGE(found.empty(), found);
+        CHECK(holds(words, "Putt 30 at station A"));
+        for (const char* wanted : {"nine of ten cases", "greenkeeper", "not for use during a round"}) CHECK_MESSAGE(holds(words, wanted), wanted);
+        for (const char* other : {"1 sigma", "standard error", "?."}) CHECK_MESSAGE(!holds(words, other), other);
+    }
+}
+
+TEST_CASE("a ± of the same station is the same on the player's page and the coach's, and holds nine of ten") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch folder;
+    WorkedLesson w = worked(folder, {12});
+    w.truth[0].se_m = 0.05;
+    const std::string wanted = cross_text(w.truth[0].offset_m, false);
+    for (const LessonReader reader : {LessonReader::player, LessonReader::coach}) {
+        LessonSheetRequest request;
+        request.reader = reader;
+        write_lesson_sheet(lesson_green(), w, request, folder / "p.pdf");
+        std::string plain = wanted;
+        if (const auto at = plain.find("\u00a0"); at != std::string::npos) plain.replace(at, 2, " ");
+        CHECK(holds(words_in(folder / "p.pdf"), plain + " ± 8"));   // 1.645 of 5 cm
+    }
+}
+
 TEST_CASE("ball spots on the player's page lie apart by their distance at its scale") {
     if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
     const Scratch folder;

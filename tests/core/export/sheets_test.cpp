@@ -8,6 +8,7 @@
 
 #include <cmath>
 #include <fstream>
+#include <regex>
 
 using namespace brae;
 using namespace brae::test;
@@ -140,9 +141,9 @@ TEST_CASE("a stations sheet says the break, the aim marker, the tapes and the ca
     write_sheet(green, request, scratch / "s.pdf");
     std::string words = words_in(scratch / "s.pdf");
     for (const char* wanted : {"Practice stations: ladder", "Dunlarrick 4", "2026-05-02", "Green speed 9.5 ft", "hole's centre", "surface revision 1",
-                               "3.00 m", "9 ft 10 in", "28.3 cm left", "28.3 ± 2.1 cm", "left-to-right", "0.30 m",
+                               "3.00 m", "28.3 cm left", "28 ± 3 cm", "nine of ten cases", "left-to-right", "0.30 m",
                                "9.5 ft: 25", "10.5 ft: 31", "At other speeds, cm", "watch the last metre", "S1 6.93 m", "S2 13.40 m",
-                               "left of the line S1–S2", "S3 13.67 m", "± 1.5 cm", "by string and square",
+                               "left of the line S1–S2", "S3 13.67 m", "± 2.5 cm", "by string and square",
                                "count them out", "No string across", "about 20 putts", "lightning", "greenkeeper",
                                "Not for use during a round", "100 mm", "survey's"}) {
         CAPTURE(std::string(wanted));
@@ -156,6 +157,77 @@ TEST_CASE("a stations sheet says the break, the aim marker, the tapes and the ca
     CHECK(holds(words, "ft/s off the face"));
     CHECK_FALSE(holds(words, "m/s"));
     CHECK(holds(words, "S1 22 ft 8¾ in"));      // 6.93 / 0.0254 = 272.83 in = 22 ft 8.83 in
+    CHECK(holds(words, "this line is 4 in"));
+    CHECK(holds(words, "12 in"));
+}
+
+TEST_CASE("every sheet of stations is in one system of units, notes and warnings too") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    SheetRequest request = request_for(8);
+    for (PracticeStation& s : request.stations) {
+        s.lesson = "ring";
+        s.note = "downhill: a putt that misses runs 0.4 m (1.4 ft) past; the break is uncertain by 12 cm (4.7 in); one peg serves, 0.25 m from the hole " + s.label;
+    }
+    request.missing = "station 3: none of 90 spots of 1.5 to 4 m has a break of 4 cm";
+    request.warnings = {"the surface moved by 2 cm within 0.6 m of the edge"};
+    for (const char* kind : {"stations", "pocket", "lesson-card"})
+        for (const Paper paper : {Paper::a4, Paper::letter})
+            for (const bool feet : {false, true}) {
+                request.kind = kind, request.paper = paper, request.feet_and_inches = feet;
+                write_sheet(sample_green(), request, scratch / "s.pdf");
+                const std::string words = words_in(scratch / "s.pdf");
+                for (const std::string& found : strange_units(words, feet)) CHECK_MESSAGE(found.empty(), std::string(kind) << (feet ? " in feet: " : " in metres: ") << found);
+                CHECK_FALSE(strange_units(words, !feet).empty());
+                // Who stands on a green with it reads what has to be known.
+                for (const char* caution : {"greenkeeper", "count", "ot for use during a round"}) CHECK_MESSAGE(holds(words, caution), (std::string(kind) + ": " + caution));
+            }
+    request.kind = "stations";
+    write_sheet(sample_green(), request, scratch / "s.pdf");
+    CHECK(holds(words_in(scratch / "s.pdf"), "Not to be had here: station 3: none of 90 spots of 4 ft 11 in to 13 ft 1 in has a break of 1.6 in."));
+}
+
+TEST_CASE("the peg that stations of a ring share has tapes of its own, and they lead to where the start lines meet") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    Green green = sample_green();
+    SheetRequest request;
+    // Six balls round one hole whose start lines all run through one point 0.3 m north of it.
+    const Vec2 hole{12, 12}, meet{12, 12.3};
+    for (int k = 0; k < 6; ++k) {
+        PracticeStation s = station(std::string(1, static_cast<char>('A' + k)), hole + 2.0 * direction_of_bearing(30 + 60.0 * k), hole, 0.1);
+        const Vec2 along = unit(hole - s.ball), start = unit(meet - s.ball);
+        s.marker = s.ball + (s.distance_m / dot(start, along)) * start;
+        s.aim_offset_m = dot(s.marker - hole, right_of(along)), s.break_m = std::abs(s.aim_offset_m);
+        s.side = s.aim_offset_m > 0 ? PuttSide::right_to_left : PuttSide::left_to_right;
+        s.start_line_at_1m = s.ball + 1.0 * start;
+        s.lesson = "ring";
+        request.stations.push_back(s);
+    }
+    const auto peg = shared_aim(request.stations);
+    REQUIRE(peg);
+    CHECK(distance(peg->p, meet) < 1e-6);
+    write_sheet(green, request, scratch / "s.pdf");
+    const std::string words = words_in(scratch / "s.pdf");
+    REQUIRE(holds(words, "shared peg"));
+    CHECK(holds(words, "black: shared peg"));
+    // The row's two tapes, read off the page, meet at the point within the centimetre they are rounded to.
+    const std::string row = words.substr(words.find("shared peg"));
+    const std::regex tape("([A-Za-z]+[0-9]*) ([0-9]+\\.[0-9]{2}) m");
+    std::vector<TapeReading> tapes;
+    std::vector<TapePoint> known{{"hole", hole}};
+    for (const ReferenceMark& m : green.marks) known.push_back({m.name, {m.p.x, m.p.y}});
+    for (auto at = std::sregex_iterator(row.begin(), row.end(), tape); at != std::sregex_iterator() && tapes.size() < 2; ++at)
+        for (const TapePoint& p : known)
+            if (p.name == (*at)[1].str()) tapes.push_back({p, std::stod((*at)[2].str())});
+    REQUIRE(tapes.size() == 2);
+    double nearest = 1e9;
+    for (const Vec2& p : tape_crossings(tapes[0], tapes[1])) nearest = std::min(nearest, distance(p, meet));
+    CHECK(nearest < 0.015);
+    // Without marks it is found by a string from a ball spot.
+    green.marks.clear();
+    write_sheet(green, request, scratch / "s.pdf");
+    CHECK(holds(words_in(scratch / "s.pdf"), "shared peg: from ball spot"));
 }
 
 TEST_CASE("a station without a break at the slower or faster green says no line, and speeds beyond 4 and 16 ft are not named") {
@@ -251,7 +323,7 @@ TEST_CASE("a lesson card has thirty lines on one page, and its columns and codes
             CHECK_FALSE(holds(words, " 31 "));
             for (const char* word : kOutcomeWords) CHECK(holds(words, word));
             std::string columns;
-            for (const char* c : kPrintedColumns) columns += (columns.empty() ? "" : ",") + std::string(c);
+            for (const char* c : feet ? kPrintedColumnsInFeet : kPrintedColumns) columns += (columns.empty() ? "" : ",") + std::string(c);
             CHECK(holds(words, columns));
             CHECK(holds(words, "Not for use during a round"));
             // Rows for a wet thumb: at least 5.5 mm high, all alike. Rules over the whole width are 31 and more.

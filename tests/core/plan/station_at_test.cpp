@@ -2,6 +2,7 @@
 
 #include "core/base/error.h"
 #include "core/base/random.h"
+#include "core/plan/station_facts.h"
 #include "core/base/units.h"
 #include "core/roll/green_speed.h"
 #include "core/roll/rolling.h"
@@ -125,6 +126,20 @@ TEST_CASE("a station that cannot be is refused in one sentence") {
     CHECK_THROWS_AS(station_at(green, request_for({14, 12}), {14, 12}, "A"), Error);
     CHECK_THROWS_AS(station_at(green, request_for({14, 12}, -1), {16, 12}, "A"), Error);
     CHECK_THROWS_AS(station_at(green, request_for({14, 12}, 0.3, 40), {16, 12}, "A"), Error);
+}
+
+TEST_CASE("an aim that is known worse than the hole forgives comes with a caution that says both") {
+    TerrainModel green = green_of(tilted(0.03, {0, -1}), ellipse({0, 0}, 12, 12));
+    const Vec2 ball = 5.0 * direction_of_bearing(80);
+    CHECK(station_at(green, request_for({0, 0}), {0.4, -1.5}, "A").note.find("caution") == std::string::npos);
+    // A survey whose error hangs together over metres: slopes are off by as much.
+    green.error.correlated_se_m = 0.02, green.error.correlated_length_m = 2.0;
+    const PracticeStation s = station_at(green, request_for({0, 0}), ball, "A");
+    const AimTrust trust = aim_trust(s);
+    REQUIRE_FALSE(trust.enough());
+    CHECK(s.note.find("caution: the aim may be off by") != std::string::npos);
+    CHECK(s.note.find("more than the hole forgives") != std::string::npos);
+    CHECK(s.note.find("the break is uncertain") == std::string::npos);
 }
 
 TEST_CASE("a green speed without a putt that can be aimed has no break, and the note says so") {

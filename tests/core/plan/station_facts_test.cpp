@@ -42,6 +42,23 @@ TEST_CASE("a gate is never narrower or wider than makes sense") {
     CHECK(start_gate(s).tolerance_deg == 2);
 }
 
+TEST_CASE("how far an aim may be off is held against what the hole forgives") {
+    PracticeStation s = across();
+    s.window.left_deg = -1, s.window.right_deg = 1.4;
+    // 3 m from the hole, aim 0.30 m off the centre, one standard error of 3 cm: atan(0.3 / 3) - atan((0.3 - 1.645 x 0.03) / 3) = 0.934 degrees.
+    s.distance_m = 3, s.aim_offset_m = -0.30, s.break_m = 0.30, s.break_se_m = 0.03;
+    AimTrust t = aim_trust(s);
+    CHECK(t.error_deg == doctest::Approx(0.9345).epsilon(1e-3));
+    CHECK(t.forgiven_deg == 1);
+    CHECK(t.enough());
+    s.break_se_m = 0.033;
+    CHECK_FALSE(aim_trust(s).enough());
+    s.break_se_m = 0;
+    CHECK(aim_trust(s).error_deg == 0);
+    s.break_se_m = std::nan("");
+    CHECK(aim_trust(s).enough());
+}
+
 TEST_CASE("the turning point lies between the ball-hole line and the start line and is no aim") {
     const PracticeStation s = across();
     const auto turn = turning_point(s);

@@ -119,7 +119,15 @@ TEST_CASE("what cannot be had is told with what there is") {
     CHECK(p.missing.find("station 1 (steep): none of") != std::string::npos);
     CHECK(p.missing.find("they have -2.0 to 2.0") != std::string::npos);
     CHECK(p.missing.find("station 2: none of") != std::string::npos);
-    CHECK(own(gentle_green(), {14, 12}, {tier, tier}).missing.find("station 1, station 2: none of") == 0);
+    CHECK(own(gentle_green(), {14, 12}, {tier, tier}).missing.find("stations 1 and 2: none of") == 0);
+    StationWish over = tier;
+    over.note = "over the tier";
+    CHECK(own(gentle_green(), {14, 12}, {over, over, over}).missing.find("stations 1, 2 and 3 (over the tier): none of") == 0);
+    // Where rounding would make what there is the same as what is wanted, more places are told.
+    StationWish near = wish({2, 3});
+    near.slope_along = Span{0.02001, 0.06};
+    const std::string close = own(gentle_green(), {14, 12}, {near}).missing;
+    CHECK_MESSAGE(close.find("they have -2.0 to 2.0") == std::string::npos, close);
     CHECK(p.missing.find("station 3: none of") != std::string::npos);
     CHECK(p.missing.find("has a tier between it and the hole") != std::string::npos);
     // All spots too far away.

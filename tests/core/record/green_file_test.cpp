@@ -287,6 +287,7 @@ TEST_CASE("an update replaces the vector tables in place and leaves the surface 
     green.revision = 4;
     green.holes = {{"moved", {16.0, 11.0}, "2026-05-03", "", true}};
     green.stations.clear();
+    green.stations_told = {8.5, "station 3: no spot has a tier between it and the hole"};
     green.marks.push_back({"S4", "nail", {9, 9, 0}});
     update_green_file(green, scratch / "a.gpkg");
 
@@ -295,6 +296,7 @@ TEST_CASE("an update replaces the vector tables in place and leaves the surface 
     REQUIRE(back.holes.size() == 1);
     CHECK(back.holes[0].name == "moved");
     CHECK(back.stations.empty());
+    CHECK(back.stations_told == green.stations_told);
     CHECK(back.marks.size() == 4);
     CHECK(same_bits(back.terrain->surface->grid().coefficients, green.terrain->surface->grid().coefficients));
     CHECK(files_in(scratch.path()) == 1);

@@ -176,6 +176,16 @@ TEST_CASE("dates backwards, places off the green, speeds that are none and days 
     CHECK(hole_history(late.green, day("2026-05-02"))[0].p == Vec2{12.5, 10});
 }
 
+TEST_CASE("a remark comes back from a history's text as it was told, quotes and commas with it") {
+    // RFC 4180: a field with a comma or a quote stands in quotes, and a quote in it is doubled.
+    const Green g = with_hole_cut(green_without_holes(), {"2026-05-02", {15, 11}, "AB", "\"soft\", by the drain", {}}).green;
+    const std::string text = history_csv(g);
+    CHECK(holds(text, ",AB,\"\"\"soft\"\", by the drain\"\n"));
+    const Green back = with_history(green_without_holes(), text, "h.csv").green;
+    REQUIRE(back.holes.size() == 1);
+    CHECK(back.holes[0].remark == "\"soft\", by the drain");
+}
+
 TEST_CASE("a history goes to text and back, into the same green only") {
     const Green g = a_week();
     const std::string text = history_csv(g);

@@ -410,14 +410,28 @@ TEST_CASE("a player can be taken out as JSON and a lesson as CSV, whole and quot
     CHECK(json["lessons"][0]["putts"][0]["stop"]["source"] == "paces");
 }
 
-TEST_CASE("the last putt is put right in one step, the old row stays and only the last one can be") {
+TEST_CASE("a player is one by whatever capitals and spaces the name is told, and only one of that name can be") {
+    Scratch scratch;
+    LessonFile file = LessonFile::create(scratch / "a.brae-lesson");
+    const std::string id = file.add_player({"", " Code 7 ", "", "", {}, ""});
+    CHECK(file.player("code 7").id == id);
+    CHECK(file.players().front().name == "Code 7");
+    for (const char* same : {"Code 7", "code 7", "CODE 7 ", "\tcode 7"}) CHECK(holds(refusal([&] { file.add_player({"", same, "", "", {}, ""}); }), "is there already"));
+    const std::string other = file.add_player({"", "code 8", "", "", {}, ""});
+    CHECK(holds(refusal([&] { file.change_player({other, "CODE 7", "", "", {}, ""}); }), "is there already"));
+    file.change_player({id, "CODE 7", "", "", {}, ""});
+    CHECK(file.player("code 7").name == "CODE 7");
+    CHECK(holds(refusal([&] { file.add_player({"", "  ", "", "", {}, ""}); }), "has no name"));
+}
+
+TEST_CASE("a putt is put right in one step, the old row stays, and what does not count any more cannot be") {
     Scratch scratch;
     LessonFile file = LessonFile::create(scratch / "a.brae-lesson");
     const std::string lesson = file.start_lesson(lesson_on(file.add_player({"", "code 7", "", "", {}, ""}), "green-1"));
     const std::string first = file.add_putt(lesson, full_putt()), second = file.add_putt(lesson, full_putt());
     StoredPutt right = full_putt();
     right.seen.outcome = PuttOutcome::passed_high;
-    const std::string third = file.replace_last(lesson, second, right);
+    const std::string third = file.correct_putt(lesson, second, right);
     const auto putts = file.putts(lesson);
     REQUIRE(putts.size() == 2);
     CHECK(putts[0].id == first);
@@ -426,11 +440,11 @@ TEST_CASE("the last putt is put right in one step, the old row stays and only th
     const auto all = file.putts(lesson, true);
     REQUIRE(all.size() == 3);
     CHECK((all[2].id == second && all[2].undone));
-    // Neither an older one nor one that was put right already, and then nothing changes.
-    CHECK(holds(refusal([&] { file.replace_last(lesson, first, right); }), "is not the last one"));
-    CHECK(holds(refusal([&] { file.replace_last(lesson, second, right); }), "is not the last one"));
+    // One that was put right already would count twice; refused, and then nothing changes.
+    CHECK(holds(refusal([&] { file.correct_putt(lesson, second, right); }), "does not count any more"));
+    CHECK(holds(refusal([&] { file.correct_putt(lesson, "nonesuch", right); }), "holds no putt"));
     right.seen.own_read_m = 900;
-    CHECK(holds(refusal([&] { file.replace_last(lesson, third, right); }), "own read"));
+    CHECK(holds(refusal([&] { file.correct_putt(lesson, third, right); }), "own read"));
     CHECK(file.putts(lesson).back().id == third);
     CHECK(file.putts(lesson, true).size() == 3);
 }

@@ -1,5 +1,7 @@
 #include "core/teach/station_chance.h"
 
+#include "core/teach/learned_spread.h"
+
 #include "core/base/random.h"
 #include "core/base/units.h"
 #include "core/roll/capture.h"

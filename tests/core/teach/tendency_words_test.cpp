@@ -68,11 +68,12 @@ TEST_CASE("a lesson's sentences tell only what the record can tell") {
 TEST_CASE("one putt in one line, with what is known of it") {
     PuttErrors p;
     p.told = true;
-    p.read = Told90{radians(-1.2), radians(0.4), 0, 0};
-    p.start_line = Told90{radians(0.4), radians(0.7), 0, 0};
-    p.direction = Told90{radians(-0.8), radians(0.6), 0, 0};
-    p.pace = Told90{-0.06, 0.02, 0, 0};
-    CHECK(putt_sentence(p) == "read 1.2 degrees left +/- 0.4, start line 0.4 degrees right +/- 0.7, pace 6 % soft +/- 2 (1 sigma)");
+    p.read = Told90{radians(-1.2), radians(0.4), radians(-1.9), radians(-0.6)};
+    p.start_line = Told90{radians(0.4), radians(0.7), radians(-0.7), radians(1.6)};
+    p.direction = Told90{radians(-0.8), radians(0.6), radians(-1.8), radians(0.2)};
+    p.pace = Told90{-0.06, 0.02, -0.09, -0.03};
+    // The +/- is the farther end of the interval: so much to either side holds all of it.
+    CHECK(putt_sentence(p) == "read 1.2 degrees left +/- 0.7, start line 0.4 degrees right +/- 1.2, pace 6 % soft +/- 3 (90 %)");
     p.pace_counted = false;
     CHECK(says(putt_sentence(p), "pace not counted: struck off the centre"));
     p.read.reset(), p.start_line.reset();
