@@ -45,7 +45,7 @@ void draw_zones(SetupModel& model, plugin::OverlayCanvas& canvas) {
         if (selected && editing) continue;  // its ring is in work
         // Kinds by dash and by their word; the fill is faint. What lies beside the green has the quieter ink.
         const bool beside = std::any_of(kZoneKinds.begin(), kZoneKinds.end(), [&](const ZoneKind& kind) { return kind.name == z.kind && !kind.on_green; });
-        const Dash dash = z.kind == "worn" || z.kind == "bank" ? Dash::dashed : z.kind == "closed" || z.kind == "water" ? Dash::dash_dot : beside && z.kind != "gate" ? Dash::solid : Dash::dotted;
+        const Dash dash = z.kind == "worn" || z.kind == "bank" ? Dash::dashed : z.kind == "closed" || z.kind == "water" ? Dash::dash_dot : beside ? Dash::solid : Dash::dotted;
         const plugin::Colour ink = beside ? ink::quiet : ink::violet, fill{ink.r, ink.g, ink.b, selected ? 0.16f : 0.08f};
         canvas.polygon(z.ring, fill, {ink, selected ? 2.0f : 1.4f, dash},
                        z.name + ", " + z.kind + (z.until.empty() ? "" : " until " + z.until));

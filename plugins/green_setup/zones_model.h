@@ -1,5 +1,5 @@
 // Zones of the green: ground where no hole is wanted, worn or closed ground, with a day until which it holds; and what lies
-// beside the green and matters for holes: bunkers, water, banks, the gates where players walk on and off.
+// beside the green and matters for holes: bunkers, water, banks. Gates are places and no zones (brae line --gate).
 #pragma once
 
 #include "plugins/api/services.h"
@@ -14,14 +14,13 @@ namespace brae::green_setup {
 
 // What a kind means, in one sentence; whether it lies on the green, so that it needs ground of it and may hold until a day.
 struct ZoneKind { const char *name, *means; bool on_green; };
-inline constexpr std::array<ZoneKind, 7> kZoneKinds{{{"no hole", "Holes keep off it; stations may be putted over it.", true},
+inline constexpr std::array<ZoneKind, 6> kZoneKinds{{{"no hole", "Holes keep off it; stations may be putted over it.", true},
                                                      {"worn", "Holes and practice stations keep off it.", true},
                                                      {"closed", "Holes and practice stations keep off it.", true},
                                                      {"bunker", "It guards the edge: holes keep farther from the edge beside it.", false},
                                                      {"water", "It guards the edge: holes keep farther from the edge beside it.", false},
-                                                     {"bank", "It guards the edge: holes keep farther from the edge beside it.", false},
-                                                     {"gate", "Where players walk on and off: a plan counts the wear on the ways to it.", false}}};
-// How far beside the green one of the last four may begin: as far as clicks reach.
+                                                     {"bank", "It guards the edge: holes keep farther from the edge beside it.", false}}};
+// How far beside the green one of the last three may begin: as far as clicks reach.
 inline constexpr double kFarthestBesideM = 20;
 
 // kind: of kZoneKinds; -1 for one that another program gave, which then stays.

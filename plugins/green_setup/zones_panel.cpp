@@ -20,7 +20,7 @@ std::string area_text(const std::vector<Vec2>& ring, plugin::Units units) {
 
 void draw_list(SetupModel& model) {
     ZonesModel& zones = model.zones;
-    if (zones.zones().empty()) return kit::remark("No zones. Ground that holes or stations keep off, and what lies beside the green: bunkers, water, banks, gates.");
+    if (zones.zones().empty()) return kit::remark("No zones. Ground that holes or stations keep off, and what lies beside the green: bunkers, water, banks.");
     if (!ImGui::BeginTable("zones", 4, ImGuiTableFlags_SizingStretchProp | ImGuiTableFlags_PadOuterX)) return;
     ImGui::TableSetupColumn("Zone", ImGuiTableColumnFlags_WidthStretch, 1.2f);
     ImGui::TableSetupColumn("Kind", ImGuiTableColumnFlags_WidthStretch, 0.9f);

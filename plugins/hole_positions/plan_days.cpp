@@ -6,7 +6,7 @@
 
 namespace brae::hole_positions {
 
-bool chosen_by_plan(const StoredHole& h) { return !h.as_cut && h.name.starts_with("plan "); }
+bool chosen_by_plan(const StoredHole& h) { return !h.as_cut && h.by_plan; }
 
 std::string skipped_on(const Green& green, const std::string& date) {
     for (const SkippedDay& s : green.skipped)
@@ -50,6 +50,7 @@ std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<Pl
     for (const PlanDay& d : plan) {
         if (!d.p || d.cut || !d.skipped.empty()) continue;
         StoredHole hole{(d.locked ? "set " : "plan ") + d.date, *d.p, d.date, ""};
+        hole.by_plan = !d.locked;
         const auto same = std::find_if(green.holes.begin(), green.holes.end(), [&](const StoredHole& h) { return goes(h) && h.date == d.date && h.p == *d.p && chosen_by_plan(h) != d.locked; });
         if (same != green.holes.end()) hole = *same;
         // Today's hole stays today's where it was planned for the first day.

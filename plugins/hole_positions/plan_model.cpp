@@ -67,9 +67,6 @@ void PlanModel::plan() {
     job.work = [this, green = now.green, speed = now.green_speed_ft, limits = holes_.limits(), first = holes_.date, days = days_, recovery = recovery_days_, shown = list_,
                 wanted = holes_.key()](Progress& progress) -> std::function<void()> {
         HoleQuestion question = hole_question(*green, first, days);
-        std::erase_if(question.over.by_hand, [&](const DatedHole& h) {
-            return std::any_of(green->holes.begin(), green->holes.end(), [&](const StoredHole& s) { return chosen_by_plan(s) && s.p == h.p && s.date == date_after(first, h.day); });
-        });
         // What is shown for a day counts before what is kept for it.
         for (const PlanDay& d : shown) {
             const auto day = days_between(first, d.date);
@@ -98,7 +95,7 @@ void PlanModel::plan() {
                 day.locked = std::any_of(course.by_hand.begin(), course.by_hand.end(), [&](const PickByHand& h) { return h.day == d; });
                 judge_into(day, judge, *green);
             } else if (day.skipped.empty()) {
-                day.why = judged.fair == 0 ? judged.why_none : "no fair place keeps its distance from the holes before";
+                day.why = judged.fair == 0 ? judged.why_none : made.without[0];
             }
             list.push_back(std::move(day));
         }

@@ -15,13 +15,16 @@ void without_table(Database& db, const std::string& table) {
 }
 
 // What came with the sixth schema.
-void without_cut_outs(Database& db) { db.run("ALTER TABLE outline_gaps DROP COLUMN cut_out"); }
+void without_cut_outs(Database& db) {
+    db.run("ALTER TABLE outline_gaps DROP COLUMN cut_out");
+    db.run("ALTER TABLE holes DROP COLUMN by_plan");
+}
 
 // What came with the fifth schema and later.
 void without_play(Database& db) {
     without_cut_outs(db);
     for (const char* table : {"skipped_days", "line_of_play", "gates"}) without_table(db, table);
-    for (const char* column : {"as_cut", "speed_ft", "remark", "by_plan"}) db.run(std::string("ALTER TABLE holes DROP COLUMN ") + column);
+    for (const char* column : {"as_cut", "speed_ft", "remark"}) db.run(std::string("ALTER TABLE holes DROP COLUMN ") + column);
 }
 
 // What came with the fourth schema and later.
@@ -205,7 +208,11 @@ TEST_CASE("a green file from before cut-outs takes every inner ring for a place 
     CHECK(green.terrain->outline.gaps() == sample_green().terrain->outline.gaps());
     CHECK(green.terrain->outline.cut_outs().empty());
     ++green.revision;
+    CHECK_FALSE(green.holes[1].by_plan);
     green.terrain = sample_green().terrain;
+    green.holes[1].by_plan = true;
     update_green_file(green, file);
-    CHECK(read_green_file(file).terrain->outline.cut_outs().size() == 1);
+    const Green back = read_green_file(file);
+    CHECK(back.terrain->outline.cut_outs().size() == 1);
+    CHECK(back.holes[1].by_plan);
 }

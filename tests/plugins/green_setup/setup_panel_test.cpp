@@ -288,7 +288,7 @@ TEST_CASE("a zone is drawn, named, dated, kept, changed and taken away") {
     CHECK(zones.zones().empty());
 }
 
-TEST_CASE("every kind of zone that the green file knows is drawn; bunkers, water, banks and gates lie beside the green as well and hold for good") {
+TEST_CASE("every kind of zone that the green file knows is drawn; bunkers, water and banks lie beside the green as well and hold for good") {
     Setup s;
     ZonesModel& zones = s.model().zones;
     s.model().show(Part::zones);
@@ -315,11 +315,10 @@ TEST_CASE("every kind of zone that the green file knows is drawn; bunkers, water
         CHECK(has(words, kZoneKinds[static_cast<std::size_t>(kind)].means));
         CHECK_FALSE(has(words, "Until: "));
     }
-    CHECK(number == 4);
-    // The planners of holes take them as such: three guard the edge and one is a gate; none of them closes ground.
+    CHECK(number == 3);
+    // The planners of holes take them as such: all guard the edge; none of them closes ground.
     const HoleQuestion question = hole_question(*s.bench.document.state.green, "2026-05-02", 0);
     CHECK(question.around.guards.size() == 3);
-    CHECK(question.over.gates.size() == 1);
     CHECK(question.around.closed.empty());
     // One that is drawn at the other end of the course is a slip.
     zones.draw_new();

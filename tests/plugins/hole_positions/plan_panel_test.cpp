@@ -55,7 +55,7 @@ TEST_CASE("a plan of days keeps what is locked or set by hand, takes steps back,
     bench.open(gentle_green(), {14, 12}, {17, 12});
     bench.change([](Green& g) {
         g.line_of_play = line_of_play_towards(0);
-        g.holes = {{"cut", {10, 10}, "2028-02-25", "JM", true, true}, {"plan 2028-02-27", {18, 12}, "2028-02-27", "", false}};
+        g.holes = {{"cut", {10, 10}, "2028-02-25", "JM", true, true}, {"plan 2028-02-27", {18, 12}, "2028-02-27", "", false, false, {}, "", true}};
     });
     panel.model().date = "2028-02-26";
     panel.parts().show(Part::plan);
@@ -264,8 +264,8 @@ TEST_CASE("a hole that is dragged on while its place is judged is judged again w
 
 TEST_CASE("a kept plan keeps who set a hole and why, and leaves what was cut and other days alone") {
     Green g;
-    g.holes = {{"cut", {10, 10}, "2026-05-01", "JM", true, true}, {"plan 2026-05-01", {9, 9}, "2026-05-01", ""}, {"set 2026-05-02", {12, 10}, "2026-05-02", "AB", false, false, 9.5, "by the scar"},
-               {"plan 2026-05-03", {14, 10}, "2026-05-03", ""}, {"plan 2026-05-09", {16, 10}, "2026-05-09", ""}};
+    g.holes = {{"cut", {10, 10}, "2026-05-01", "JM", true, true}, {"plan 2026-05-01", {9, 9}, "2026-05-01", "", false, false, {}, "", true}, {"set 2026-05-02", {12, 10}, "2026-05-02", "AB", false, false, 9.5, "by the scar"},
+               {"plan 2026-05-03", {14, 10}, "2026-05-03", "", false, false, {}, "", true}, {"plan 2026-05-09", {16, 10}, "2026-05-09", "", false, false, {}, "", true}};
     g.skipped = {{"2026-05-04", "", ""}};
     std::vector<PlanDay> days = kept_days(g, "2026-05-01", 4);
     REQUIRE(days.size() == 4);
