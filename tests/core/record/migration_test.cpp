@@ -41,26 +41,21 @@ void without_survey(Database& db) {
     db.run("DELETE FROM brae_meta WHERE key IN ('survey_options', 'put_back', 'removed_counts')");
 }
 
-// A file as the first schema had it.
-fs::path first_schema(const Scratch& scratch) {
-    Progress progress;
-    const fs::path file = scratch / "old.gpkg";
-    write_green_file(sample_green(), file, progress);
-    Database db(file, Database::Access::write);
-    db.run("ALTER TABLE stations DROP COLUMN lesson");
+// What came with the second schema and later.
+void without_lesson(Database& db) {
     without_survey(db);
-    db.run("UPDATE brae_meta SET value = '1' WHERE key = 'schema'");
-    return file;
+    db.run("ALTER TABLE stations DROP COLUMN lesson");
 }
 
-// As the second schema had it.
-fs::path second_schema(const Scratch& scratch) {
+// The sample green as a schema of old had it.
+fs::path file_of_schema(int schema, const Scratch& scratch) {
+    constexpr void (*kWithout[])(Database&) = {without_lesson, without_survey, without_reach, without_play, without_cut_outs};
     Progress progress;
     const fs::path file = scratch / "old.gpkg";
     write_green_file(sample_green(), file, progress);
     Database db(file, Database::Access::write);
-    without_survey(db);
-    db.run("UPDATE brae_meta SET value = '2' WHERE key = 'schema'");
+    kWithout[schema - 1](db);
+    db.run("UPDATE brae_meta SET value = '" + std::to_string(schema) + "' WHERE key = 'schema'");
     return file;
 }
 
@@ -68,7 +63,7 @@ fs::path second_schema(const Scratch& scratch) {
 
 TEST_CASE("a green file of the first schema is read with defaults for what it lacks, and is not touched by that") {
     const Scratch scratch;
-    const fs::path file = first_schema(scratch);
+    const fs::path file = file_of_schema(1, scratch);
     const std::string before = content(file);
     const Green green = read_green_file(file);
     REQUIRE(green.stations.size() == 1);
@@ -79,7 +74,7 @@ TEST_CASE("a green file of the first schema is read with defaults for what it la
 
 TEST_CASE("the next change of an old green file brings it up to date in the same transaction") {
     const Scratch scratch;
-    const fs::path file = first_schema(scratch);
+    const fs::path file = file_of_schema(1, scratch);
     Green green = read_green_file(file);
     ++green.revision;
     green.stations[0].station.lesson = "ring";
@@ -100,7 +95,7 @@ TEST_CASE("a column that is younger than the file reads as its default") {
 
 TEST_CASE("a green file of the second schema does not know its survey, and says so rather than guess") {
     const Scratch scratch;
-    const fs::path file = second_schema(scratch);
+    const fs::path file = file_of_schema(2, scratch);
     const std::string before = content(file);
     const Green green = read_green_file(file);
     CHECK(green.stations[0].station.lesson == "ladder");
@@ -116,7 +111,7 @@ TEST_CASE("the next change of a file of the second schema gives it the tables of
     GDALAllRegister();
     const Scratch scratch;
     for (const bool first : {false, true}) {
-        const fs::path file = first ? first_schema(scratch) : second_schema(scratch);
+        const fs::path file = first ? file_of_schema(1, scratch) : file_of_schema(2, scratch);
         Green green = read_green_file(file);
         ++green.revision;
         update_green_file(green, file);
@@ -145,14 +140,7 @@ TEST_CASE("the next change of a file of the second schema gives it the tables of
 
 TEST_CASE("a green file of the third schema knows neither reach nor check points, and gets their tables by its next change") {
     const Scratch scratch;
-    Progress progress;
-    const fs::path file = scratch / "old.gpkg";
-    write_green_file(sample_green(), file, progress);
-    {
-        Database db(file, Database::Access::write);
-        without_reach(db);
-        db.run("UPDATE brae_meta SET value = '3' WHERE key = 'schema'");
-    }
+    const fs::path file = file_of_schema(3, scratch);
     Green green = read_green_file(file);
     CHECK(green.terrain->reach.empty());
     CHECK(green.terrain->checks.empty());
@@ -169,14 +157,7 @@ TEST_CASE("a green file of the third schema knows neither reach nor check points
 
 TEST_CASE("a green file older than the history of its holes has them as planned, and gets line of play and gates with its next change") {
     const Scratch scratch;
-    Progress progress;
-    const fs::path file = scratch / "old.gpkg";
-    write_green_file(sample_green(), file, progress);
-    {
-        Database db(file, Database::Access::write);
-        without_play(db);
-        db.run("UPDATE brae_meta SET value = '4' WHERE key = 'schema'");
-    }
+    const fs::path file = file_of_schema(4, scratch);
     const std::string before = content(file);
     Green green = read_green_file(file);
     CHECK(content(file) == before);
@@ -196,14 +177,7 @@ TEST_CASE("a green file older than the history of its holes has them as planned,
 
 TEST_CASE("a green file from before cut-outs takes every inner ring for a place without data, and tells them apart from its next change on") {
     const Scratch scratch;
-    Progress progress;
-    const fs::path file = scratch / "old.gpkg";
-    write_green_file(sample_green(), file, progress);
-    {
-        Database db(file, Database::Access::write);
-        without_cut_outs(db);
-        db.run("UPDATE brae_meta SET value = '5' WHERE key = 'schema'");
-    }
+    const fs::path file = file_of_schema(5, scratch);
     Green green = read_green_file(file);
     CHECK(green.terrain->outline.gaps() == sample_green().terrain->outline.gaps());
     CHECK(green.terrain->outline.cut_outs().empty());
