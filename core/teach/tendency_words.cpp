@@ -21,7 +21,7 @@ std::string figure(double value, int places) { return fmt::format("{:.{}f}", std
 // "by 0.3 to 0.9 degrees", or over zero "from 0.4 degrees left to 0.9 right".
 std::string from_to(const Tendency& t, const Told90& v) {
     if (v.low < 0 && v.high > 0)
-        return fmt::format("from {} {} {} to {} {}", figure(v.low, t.places), t.unit, t.less, figure(v.high, t.places), t.more);
+        return fmt::format("from {} {} {} to {}{} {}", figure(v.low, t.places), t.unit, t.less, figure(v.high, t.places), t.unit.starts_with('%') ? " %" : "", t.more);
     const double near = std::min(std::abs(v.low), std::abs(v.high)), far = std::max(std::abs(v.low), std::abs(v.high));
     return fmt::format("by {} to {} {}", figure(near, t.places), figure(far, t.places), t.unit);
 }
