@@ -228,7 +228,7 @@ CommandLine::CommandLine() {
     add_number(s, "--sigma", speed.sigma_ft, "1 sigma of the ramp's answer, ft, where you know it (0.5)")->needs(ramp);
     s->add_option("--rolls", speed.rolls, "CSV of rolled balls, a line each")->excludes(ramp);
     s->add_flag("--map", speed.map, "the places of the CSV are in map coordinates");
-    s->add_option("--date", speed.date, "kept with the reading as given, such as 2026-05-02");
+    s->add_option("--date", speed.date, "day of the reading, such as 2026-05-02, with an hour behind it where wanted (today)");
     s->add_flag("--store", speed.store, "keeps the answer in the green file: it is the speed of the day from then on");
     s->footer("Columns of the CSV, named in its first line: start_x start_y finish_x finish_y, and toward_x toward_y (a point on\n"
               "the start line) or bearing_deg. More where known: launch_mps (m/s of rolling, or the word ramp for its\n"

@@ -68,13 +68,18 @@ Course& green_called(std::vector<Course>& course, const std::string& name) {
     throw Error(fmt::format("{} greens are called {}; name the file instead", found.size(), quote(name)));
 }
 
-// What of the limits the place breaks, by the speed of that day, and the holes of the week that it lies near to. It is kept all the same.
+// What of the limits the place breaks, by the speed of that day, and the holes of the week before and after that it lies near to. It is
+// kept all the same.
 void judge(const Green& green, Vec2 p, const std::string& date, std::optional<double> told_ft, const HoleLimits& limits, ordered_json& out, std::vector<std::string>& remarks) {
     const int day = *day_number(date);
     const CourseRules rules;
     for (const HoleUse& use : holes_of_week(green, day))
         if (const double away = distance(use.p, p); use.dated && (!use.by_plan || use.first_day <= *day_number(today())) && use.first_day < day && away < limits.apart_m && away >= rules.plug_m)
             remarks.push_back(fmt::format("{:.1f} m from the hole of {}; {:.1f} m from those of the last {} days are wanted", away, day_text(use.first_day), limits.apart_m, rules.apart_days));
+    for (const StoredHole& h : planned_from(green, day + 1))
+        if (const double away = distance(h.p, p); *day_number(h.date) - day <= rules.apart_days && away < limits.apart_m)
+            remarks.push_back(fmt::format("{:.1f} m from the hole {} for {}; {:.1f} m are wanted within {} days: {}", away, h.by_plan ? "planned" : "set by hand", h.date, limits.apart_m,
+                                          rules.apart_days, h.by_plan ? "plan those days anew" : "move one of the two"));
     // A day before today's hole is past asking for.
     if (const StoredHole* now = green.todays_hole(); now && day_number(now->date).value_or(day) > day) return;
     const auto reading = reading_of_day(green, date);
@@ -167,7 +172,7 @@ ordered_json show(const Course& c, const std::string& date, std::string& words) 
             skipped += fmt::format("; stayed on {}: {}", s.date, s.reason);
         }
         out["history"].push_back(row);
-        words += fmt::format("  {} to {}  {:<10} {:6.2f}, {:6.2f} m{}{}{}{}{}\n", day_text(use.first_day), day_text(use.last_day), use.as_cut ? "as cut" : use.by_plan ? "as planned" : "by hand", use.p.x,
+        words += fmt::format("  {} to {}  {:<10} {:6.2f}, {:6.2f} m{}{}{}{}{}\n", day_text(use.first_day), day_text(use.last_day), !use.dated ? "no date" : use.as_cut ? "as cut" : use.by_plan ? "as planned" : "by hand", use.p.x,
                              use.p.y, at ? "  " + paces_text(*at) : "", use.speed_ft ? fmt::format("  {:.1f} ft", *use.speed_ft) : "", use.set_by.empty() ? "" : "  by " + use.set_by,
                              use.remark.empty() ? "" : "  " + use.remark, skipped);
     }

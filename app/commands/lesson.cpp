@@ -10,6 +10,7 @@
 #include "core/export/lesson_sheets.h"
 #include "core/record/green_queries.h"
 #include "core/record/lesson_card.h"
+#include "core/survey/survey_facts.h"
 #include "core/survey/text_file.h"
 #include "core/teach/side_doubt.h"
 
@@ -103,7 +104,7 @@ int start_lesson(LessonFile& file, const LessonArguments& a) {
     l.player = file.player(a.player).id;
     l.green_id = green.id, l.green_name = green.name, l.surface_revision = green.surface_revision;
     l.green_speed_ft = speed.speed_ft, l.green_speed_sigma_ft = speed.sigma_ft;
-    l.date = a.date.empty() ? today() : a.date, l.note = a.note;
+    l.date = a.date.empty() ? today() : checked_day(a.date, "--date"), l.note = a.note;
     for (const StoredStation& s : green.stations) {
         const PracticeStation& p = s.station;
         StoredLessonStation out;
@@ -112,7 +113,7 @@ int start_lesson(LessonFile& file, const LessonArguments& a) {
         l.stations.push_back(out);
     }
     const std::string id = file.start_lesson(l);
-    return say(a, {{"lesson", id}, {"stations", l.stations.size()}, {"speed_ft", tidy(l.green_speed_ft)}, {"speed_sigma_ft", tidy(l.green_speed_sigma_ft)}, {"date", l.date}},
+    return say(a, {{"lesson", id}, {"stations", l.stations.size()}, {"speed_ft", tidy(l.green_speed_ft)}, {"speed_sigma_ft", tidy(l.green_speed_sigma_ft)}, {"date", l.date}, {"warnings", stale_stations(green)}},
                fmt::format("lesson       {}, {}, {}, green speed {:.1f} +/- {:.1f} ft (90 %)", id, l.date, counted(l.stations.size(), "station"), l.green_speed_ft,
                            kZ90 * l.green_speed_sigma_ft));
 }

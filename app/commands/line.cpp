@@ -22,6 +22,7 @@ int run_line(const LineArguments& a) {
 
     // What is set.
     const Frame& frame = green.terrain->frame;
+    if (a.bearing_deg && !(std::abs(*a.bearing_deg) <= 360)) throw usage_error(fmt::format("--bearing: found {:g}, degrees clockwise from north between -360 and 360 are wanted", *a.bearing_deg));
     if (a.clear) green.line_of_play.reset(), green.gates.clear();
     if (a.bearing_deg) green.line_of_play = line_of_play_towards(*a.bearing_deg);
     if (!a.points.empty()) {

@@ -51,6 +51,9 @@ int run_sheet(const SheetArguments& a) {
         const HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, a.from, terminal.progress());
         if (plan.positions.empty()) throw Error(plan.why_none);
         request.positions = plan.positions;
+        const std::string first = a.from.empty() ? today() : a.from;
+        if (a.days > 0 && std::any_of(green.holes.begin(), green.holes.end(), [&](const StoredHole& h) { return h.by_plan && !h.as_cut && h.date >= first && h.date <= date_after(first, a.days - 1); }))
+            warnings.push_back("these days are planned anew here, and nothing of it is kept; the plan that the green keeps is printed by --kind day --date DAY");
         if (request.date.empty() && a.days > 0) request.date = fmt::format("{} days from {}", a.days, a.from.empty() ? today() : a.from);
     } else if (a.hole.empty() && !a.lesson && a.lesson_file.empty() && !a.past_m && !a.speed_ft && !green.stations.empty()) {
         // What the coach kept in the file is what is printed, unless something else was asked for.

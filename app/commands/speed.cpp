@@ -4,6 +4,7 @@
 #include "app/commands/rolls_file.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
+#include "core/base/calendar.h"
 #include "core/base/units.h"
 #include "core/record/green_file.h"
 #include "core/roll/green_speed.h"
@@ -99,11 +100,13 @@ Answer from_rolls(const SpeedArguments& a, const Green& green) {
 int run_speed(const SpeedArguments& a) {
     if (a.ramp.empty() == a.rolls.empty()) throw usage_error("--ramp: one of --ramp with --back, and --rolls is wanted to measure by");
     if (a.map && a.rolls.empty()) throw usage_error("--map: found without --rolls, whose places it is about");
+    if (!a.date.empty() && !day_number(a.date.substr(0, 10))) throw usage_error(fmt::format("--date: found '{}', a day such as 2026-05-02 is wanted", a.date));
     TerminalProgress terminal;
     const Green green = open_for_verb(a.green, a.json, terminal.progress());
     if (a.store && green.revision == 0)
         throw usage_error(fmt::format("--store: {} is a survey, not a green file; make one with brae survey", a.green));
     Answer answer = a.ramp.empty() ? from_rolls(a, green) : from_ramp(a);
+    if (answer.reading.taken_at.empty()) answer.reading.taken_at = today();
 
     // What cannot be a speed of the day is told but never kept.
     const SpeedReading& reading = answer.reading;

@@ -168,13 +168,14 @@ SheetResult write_day_sheet(const std::vector<DayGreen>& greens, const DaySheetR
                 add_row(g, {"", paces ? paces_text(*paces) : ""}, other);
             }
         }
-        std::vector<TableColumn> columns{{"Green", 50, true}, {"Place", 74}};
+        std::vector<TableColumn> columns{{"Green", 62, true}, {"Place", 74}};
         for (const TableColumn& c : tape_columns()) columns.push_back({c.title, c.width * 0.93});
         d.table("Setting out by tapes held level", columns, rows);
-        d.paragraph("Side: as one stands on the first mark and looks at the second. The third tape checks the other two: measure again where it is more than 3 cm off.");
+        d.paragraph(fmt::format("Side: as one stands on the first mark and looks at the second. The third tape checks the other two: measure again where it is more than {} off.",
+                                request.feet_and_inches ? "1\u00a0in" : "3\u00a0cm"));
         rows.clear();
         for (const DayGreen& g : greens) rows.push_back({g.green->name, place_words(g), "        on,         left / right", "", ""});
-        d.table("As cut, where it differs", {{"Green", 50, true}, {"Planned", 92}, {"Paces", 150}, {"Speed, ft", 60}, {"Why; by whom", 158}}, rows);
+        d.table("As cut, where it differs", {{"Green", 90, true}, {"Planned", 92}, {"Paces", 140}, {"Speed, ft", 50}, {"Why; by whom", 138}}, rows);
         d.numbered_box("Before a hole is cut", cautions());
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, scale}};

@@ -104,6 +104,12 @@ std::vector<std::string> stale_stations(const Green& green) {
             return h.today && distance(s.station.hole, h.p) <= 0.05;
         });
     }
+    if (const auto reading = reading_of_day(green, "")) {
+        const auto other = std::find_if(green.stations.begin(), green.stations.end(), [&](const StoredStation& s) { return std::abs(s.station.green_speed_ft - reading->speed_ft) > 0.25; });
+        if (other != green.stations.end())
+            out.push_back(fmt::format("the kept stations are for a green speed of {:.1f} ft and the last reading is {:.1f} ft; plan them again", other->station.green_speed_ft,
+                                      reading->speed_ft));
+    }
     if (old_surface > 0)
         out.push_back(fmt::format("{} of {} kept stations were worked out on an older surface; plan them again", old_surface,
                                   green.stations.size()));

@@ -39,7 +39,8 @@ SpeedOfDay speed_of_day(const Green& green, std::optional<double> asked_ft);
 // without a day. Without a date the newest. Empty where the file has none of these.
 std::optional<SpeedReading> reading_of_day(const Green& green, const std::string& date);
 
-// Sentences on kept stations that no longer fit: another surface, or a hole that is not today's. Empty where all fit.
+// Sentences on kept stations that no longer fit: another surface, a hole that is not today's, or a green speed more than a quarter of a
+// foot from the last reading. Empty where all fit.
 std::vector<std::string> stale_stations(const Green& green);
 
 }  // namespace brae

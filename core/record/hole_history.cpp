@@ -100,8 +100,12 @@ std::vector<HoleUse> hole_history(const Green& green, int day) {
             out.push_back(use);
         }
     }
-    if (undated_today) {
+    // A hole of which no day is known stands for today's, unless a plan has had a day since.
+    const bool planned_since = std::any_of(by_day.begin(), by_day.end(), [](const auto& d) { return !d.second.front()->as_cut && !d.second.front()->today; });
+    if (undated_today && !planned_since) {
         HoleUse use;
+        for (const auto& [date, s] : skipped)
+            if (date >= day - kLongestStay && (by_day.empty() || date > by_day.rbegin()->first)) use.skipped.push_back(*s);
         use.p = undated_today->p, use.first_day = use.last_day = day - 1;
         use.dated = false;
         use.by_plan = undated_today->by_plan;

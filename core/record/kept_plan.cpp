@@ -54,15 +54,21 @@ HistoryEntry with_plan(const Green& green, const std::string& first_day, int day
     // What a plan chose before gives way.
     HistoryEntry out{green, {}};
     std::string todays;
-    int gone = 0;
+    int gone = 0, later = 0;
+    const CourseRules rules;
     std::erase_if(out.green.holes, [&](const StoredHole& h) {
         const auto day = day_number(h.date);
-        const bool goes = h.by_plan && !h.as_cut && day && *day >= first && *day < first + days;
+        const bool after = day && *day >= first + days;
+        const bool near = after && std::any_of(plan.begin(), plan.end(), [&](const PlannedHole& n) { return *day - *day_number(n.date) <= rules.apart_days && distance(n.p, h.p) < rules.apart_m; });
+        const bool goes = h.by_plan && !h.as_cut && day && *day >= first && (!after || near);
+        later += goes && after;
         if (goes && h.today) todays = h.date;
         gone += goes;
         return goes;
     });
-    if (gone > 0) out.remarks.push_back(fmt::format("takes the place of {} hole{} that {} planned before", gone, gone == 1 ? "" : "s", gone == 1 ? "was" : "were"));
+    if (gone > 0)
+        out.remarks.push_back(fmt::format("takes the place of {} hole{} that {} planned before{}", gone, gone == 1 ? "" : "s", gone == 1 ? "was" : "were",
+                                          later > 0 ? fmt::format(", {} of them for days after these, too near to the new ones", later) : ""));
 
     for (const PlannedHole& h : plan) {
         if (const SkippedDay* skip = skipped_on(out.green, h.date)) {

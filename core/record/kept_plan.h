@@ -10,7 +10,8 @@ namespace brae {
 
 struct PlannedHole { std::string date; Vec2 p; std::optional<double> speed_ft = {}; };
 
-// The holes of a plan from `first_day` on, for `days` days. What an earlier plan chose for these days gives way; a hole that people set
+// The holes of a plan from `first_day` on, for `days` days. What an earlier plan chose for these days gives
+// way, and for later days where it keeps too near to this one (CourseRules), of which it knew nothing; a hole that people set
 // stays, and so does what was cut, and a skipped day gets none: what is planned for such a day is left out with a remark. Where
 // today's hole was one that gives way, the one of the same day is today's.
 // Throws Error for a day that is none or lies outside the plan, two holes for one day, and a place off the green.

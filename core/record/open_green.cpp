@@ -49,8 +49,13 @@ Green make_green(Survey survey, const std::string& name, const BuildOptions& opt
     green.survey = survey.facts;
     green.removed = std::make_shared<const RemovedPoints>(removed_points(survey, terrain.outline));
     green.marks = std::move(survey.marks);
-    if (survey.todays_hole)
-        green.holes.push_back({"surveyed", {survey.todays_hole->x, survey.todays_hole->y}, "", "", true});
+    if (survey.todays_hole) {
+        const Vec2 hole{survey.todays_hole->x, survey.todays_hole->y};
+        if (!terrain.outline.contains(hole))
+            terrain.warnings.push_back(fmt::format("the surveyed hole at {:.2f}, {:.2f} lies {:.1f} m outside the green's edge or in what is cut out of it", hole.x, hole.y,
+                                                   -terrain.outline.signed_distance(hole)));
+        green.holes.push_back({"surveyed", hole, "", "", true});
+    }
     green.terrain = std::make_shared<const TerrainModel>(std::move(terrain));
     return green;
 }

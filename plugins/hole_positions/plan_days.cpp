@@ -1,6 +1,7 @@
 #include "plugins/hole_positions/plan_days.h"
 
 #include "core/base/calendar.h"
+#include "core/plan/course_plan.h"
 
 #include <algorithm>
 
@@ -40,7 +41,12 @@ std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int
 
 std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<PlanDay>& plan) {
     if (plan.empty()) return green.holes;
-    const auto goes = [&](const StoredHole& h) { return !h.as_cut && h.date >= plan.front().date && h.date <= plan.back().date; };
+    // What an earlier plan chose for days after these knew nothing of this one: it goes where it is too near.
+    const CourseRules rules;
+    const auto near = [&](const StoredHole& h) {
+        return std::any_of(plan.begin(), plan.end(), [&](const PlanDay& d) { return d.p && days_between(d.date, h.date).value_or(99) <= rules.apart_days && distance(*d.p, h.p) < rules.apart_m; });
+    };
+    const auto goes = [&](const StoredHole& h) { return !h.as_cut && h.date >= plan.front().date && (h.date <= plan.back().date || (h.by_plan && near(h))); };
     std::vector<StoredHole> out;
     bool today = false;
     for (const StoredHole& h : green.holes) {

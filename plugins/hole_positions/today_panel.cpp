@@ -50,6 +50,8 @@ void draw_closed(HolesModel& model, bool all) {
     if (shown < zones.size()) kit::remark(fmt::format("Nor in {} zones more; they are drawn on the green.", zones.size() - shown));
 }
 
+std::string area_text(double m2, bool feet) { return feet ? fmt::format("{:.0f} ft\u00b2", m2 / (kFoot * kFoot)) : fmt::format("{:.0f} m\u00b2", m2); }
+
 void draw_list(HolesModel& model) {
     const Found* found = model.found();
     if (!found) return;
@@ -59,7 +61,8 @@ void draw_list(HolesModel& model) {
     if (found->best.empty()) draw_closed(model, true);
     for (const std::string& w : found->bench->question.warnings) kit::remark(kit::capital(w) + ".");
     if (!found->best.empty())
-        kit::remark(fmt::format("{} of {} places are fair at {:.1f} ft: {:.0f} m\u00b2.", found->judged.fair, found->judged.places.size(), found->judged.green_speed_ft, found->judged.fair_area_m2));
+        kit::remark(fmt::format("{} of {} places are fair at {:.1f} ft: {}.", found->judged.fair, found->judged.places.size(), found->judged.green_speed_ft,
+                                area_text(found->judged.fair_area_m2, model.now().units == plugin::Units::feet)));
 
     // Rank, place by the line of play, slope; three first, the rest below.
     for (int k = 0; k < static_cast<int>(found->best.size()); ++k) {
@@ -169,9 +172,7 @@ void draw_map_choice(HolesModel& model) {
         ImGui::Text("%4.0f ft", row.green_speed_ft);
         ImGui::PopFont();
         ImGui::SameLine();
-        const bool feet = model.now().units == plugin::Units::feet;
-        ImGui::ProgressBar(static_cast<float>(row.area_m2 / most), {-1, 0},
-                           (feet ? fmt::format("{:.0f} ft\u00b2", row.area_m2 / (kFoot * kFoot)) : fmt::format("{:.0f} m\u00b2", row.area_m2)).c_str());
+        ImGui::ProgressBar(static_cast<float>(row.area_m2 / most), {-1, 0}, area_text(row.area_m2, model.now().units == plugin::Units::feet).c_str());
     }
     ImGui::PopStyleColor();
 }

@@ -9,6 +9,7 @@
 
 #include <cmath>
 #include <fmt/format.h>
+#include <utility>
 
 namespace brae::practice_stations {
 
@@ -65,8 +66,10 @@ void PuttEntry::saved() {
     if (done) {
         // What was said about it stays to be read.
         const std::string said = message_;
+        const bool place = seen_.stop.has_value();
         next();
         message_ = said;
+        moved_on_ = place;
         return;
     }
     step_ = EntryStep::place;
@@ -174,6 +177,7 @@ EntryDo PuttEntry::place_told() {
 
 EntryDo PuttEntry::key(ToolKey key, bool shift) {
     if (stations_.empty()) return EntryDo::nothing;
+    const bool moved_on = std::exchange(moved_on_, false);
     if (key == ToolKey::undo) return EntryDo::undo;
     if (key == ToolKey::redo) return EntryDo::redo;
     if (step_ == EntryStep::doubt) {
@@ -192,6 +196,8 @@ EntryDo PuttEntry::key(ToolKey key, bool shift) {
         case ToolKey::tab: go_to(seen_.station + (shift ? -1 : 1)); return EntryDo::shown;
         case ToolKey::enter:
             if (step_ == EntryStep::read) {
+                // The Enter that was meant for the putt before does not cost this one its read.
+                if (moved_on) return say("the putt before is saved with its place; now the own read, or Enter once more to go on without");
                 step_ = EntryStep::putt;
                 return say("the read of this putt is not told: read and start line will not come apart");
             }
@@ -253,6 +259,7 @@ EntryDo PuttEntry::detail(int digit) {
 
 EntryDo PuttEntry::letter(char c) {
     if (stations_.empty()) return EntryDo::nothing;
+    moved_on_ = false;
     const bool digit = c >= '0' && c <= '9', point = c == '.' || c == ',';
     if (step_ == EntryStep::doubt) {
         if (c == '1') {

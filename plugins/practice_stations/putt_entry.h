@@ -94,6 +94,7 @@ private:
     std::string typed_, message_;
     std::optional<double> beyond_m_, right_m_;           // while a place is measured
     bool cups_ = false;
+    bool moved_on_ = false;                              // by itself, once the place of the putt before was told
     plugin::Units units_ = plugin::Units::metric;
     double pace_m_ = kPaceM;
     PuttOutcome likelier_ = PuttOutcome::missed;

@@ -39,8 +39,12 @@ void draw_station(const PracticeStation& s, bool selected, plugin::Units units, 
 
 }  // namespace
 
-void draw_stations(const StationsModel& model, plugin::OverlayCanvas& canvas) {
+void draw_stations(const StationsModel& model, bool read_hidden, plugin::OverlayCanvas& canvas) {
     const auto& stations = model.stations();
+    if (read_hidden) {
+        for (const PracticeStation& s : stations) canvas.marker(s.ball, plugin::MarkerShape::dot, ink::quiet, 8.0f, s.label);
+        return;
+    }
     // The selected one last, over the others.
     for (int k = 0; k < static_cast<int>(stations.size()); ++k)
         if (k != model.selected()) draw_station(stations[k], false, model.now().units, canvas);

@@ -6,6 +6,7 @@
 
 namespace brae::practice_stations {
 
-void draw_stations(const StationsModel& model, plugin::OverlayCanvas& canvas);
+// read_hidden: the ball spots only, while somebody is to read without help.
+void draw_stations(const StationsModel& model, bool read_hidden, plugin::OverlayCanvas& canvas);
 
 }  // namespace brae::practice_stations

@@ -1,5 +1,6 @@
 #include "plugins/practice_stations/stations_panel.h"
 
+#include "core/base/interval.h"
 #include "core/plan/station_facts.h"
 #include "plugins/api/panel_kit.h"
 
@@ -99,9 +100,9 @@ void draw_list(StationsModel& model) {
         ImGui::TextUnformatted(kit::distance(s.distance_m, units).c_str());
         ImGui::TableNextColumn();
         // Tenths where the error is under a centimetre, so that it never reads as none.
-        const char* metric = 100 * s.break_se_m < 0.95 ? "%.1f" : "%.0f";
-        const std::string se = units == plugin::Units::metric ? kit::number(metric, 100 * s.break_se_m)
-                                                             : kit::number("%.1f", inches_from_metres(s.break_se_m));
+        const double within = kZ90 * s.break_se_m;
+        const char* metric = 100 * within < 0.95 ? "%.1f" : "%.0f";
+        const std::string se = units == plugin::Units::metric ? kit::number(metric, 100 * within) : kit::number("%.1f", inches_from_metres(within));
         const std::string size = units == plugin::Units::metric ? kit::number(metric, 100 * s.break_m)
                                                                : kit::number("%.1f", inches_from_metres(s.break_m));
         ImGui::TextUnformatted((size + " \u00b1 " + se + (units == plugin::Units::metric ? " cm" : " in")).c_str());
@@ -110,6 +111,7 @@ void draw_list(StationsModel& model) {
         ImGui::PopID();
     }
     ImGui::EndTable();
+    if (!model.stations().empty()) kit::remark("\u00b1 holds the truth in nine of ten cases.");
 }
 
 void draw_selected(StationsModel& model) {

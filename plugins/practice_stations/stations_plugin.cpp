@@ -1,5 +1,6 @@
 #include "plugins/practice_stations/stations_plugin.h"
 
+#include "plugins/api/panel_kit.h"
 #include "plugins/practice_stations/lesson_overlay.h"
 #include "plugins/practice_stations/lesson_panel.h"
 #include "plugins/practice_stations/stations_overlay.h"
@@ -14,7 +15,13 @@ void StationsPlugin::draw_panel() {
     switch (coach_.part()) {
         case Part::stations:
             coach_.stations.set_player(coach_.lesson.spread());
-            draw_stations_panel(coach_.stations);
+            // The list has the breaks in it.
+            if (const std::string hidden = hides_read(); !hidden.empty()) {
+                plugin::kit::wrapped(hidden);
+                plugin::kit::remark("So long the plan of the stations is hidden too.");
+            } else {
+                draw_stations_panel(coach_.stations);
+            }
             break;
         case Part::lesson: draw_lesson_panel(coach_); break;
         case Part::check: draw_check_panel(coach_); break;
@@ -23,10 +30,10 @@ void StationsPlugin::draw_panel() {
 
 void StationsPlugin::draw_overlay(plugin::OverlayCanvas& canvas) {
     switch (coach_.part()) {
-        case Part::stations: draw_stations(coach_.stations, canvas); break;
+        case Part::stations: draw_stations(coach_.stations, !hides_read().empty(), canvas); break;
         case Part::lesson:
             if (coach_.lesson.lesson()) draw_lesson(coach_.lesson, coach_.stations.now().units, canvas);
-            else draw_stations(coach_.stations, canvas);
+            else draw_stations(coach_.stations, false, canvas);
             break;
         case Part::check: draw_check(coach_.check, canvas); break;
     }

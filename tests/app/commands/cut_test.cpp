@@ -179,6 +179,8 @@ TEST_CASE("a hole set by hand for a day ahead and a day that will be skipped lea
     CHECK(shown["ahead"][0]["set_by"] == "AB");
     CHECK(shown["ahead"][1]["reason"] == "machines");
     CHECK(run_brae({"putt", green, "--ball", "6,3", "--json"}).code == 0);
-    // A hole that is cut before the skipped day is no step back.
-    CHECK(run_brae({"cut", green, "--at", "7,7", "--date", "2027-01-15"}).code == 0);
+    // A hole that is cut before the skipped day is no step back; it is too near to the one set for two days later, which is said.
+    const auto near = run_brae({"cut", green, "--at", "7,7", "--date", "2027-01-15"});
+    CHECK(near.code == 0);
+    CHECK(near.out.find("1.4 m from the hole set by hand for 2027-01-17") != std::string::npos);
 }

@@ -70,6 +70,13 @@ TEST_CASE("stations of another surface or another hole are named as stale") {
     s.surface_revision = 2;
     g.stations = {s};
     CHECK(stale_stations(g).empty());
+    g.stations[0].station.green_speed_ft = 10;
+    g.speeds = {{9.9, 0.1, "2026-05-02", "ramp"}};
+    CHECK(stale_stations(g).empty());
+    g.speeds[0].speed_ft = 9;
+    REQUIRE(stale_stations(g).size() == 1);
+    CHECK(stale_stations(g)[0].find("10.0 ft and the last reading is 9.0 ft") != std::string::npos);
+    g.speeds.clear();
     g.stations[0].surface_revision = 1;
     CHECK(stale_stations(g).size() == 1);
     g.holes[0].p = {7, 5};

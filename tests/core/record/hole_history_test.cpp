@@ -90,6 +90,15 @@ TEST_CASE("a hole of which nothing more is heard is known for two weeks, and tod
     REQUIRE(past.size() == 1);
     CHECK(past[0].days_before == 1);
     CHECK_FALSE(hole_history(g, day("2026-05-20"))[0].dated);
+    // A skipped day is told of it too; once a plan has had a day, it is today's no longer.
+    g.skipped = {{"2026-05-19", "wet", ""}};
+    REQUIRE(hole_history(g, day("2026-05-20"))[0].skipped.size() == 1);
+    CHECK(hole_history(g, day("2026-05-20"))[0].skipped[0].reason == "wet");
+    g.skipped.clear();
+    g.holes.push_back({"plan 2026-05-18", {14, 12}, "2026-05-18", "", false, false, {}, "", true});
+    REQUIRE(hole_history(g, day("2026-05-20")).size() == 1);
+    CHECK(hole_history(g, day("2026-05-20"))[0].by_plan);
+    CHECK_FALSE(hole_history(g, day("2026-05-18"))[0].dated);
 }
 
 TEST_CASE("the second hole of a practice green is not told against the first as if that had been planned") {

@@ -58,6 +58,15 @@ TEST_CASE("a kept plan goes through the file and is replaced by the next, while 
     CHECK(std::any_of(again.remarks.begin(), again.remarks.end(), [](const std::string& r) { return holds(r, "2026-05-04 is skipped (machines)"); }));
 }
 
+TEST_CASE("a plan takes away what an earlier one chose for later days too near to it, and says so") {
+    Green g = with_plan(bare(), "2026-05-02", 3, kThree, "").green;
+    g = with_hole_set(g, {"2026-05-06", {14, 13}, "AB", "", {}}).green;
+    const HistoryEntry again = with_plan(g, "2026-05-02", 2, {{"2026-05-02", {18, 12}}, {"2026-05-03", {12, 10}}});
+    REQUIRE(again.green.holes.size() == 3);
+    CHECK(again.green.holes[2].date == "2026-05-06");
+    CHECK(std::any_of(again.remarks.begin(), again.remarks.end(), [](const std::string& r) { return holds(r, "1 of them for days after these"); }));
+}
+
 TEST_CASE("today's hole that a plan had chosen passes on to the new choice of that day") {
     Green g = with_plan(bare(), "2026-05-02", 3, kThree).green;
     g.holes.front().today = true;

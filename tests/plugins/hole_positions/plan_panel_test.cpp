@@ -265,7 +265,7 @@ TEST_CASE("a hole that is dragged on while its place is judged is judged again w
 TEST_CASE("a kept plan keeps who set a hole and why, and leaves what was cut and other days alone") {
     Green g;
     g.holes = {{"cut", {10, 10}, "2026-05-01", "JM", true, true}, {"plan 2026-05-01", {9, 9}, "2026-05-01", "", false, false, {}, "", true}, {"set 2026-05-02", {12, 10}, "2026-05-02", "AB", false, false, 9.5, "by the scar"},
-               {"plan 2026-05-03", {14, 10}, "2026-05-03", "", false, false, {}, "", true}, {"plan 2026-05-09", {16, 10}, "2026-05-09", "", false, false, {}, "", true}};
+               {"plan 2026-05-03", {14, 10}, "2026-05-03", "", false, false, {}, "", true}, {"plan 2026-05-09", {20, 10}, "2026-05-09", "", false, false, {}, "", true}};
     g.skipped = {{"2026-05-04", "", ""}};
     std::vector<PlanDay> days = kept_days(g, "2026-05-01", 4);
     REQUIRE(days.size() == 4);

@@ -194,6 +194,21 @@ TEST_CASE("the read comes first, and Enter goes on without it, which is said") {
     CHECK(e.seen().phase == PuttPhase::own_read);
 }
 
+TEST_CASE("an Enter that was meant for the putt before does not cost the next one its read") {
+    PuttEntry e = fresh();
+    type(e, "10");
+    e.key(ToolKey::left, false);
+    e.click({3.6, 0.2});
+    CHECK(e.key(ToolKey::up, false) == EntryDo::save);
+    e.saved();
+    REQUIRE(e.step() == EntryStep::read);
+    e.key(ToolKey::enter, false);
+    CHECK(e.step() == EntryStep::read);
+    CHECK(has(e.message(), "Enter once more"));
+    e.key(ToolKey::enter, false);
+    CHECK(e.step() == EntryStep::putt);
+}
+
 TEST_CASE("Tab goes through the stations, L through whose line it is, N asks for the suggested one") {
     PuttEntry e = fresh();
     e.key(ToolKey::tab, false);
