@@ -13,6 +13,26 @@ namespace {
 
 constexpr std::size_t kMostChecks = 200;   // drawn; more would hide the plan
 
+// How, when and in what state of the turf: what the file knows, and that it does not where it does not.
+std::vector<std::string> survey_row(const SurveyFacts& facts) {
+    const auto name = [&] {
+        switch (facts.method) {
+            case SurveyMethod::total_station: return "total station";
+            case SurveyMethod::tripod_scan: return "tripod scan";
+            case SurveyMethod::rtk: return "RTK rover";
+            case SurveyMethod::drone: return "drone";
+            case SurveyMethod::airborne_lidar: return "airborne lidar";
+            case SurveyMethod::grid: return "raster";
+            case SurveyMethod::unknown: break;
+        }
+        return "method not told";
+    };
+    const std::string day = facts.date.empty() ? "day not known" : facts.date_of_file ? "no later than " + facts.date : facts.date;
+    std::string turf = facts.height_of_cut_m ? fmt::format("height of cut {:.1f} mm", 1000 * *facts.height_of_cut_m) : "height of cut not told";
+    turf += facts.top_dressed.empty() ? "; last top-dressing not told" : "; last top-dressed " + facts.top_dressed;
+    return {"Survey", fmt::format("{}, {}", name(), day), turf};
+}
+
 }  // namespace
 
 DrawnSheet draw_survey_sheet(const Green& green, const SheetRequest& request) {
@@ -37,7 +57,7 @@ DrawnSheet draw_survey_sheet(const Green& green, const SheetRequest& request) {
         std::string verdict = "Good for: " + to_text(quality.verdict) + ".";
         if (quality.verdict == SurveyVerdict::stations) verdict += " Hole positions and overviews too.";
         if (quality.verdict == SurveyVerdict::hole_positions) verdict += " Stations only with the errors in view.";
-        std::vector<std::vector<std::string>> rows;
+        std::vector<std::vector<std::string>> rows{survey_row(green.survey)};
         for (const QualityFact& f : quality.facts)
             rows.push_back({f.name, f.value, f.meaning + (f.limits ? "; this limits the verdict" : "")});
         rows.push_back({"Slope of the green", fmt::format("{:.1f}\u00a0% median", percent(slope.median)),

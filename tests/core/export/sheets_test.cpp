@@ -468,7 +468,7 @@ TEST_CASE("a survey sheet gives the verdict, the errors of slope and aim, and wh
     const SheetResult result = write_sheet(sample_green(), request, scratch / "s.pdf");
     CHECK(result.pages >= 1);
     const std::string words = words_in(scratch / "s.pdf");
-    for (const char* wanted : {"Survey report", "Dunlarrick 4", "2026-05-02", "Good for: ", "points a m²", "3.0 mm a point", "Slope",
+    for (const char* wanted : {"Survey report", "Dunlarrick 4", "2026-05-02", "Good for: ", "height of cut", "points a m²", "3.0 mm a point", "Slope",
                                "Aim of a 3 m putt", "Noted at the import", "names no coordinate system"}) {
         CAPTURE(std::string(wanted));
         CHECK(holds(words, wanted));
