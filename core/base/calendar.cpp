@@ -2,7 +2,6 @@
 
 #include <charconv>
 #include <cstdlib>
-#include <cstring>
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 
@@ -28,11 +27,7 @@ std::string to_text(std::chrono::sys_days day) {
 }
 
 std::string today() {
-    if (const char* given = std::getenv("SOURCE_DATE_EPOCH")) {
-        std::int64_t seconds = 0;
-        const char* end = given + std::strlen(given);
-        if (const auto [stop, failed] = std::from_chars(given, end, seconds); failed == std::errc() && stop == end && end != given) return utc_text(seconds).substr(0, 10);
-    }
+    if (const char* given = std::getenv("BRAE_TODAY"); given && day_number(given)) return given;
     return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::chrono::system_clock::to_time_t(std::chrono::system_clock::now())));
 }
 

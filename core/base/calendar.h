@@ -12,8 +12,8 @@ namespace brae {
 std::optional<std::chrono::sys_days> day_of(const std::string& iso);
 std::string to_text(std::chrono::sys_days day);
 
-// By the clock and the time zone of this machine; the day of SOURCE_DATE_EPOCH (seconds since 1970, UTC; reproducible-builds.org) where
-// that is set, so that a run can be repeated.
+// By the clock and the time zone of this machine; the day that BRAE_TODAY names (2026-05-02) where that is set, so that a run can be
+// repeated. Not SOURCE_DATE_EPOCH: fonts' caches go by that one too, and are then built anew at each start.
 std::string today();
 
 // A day some days later (negative: earlier); empty where the text is no day.

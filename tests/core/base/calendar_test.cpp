@@ -30,13 +30,13 @@ TEST_SUITE("calendar") {
         CHECK(utc_text(86400 * 365 + 3661) == "1971-01-01T01:01:01Z");
         CHECK(utc_text(-1) == "1969-12-31T23:59:59Z");
     }
-    TEST_CASE("today is a day, and the one that SOURCE_DATE_EPOCH names") {
+    TEST_CASE("today is a day, and the one that BRAE_TODAY names") {
         CHECK(day_of(today()));
-        REQUIRE(setenv("SOURCE_DATE_EPOCH", "1777680000", 1) == 0);
-        CHECK(today() == "2026-05-02");   // date -u -d @1777680000
-        setenv("SOURCE_DATE_EPOCH", "soon", 1);
+        REQUIRE(setenv("BRAE_TODAY", "2026-05-02", 1) == 0);
+        CHECK(today() == "2026-05-02");
+        setenv("BRAE_TODAY", "soon", 1);
         CHECK(day_of(today()));
-        unsetenv("SOURCE_DATE_EPOCH");
+        unsetenv("BRAE_TODAY");
     }
 }
 
