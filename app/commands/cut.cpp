@@ -179,7 +179,7 @@ ordered_json show(const Course& c, const std::string& date, std::string& words) 
     // What is written down for the days ahead.
     for (const StoredHole& h : planned_from(c.green, day)) {
         // A plan that was made before the day was skipped is not followed.
-        if (std::any_of(c.green.skipped.begin(), c.green.skipped.end(), [&](const SkippedDay& s) { return s.date == h.date; })) continue;
+        if (skipped_day(c.green, h.date)) continue;
         const auto at = c.green.line_of_play ? place_by_paces(c.green.terrain->outline, *c.green.line_of_play, h.p) : std::nullopt;
         ordered_json row{{"date", h.date}, {"state", state_word(false, h.by_plan)}};
         row.update(json_of_place(h.p, at, 0));

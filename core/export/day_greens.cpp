@@ -32,7 +32,7 @@ DayGreen day_green(std::shared_ptr<const Green> green, const std::string& date) 
 
     // The hole of that day itself.
     const StoredHole* hole = nullptr;
-    const bool skipped = std::any_of(g.skipped.begin(), g.skipped.end(), [&](const SkippedDay& s) { return s.date == date; });
+    const bool skipped = skipped_day(g, date) != nullptr;
     const auto rank = [](const StoredHole& h) { return 2 * h.as_cut + h.today; };
     if (day)   // of several cut or today's the first, of plans the last
         for (const StoredHole& h : g.holes)

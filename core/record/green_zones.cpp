@@ -29,10 +29,14 @@ std::vector<const Zone*> closed_at(const Green& green, Vec2 p, int day) {
     return out;
 }
 
+std::string about_zone(const Zone& z) {
+    const std::string kind = z.kind == z.name ? "" : z.kind, until = z.until.empty() ? "" : "until " + z.until;
+    return kind + (kind.empty() || until.empty() ? "" : ", ") + until;
+}
+
 std::string zone_words(const Zone& z) {
     if (role_of(z) == ZoneRole::guards) return z.kind + (z.name.empty() || z.name == z.kind ? "" : fmt::format(" '{}'", z.name));
-    const std::string kind = z.kind == z.name ? "" : z.kind, until = z.until.empty() ? "" : "until " + z.until;
-    const std::string about = kind + (kind.empty() || until.empty() ? "" : ", ") + until;
+    const std::string about = about_zone(z);
     return (z.name.empty() ? std::string("zone") : fmt::format("zone '{}'", z.name)) + (about.empty() ? "" : " (" + about + ")");
 }
 

@@ -19,6 +19,8 @@ std::vector<const Zone*> closed_at(const Green& green, Vec2 p, int day);
 
 // "zone 'Scar' (worn, until 2026-05-10)"; "bunker 'left'".
 std::string zone_words(const Zone& zone);
+// "worn, until 2026-05-10": kind and day, without what is not told or is in its name.
+std::string about_zone(const Zone& zone);
 
 // Where players walk on and off stands in `gates` alone. A zone of kind "gate", as older files and other programs have it,
 // becomes a gate at its middle, unless one stands there already (within half a metre).

@@ -17,12 +17,6 @@ namespace {
 constexpr int kWeek = 7;
 constexpr double kSameHoleM = 0.3;
 
-int day_or_refuse(const std::string& text, const char* what) {
-    const auto day = day_number(text);
-    if (!day) throw Error(fmt::format("{} is {}; a day such as 2026-05-02 is wanted", what, quote(text)));
-    return *day;
-}
-
 // The day of the newest hole that was told as cut. Skipped days may lie ahead.
 std::optional<int> newest_entry(const Green& green) {
     std::optional<int> newest;
@@ -35,7 +29,7 @@ std::optional<int> newest_entry(const Green& green) {
 }
 
 void check_order(const Green& green, const std::string& date, bool earlier) {
-    const int day = day_or_refuse(date, "the date");
+    const int day = checked_hole_day(date);
     const auto newest = newest_entry(green);
     if (!earlier && newest && day < *newest)
         throw Error(fmt::format("the history of '{}' goes up to {}, and {} lies before it; dates run forwards, and what is told late is to be put in as earlier",
@@ -52,13 +46,32 @@ void clear_day(Green& green, const std::string& date, std::vector<std::string>& 
     std::erase_if(green.skipped, [&](const SkippedDay& s) { return s.date == date; });
 }
 
-// Keeps order by date where entries have one, so that the file reads as a history.
 template <class Row>
-void sort_by_date(std::vector<Row>& rows) {
+void by_date(std::vector<Row>& rows) {
     std::stable_sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) { return a.date < b.date; });
 }
 
 }  // namespace
+
+const SkippedDay* skipped_day(const Green& green, const std::string& date) {
+    const auto at = std::find_if(green.skipped.begin(), green.skipped.end(), [&](const SkippedDay& s) { return s.date == date; });
+    return at == green.skipped.end() ? nullptr : &*at;
+}
+
+int checked_hole_day(const std::string& date) {
+    const auto day = day_number(date);
+    if (!day) throw Error(fmt::format("the date is {}; a day such as 2026-05-02 is wanted", quote(date)));
+    return *day;
+}
+
+void check_hole_place(const Green& green, Vec2 p, double slack_m) {
+    const Outline& outline = green.terrain->outline;
+    if (!std::isfinite(p.x) || !std::isfinite(p.y)) throw Error("the place of the hole is no number; X,Y in metres is wanted");
+    if (!outline.contains(p) && !(outline.signed_distance(p) > -slack_m))
+        throw Error(fmt::format("the place {:.2f}, {:.2f} lies {:.1f} m outside the green '{}'", p.x, p.y, -outline.signed_distance(p), green.name));
+}
+
+void sort_by_date(std::vector<StoredHole>& holes) { by_date(holes); }
 
 std::vector<HoleUse> hole_history(const Green& green, int day) {
     // The hole of each date.
@@ -153,10 +166,7 @@ namespace {
 // As with_hole_cut, a place up to `slack_m` outside the edge allowed.
 HistoryEntry cut_into(const Green& green, const CutHole& cut, bool earlier, double slack_m) {
     check_order(green, cut.date, earlier);
-    const Outline& outline = green.terrain->outline;
-    if (!std::isfinite(cut.p.x) || !std::isfinite(cut.p.y)) throw Error("the place of the hole is no number; X,Y in metres is wanted");
-    if (!outline.contains(cut.p) && !(outline.signed_distance(cut.p) > -slack_m))
-        throw Error(fmt::format("the place {:.2f}, {:.2f} lies {:.1f} m outside the green '{}'", cut.p.x, cut.p.y, -outline.signed_distance(cut.p), green.name));
+    check_hole_place(green, cut.p, slack_m);
     if (cut.speed_ft && !(*cut.speed_ft >= kSlowestGreenFt && *cut.speed_ft <= kFastestGreenFt))
         throw Error(fmt::format("a green speed of {:g} ft; {:g} to {:g} ft is wanted", *cut.speed_ft, kSlowestGreenFt, kFastestGreenFt));
     HistoryEntry out{green, {}};
@@ -197,7 +207,7 @@ HistoryEntry with_day_skipped(const Green& green, const SkippedDay& skip, bool e
     HistoryEntry out{green, {}};
     clear_day(out.green, skip.date, out.remarks);
     out.green.skipped.push_back(skip);
-    sort_by_date(out.green.skipped);
+    by_date(out.green.skipped);
 
     // Today's is the one that stayed.
     if (!earlier)
@@ -224,7 +234,7 @@ std::string history_csv(const Green& green) {
                                                 h.speed_ft ? fmt::format("{:g}", *h.speed_ft) : "", field_of(h.set_by), field_of(h.remark))});
     for (const SkippedDay& s : green.skipped)
         if (day_number(s.date)) rows.push_back({s.date, fmt::format("{},skipped,,,,{},{}\n", s.date, field_of(s.set_by), field_of(s.reason))});
-    sort_by_date(rows);
+    by_date(rows);
     std::string out = fmt::format("# green {} {}\ndate,state,x_m,y_m,speed_ft,set_by,remark\n", green.id, field_of(green.name));
     for (const Row& r : rows) out += r.text;
     return out;

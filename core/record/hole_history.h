@@ -59,6 +59,14 @@ HistoryEntry with_hole_cut(const Green& green, const CutHole& cut, bool earlier 
 // No hole was cut: the one before stays today's. The same throws, and a reason is wanted.
 HistoryEntry with_day_skipped(const Green& green, const SkippedDay& day, bool earlier = false);
 
+// The day that is told as skipped, null where none is.
+const SkippedDay* skipped_day(const Green& green, const std::string& date);
+// Throws Error for a date that is no day, and for a place that is no number or farther than `slack_m` off the green.
+int checked_hole_day(const std::string& date);   // day_number()
+void check_hole_place(const Green& green, Vec2 p, double slack_m = 0);
+// Keeps order by date, so that the file reads as a history; what has the same date stays in its order.
+void sort_by_date(std::vector<StoredHole>& holes);
+
 // The history as text (docs/file-formats.md) and back: it names the green it belongs to. Throws Error naming the line for a
 // history of another green (by id), one that names none unless `unnamed` allows it, a place farther than kNearGreenM off this green, and dates
 // that run backwards. A place that lies nearer outside, as after an edge was drawn smaller, is taken with a remark.

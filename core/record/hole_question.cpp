@@ -112,7 +112,7 @@ HoleQuestion hole_question(const Green& green, const std::string& first_day, int
         const auto k = static_cast<std::size_t>(at);
         if (h.by_plan && !h.as_cut) continue;
         if (cut[k] && !h.as_cut) continue;
-        if (!h.as_cut && std::any_of(green.skipped.begin(), green.skipped.end(), [&](const SkippedDay& s) { return s.date == h.date; })) continue;
+        if (!h.as_cut && skipped_day(green, h.date)) continue;
         ahead[k] = DatedHole{h.p, at};
         cut[k] = h.as_cut;
     }
@@ -126,12 +126,10 @@ HoleQuestion hole_question(const Green& green, const std::string& first_day, int
 std::string closed_zones_words(const Green& green, const std::string& first_day, int days) {
     std::vector<std::string> names;
     for (const Zone& z : green.zones) {
-        if (guards(z) || z.kind == "gate") continue;
+        if (guards(z)) continue;
         const std::optional<int> opens = days_between(first_day, z.until);
         if (opens && *opens < std::max(days, 1)) continue;
-        const std::string kind = z.name == z.kind ? "" : z.kind;
-        const std::string until = z.until.empty() ? "" : "until " + z.until;
-        const std::string about = kind + (kind.empty() || until.empty() ? "" : ", ") + until;
+        const std::string about = about_zone(z);
         names.push_back(fmt::format("'{}'{}", z.name.empty() ? z.kind : z.name, about.empty() ? "" : " (" + about + ")"));
     }
     std::string out;

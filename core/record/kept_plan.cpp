@@ -11,56 +11,33 @@
 
 namespace brae {
 
-namespace {
-
-int checked_day_of_plan(const std::string& date) {
-    const auto day = day_number(date);
-    if (!day) throw Error(fmt::format("the date is {}; a day such as 2026-05-02 is wanted", quote(date)));
-    return *day;
+bool too_near(const StoredHole& hole, const std::vector<PlannedHole>& plan) {
+    const CourseRules rules;
+    return std::any_of(plan.begin(), plan.end(), [&](const PlannedHole& p) {
+        const auto days = days_between(p.date, hole.date);
+        return days && *days <= rules.apart_days && distance(p.p, hole.p) < rules.apart_m;
+    });
 }
-
-void check_on_green(const Green& green, Vec2 p) {
-    if (!std::isfinite(p.x) || !std::isfinite(p.y)) throw Error("the place of the hole is no number; X,Y in metres is wanted");
-    const Outline& outline = green.terrain->outline;
-    if (!outline.contains(p)) throw Error(fmt::format("the place {:.2f}, {:.2f} lies {:.1f} m outside the green '{}'", p.x, p.y, -outline.signed_distance(p), green.name));
-}
-
-const SkippedDay* skipped_on(const Green& green, const std::string& date) {
-    const auto at = std::find_if(green.skipped.begin(), green.skipped.end(), [&](const SkippedDay& s) { return s.date == date; });
-    return at == green.skipped.end() ? nullptr : &*at;
-}
-
-bool cut_on(const Green& green, const std::string& date) {
-    return std::any_of(green.holes.begin(), green.holes.end(), [&](const StoredHole& h) { return h.as_cut && h.date == date; });
-}
-
-void sort_by_date(std::vector<StoredHole>& holes) {
-    std::stable_sort(holes.begin(), holes.end(), [](const StoredHole& a, const StoredHole& b) { return a.date < b.date; });
-}
-
-}  // namespace
 
 HistoryEntry with_plan(const Green& green, const std::string& first_day, int days, const std::vector<PlannedHole>& plan, const std::string& by) {
-    const int first = checked_day_of_plan(first_day);
+    const int first = checked_hole_day(first_day);
     std::set<int> seen;
     for (const PlannedHole& h : plan) {
-        const int day = checked_day_of_plan(h.date);
+        const int day = checked_hole_day(h.date);
         if (day < first || day >= first + days)
             throw Error(fmt::format("the hole planned for {} lies outside the plan of {} to {}", h.date, first_day, date_after(first_day, days - 1)));
         if (!seen.insert(day).second) throw Error(fmt::format("two holes are planned for {}, one is wanted", h.date));
-        check_on_green(green, h.p);
+        check_hole_place(green, h.p);
     }
 
     // What a plan chose before gives way.
     HistoryEntry out{green, {}};
     std::string todays;
     int gone = 0, later = 0;
-    const CourseRules rules;
     std::erase_if(out.green.holes, [&](const StoredHole& h) {
         const auto day = day_number(h.date);
         const bool after = day && *day >= first + days;
-        const bool near = after && std::any_of(plan.begin(), plan.end(), [&](const PlannedHole& n) { return *day - *day_number(n.date) <= rules.apart_days && distance(n.p, h.p) < rules.apart_m; });
-        const bool goes = h.by_plan && !h.as_cut && day && *day >= first && (!after || near);
+        const bool goes = h.by_plan && !h.as_cut && day && *day >= first && (!after || too_near(h, plan));
         later += goes && after;
         if (goes && h.today) todays = h.date;
         gone += goes;
@@ -71,7 +48,7 @@ HistoryEntry with_plan(const Green& green, const std::string& first_day, int day
                                           later > 0 ? fmt::format(", {} of them for days after these, too near to the new ones", later) : ""));
 
     for (const PlannedHole& h : plan) {
-        if (const SkippedDay* skip = skipped_on(out.green, h.date)) {
+        if (const SkippedDay* skip = skipped_day(out.green, h.date)) {
             out.remarks.push_back(fmt::format("{} is skipped ({}) and gets no hole", h.date, skip->reason));
             continue;
         }
@@ -86,11 +63,12 @@ HistoryEntry with_plan(const Green& green, const std::string& first_day, int day
 }
 
 HistoryEntry with_hole_set(const Green& green, const CutHole& hole) {
-    checked_day_of_plan(hole.date);
-    check_on_green(green, hole.p);
-    if (const SkippedDay* skip = skipped_on(green, hole.date))
+    checked_hole_day(hole.date);
+    check_hole_place(green, hole.p);
+    if (const SkippedDay* skip = skipped_day(green, hole.date))
         throw Error(fmt::format("{} is told as skipped ({}), so no hole can be set for it", hole.date, skip->reason));
-    if (cut_on(green, hole.date)) throw Error(fmt::format("the hole of {} is told as cut, so none can be set for it", hole.date));
+    if (std::any_of(green.holes.begin(), green.holes.end(), [&](const StoredHole& h) { return h.as_cut && h.date == hole.date; }))
+        throw Error(fmt::format("the hole of {} is told as cut, so none can be set for it", hole.date));
     HistoryEntry out{green, {}};
     bool today = false;
     std::erase_if(out.green.holes, [&](const StoredHole& h) {

@@ -10,6 +10,9 @@ namespace brae {
 
 struct PlannedHole { std::string date; Vec2 p; std::optional<double> speed_ft = {}; };
 
+// Whether a hole of a later day keeps too near to one of a plan (CourseRules: apart_m within apart_days).
+bool too_near(const StoredHole& hole, const std::vector<PlannedHole>& plan);
+
 // The holes of a plan from `first_day` on, for `days` days. What an earlier plan chose for these days gives
 // way, and for later days where it keeps too near to this one (CourseRules), of which it knew nothing; a hole that people set
 // stays, and so does what was cut, and a skipped day gets none: what is planned for such a day is left out with a remark. Where

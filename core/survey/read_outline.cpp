@@ -80,9 +80,9 @@ Outline outline_of(const Shape& shape) {
                                     sides->first + 1));
         boxes.push_back(box_of(ring));
         for (std::size_t other = 0; other < k; ++other)
-            if (gap_between(boxes[k], boxes[other]) > 0) continue;
-            else if (first_meeting(ring, shape.inner[other]) || side_of_ring(shape.inner[other], ring[0]) > 0 ||
-                side_of_ring(ring, shape.inner[other][0]) > 0)
+            if (gap_between(boxes[k], boxes[other]) == 0 &&
+                (first_meeting(ring, shape.inner[other]) || side_of_ring(shape.inner[other], ring[0]) > 0 ||
+                side_of_ring(ring, shape.inner[other][0]) > 0))
                 throw Error(fmt::format("its inner rings {} and {} overlap; rings apart from one another are wanted", other + 1, k + 1));
     }
     if (shape.inner.empty()) return outer;

@@ -1,7 +1,7 @@
 #include "plugins/hole_positions/plan_days.h"
 
 #include "core/base/calendar.h"
-#include "core/plan/course_plan.h"
+#include "core/record/kept_plan.h"
 
 #include <algorithm>
 
@@ -10,9 +10,8 @@ namespace brae::hole_positions {
 bool chosen_by_plan(const StoredHole& h) { return !h.as_cut && h.by_plan; }
 
 std::string skipped_on(const Green& green, const std::string& date) {
-    for (const SkippedDay& s : green.skipped)
-        if (s.date == date) return s.reason.empty() ? "skipped" : s.reason;
-    return {};
+    const SkippedDay* s = skipped_day(green, date);
+    return !s ? "" : s->reason.empty() ? "skipped" : s->reason;
 }
 
 std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int days) {
@@ -42,11 +41,10 @@ std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int
 std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<PlanDay>& plan) {
     if (plan.empty()) return green.holes;
     // What an earlier plan chose for days after these knew nothing of this one: it goes where it is too near.
-    const CourseRules rules;
-    const auto near = [&](const StoredHole& h) {
-        return std::any_of(plan.begin(), plan.end(), [&](const PlanDay& d) { return d.p && days_between(d.date, h.date).value_or(99) <= rules.apart_days && distance(*d.p, h.p) < rules.apart_m; });
-    };
-    const auto goes = [&](const StoredHole& h) { return !h.as_cut && h.date >= plan.front().date && (h.date <= plan.back().date || (h.by_plan && near(h))); };
+    std::vector<PlannedHole> chosen;
+    for (const PlanDay& d : plan)
+        if (d.p) chosen.push_back({d.date, *d.p});
+    const auto goes = [&](const StoredHole& h) { return !h.as_cut && h.date >= plan.front().date && (h.date <= plan.back().date || (h.by_plan && too_near(h, chosen))); };
     std::vector<StoredHole> out;
     bool today = false;
     for (const StoredHole& h : green.holes) {
