@@ -30,7 +30,7 @@ void draw_status_bar(Session& session, float scale) {
     // Right: what is being worked on, else the keys.
     auto running = session.background.running();
     // What the user waits for has a card of its own.
-    std::erase_if(running, [](const Background::Running& r) { return r.key == "open" || r.key == "survey" || r.key == "edge"; });
+    std::erase_if(running, [](const Background::Running& r) { return r.key == "open" || r.key == "survey" || r.key == "edit"; });
     const std::string& closed = session.document.read_only();
     if (!running.empty()) {
         const float bar = 110 * scale, width = ImGui::CalcTextSize(running.front().title.c_str()).x + bar + 12 * scale;

@@ -20,7 +20,7 @@ constexpr ImGuiWindowFlags kCard = ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlag
 
 void draw_wait_card(Session& session, const Viewport& view, float scale) {
     const auto running = session.background.running();
-    const auto job = std::find_if(running.begin(), running.end(), [](const auto& r) { return r.key == "open" || r.key == "survey" || r.key == "edge"; });
+    const auto job = std::find_if(running.begin(), running.end(), [](const auto& r) { return r.key == "open" || r.key == "survey" || r.key == "edit"; });
     if (job == running.end()) return;
     // A card in the middle of an empty view, else along its upper edge so that the green is seen.
     const float w = std::min(420 * scale, static_cast<float>(view.width) - 40 * scale);

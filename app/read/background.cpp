@@ -20,6 +20,16 @@ struct Entry {
     Background::Failed failed;
     std::function<bool()> still_wanted;
     bool finished = false, dropped = false;
+
+    // Takes the outcome in, on the UI thread.
+    void end() {
+        if (dropped || (still_wanted && !still_wanted())) return;
+        if (!failure.empty()) {
+            if (failed) failed(failure);
+        } else if (result) {
+            result();
+        }
+    }
 };
 
 }  // namespace
@@ -149,15 +159,25 @@ bool Background::take_in() {
         std::erase_if(state_->entries, [](const auto& e) { return e->finished; });
     }
     // Callbacks run without the lock: they may start new work.
-    for (auto& entry : done) {
-        if (entry->dropped || (entry->still_wanted && !entry->still_wanted())) continue;
-        if (!entry->failure.empty()) {
-            if (entry->failed) entry->failed(entry->failure);
-        } else if (entry->result) {
-            entry->result();
-        }
-    }
+    for (auto& entry : done) entry->end();
     return !done.empty();
+}
+
+bool Background::take_in_soon(const std::string& key, std::optional<std::chrono::milliseconds> at_most) {
+    std::shared_ptr<Entry> entry;
+    {
+        std::unique_lock lock(state_->mutex);
+        for (const auto& e : state_->entries)
+            if (e->key == key && !e->dropped) entry = e;
+        if (!entry) return false;
+        const auto finished = [&] { return entry->finished; };
+        if (!at_most) state_->changed.wait(lock, finished);
+        else if (!state_->changed.wait_for(lock, *at_most, finished)) return false;
+        std::erase(state_->entries, entry);
+        std::erase(state_->finished, entry);
+    }
+    entry->end();
+    return true;
 }
 
 bool Background::busy() const {

@@ -3,6 +3,7 @@
 
 #include "core/base/progress.h"
 
+#include <chrono>
 #include <cstdint>
 #include <functional>
 #include <memory>
@@ -37,6 +38,8 @@ public:
 
     // Takes in what has finished, in the order of finishing. True when anything was.
     bool take_in();
+    // The same for the job of one key, for which it waits: at most so long, or until it has finished where nothing is given.
+    bool take_in_soon(const std::string& key, std::optional<std::chrono::milliseconds> at_most);
     bool busy() const;
     // For tests and pictures: runs take_in until nothing is left.
     void wait_all();

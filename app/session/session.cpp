@@ -7,18 +7,11 @@
 #include "core/base/error.h"
 #include "core/record/green_file.h"
 #include "core/record/survey_again.h"
-#include "core/terrain/new_outline.h"
 #include "plugins/api/panel_kit.h"
 
 #include <utility>
 
 namespace brae::app {
-
-namespace {
-
-constexpr const char* kEdgeWaits = "the edge before is still being kept; once more in a moment";
-
-}  // namespace
 
 Session::Session(std::filesystem::path settings_file)
     : host(background,
@@ -44,7 +37,7 @@ Session::~Session() {
     background.set_wake({});
     wake_ = {};
     for (std::size_t k = host.count(); k-- > 0;) host.switch_off(k, "the program ends");
-    for (const char* key : {"open", "survey", "edge", "save", "follow"}) background.cancel_and_wait(key);
+    for (const char* key : {"open", "survey", "edit", "save", "follow"}) background.cancel_and_wait(key);
     background.cancel_and_wait("read");
     background.cancel_and_wait("layers");
     background.cancel_and_wait("map");
@@ -92,7 +85,7 @@ void Session::open(const std::filesystem::path& file, bool take_forsaken) {
 void Session::cancel_wait() {
     background.cancel("open");
     background.cancel("survey");
-    cancel_edge();
+    cancel_edit();
     opening_.clear();
     wake();
 }
@@ -110,7 +103,7 @@ void Session::take_prepared(Green green, const std::filesystem::path& file, bool
     }
     // Work on the green that was open ends with it.
     for (const char* key : {"survey", "save", "follow"}) background.cancel(key);
-    cancel_edge();
+    cancel_edit();
     lock_question_ = rights.forsaken;
     document.open(std::move(green), file, stored, std::move(rights));
     tool = Tool::look;
@@ -368,117 +361,6 @@ bool Session::look_from_behind() {
     if (!now.green || !now.ball || !now.hole) return false;
     camera.look_from_behind(*now.ball, height_over_ref(*now.ball), *now.hole, height_over_ref(*now.hole));
     return true;
-}
-
-void Session::undo() { walk(true); }
-void Session::redo() { walk(false); }
-
-void Session::walk(bool back) {
-    const std::string not_done = back ? "Not undone" : "Not done again";
-    try {
-        const auto to = back ? document.green_before() : document.green_after(), now = document.now().green;
-        if (to && to != now && background.progress("edge")) throw Error(kEdgeWaits);
-        // What brings no other edge is done at once.
-        if (!to || !now || to->terrain == now->terrain) return back ? document.undo() : document.redo();
-        if (document.stored() && !document.read_only().empty()) throw Error(document.read_only());
-        keep_edge(
-            [to, revision = now->revision + 1] {
-                // The same content under a new revision, since revisions of a file only go up.
-                Green green = *to;
-                green.revision = revision;
-                return green;
-            },
-            [this, back](std::shared_ptr<Green> kept) { back ? document.undo(std::move(kept)) : document.redo(std::move(kept)); }, {}, not_done);
-    } catch (const std::exception& e) {
-        say(not_done + ": " + e.what());
-    }
-}
-
-void Session::keep_edge(std::function<Green()> make, std::function<void(std::shared_ptr<Green>)> show, std::function<void(bool)> answered, const std::string& not_done) {
-    edge_answer_ = std::move(answered);
-    edge_in_file_ = false;
-    background.start(
-        "edge", "Keeping the edge", true,
-        [this, make = std::move(make), show = std::move(show), not_done, stored = document.stored(), file = document.file(), id = document.revision()](Progress& progress) -> Background::TakeIn {
-            progress.step(0, "working out the ground within it");
-            auto fresh = std::make_shared<Green>(make());
-            progress.step(0.4, "building the picture");
-            Ground ground = ground_of(*fresh->terrain);
-            progress.step(0.7, "writing the file");
-            Document::keep(*fresh, file, stored);
-            // Who cancels from here on has the new file all the same, and is shown it.
-            edge_in_file_ = stored;
-            if (stored && progress.cancelled()) file_news_ = true;
-            return [this, fresh, ground, show, not_done, id, file] {
-                edge_in_file_ = false;
-                if (document.revision() != id || document.file() != file) {
-                    say(not_done + ": the green was changed meanwhile; do it once more");
-                    return end_edge(false);
-                }
-                show(fresh);
-                green_changed(false, ground);
-                end_edge(true);
-            };
-        },
-        [this, not_done](const std::string& sentence) {
-            say(not_done + ": " + sentence);
-            end_edge(false);
-        });
-}
-
-void Session::end_edge(bool kept) {
-    if (const auto answer = std::exchange(edge_answer_, {})) answer(kept);
-}
-
-void Session::cancel_edge() {
-    background.cancel("edge");
-    if (edge_in_file_) file_news_ = true;
-    end_edge(false);
-}
-
-void Session::apply(const plugin::GreenEdit& edit) {
-    // An edge past the surface wants the survey once more; the surface that is there stays until the new one is.
-    const auto green = document.now().green;
-    if (green && background.progress("edge")) throw Error(kEdgeWaits);
-    if (!green || !edit.outline) return document.apply(edit);
-    if (!needs_new_surface(*green->terrain, *edit.outline)) return apply_edge(edit, {});
-    if (!document.read_only().empty()) throw Error(document.read_only());
-    read_again(green, {green->record.put_back, edit.outline, "The green has its new edge; its survey was read again for it.", "The edge was not changed"});
-}
-
-// Within the surface: the ground is the same, but mask, picture and file are not made in one frame.
-void Session::apply_edge(const plugin::GreenEdit& edit, std::function<void(bool)> answered) {
-    const auto green = document.now().green;
-    if (background.progress("edge")) throw Error(kEdgeWaits);
-    if (document.stored() && !document.read_only().empty()) throw Error(document.read_only());
-    if (const auto fault = outline_fault(*green->terrain, *edit.outline)) throw Error(to_text(*fault));
-    // Nothing of a plugin's goes to another thread.
-    plugin::GreenEdit own = edit;
-    own.answered = {};
-    keep_edge([green, own] { return Document::edited(*green, own); }, [this, own](std::shared_ptr<Green> kept) { document.show(std::move(*kept), own); },
-              std::move(answered), "The edge was not changed");
-}
-
-void Session::confirm_edit(bool keep) {
-    const plugin::GreenEdit* edit = host.proposed();
-    if (!edit) return;
-    if (keep) {
-        try {
-            const auto green = document.now().green;
-            if (green && edit->outline && !needs_new_surface(*green->terrain, *edit->outline)) {
-                // The answer comes when the edge is there.
-                const auto number = std::make_shared<std::uint64_t>(0);
-                apply_edge(*edit, [this, number](bool kept) { host.answer_deferred(*number, kept); });
-                *number = host.defer();
-                return;
-            }
-            apply(*edit);
-        } catch (const std::exception& e) {
-            say(std::string("Not kept: ") + e.what());
-            keep = false;
-        }
-    }
-    host.answer(keep);
 }
 
 }  // namespace brae::app

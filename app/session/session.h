@@ -82,7 +82,7 @@ public:
     void redo();
     void confirm_edit(bool keep);             // answers the proposed edit
     // A confirmed edit: at once, or in the background where it brings another edge. Throws Error, with nothing changed, for what
-    // cannot be, and while the edge of the edit before is still being kept.
+    // cannot be, and while the edit before is still being kept.
     void apply(const plugin::GreenEdit& edit);
     void say(const std::string& sentence) { message = sentence; wake(); }
     void wake() { if (wake_) wake_(); }
@@ -131,15 +131,24 @@ private:
         std::string done, not_done;   // sentences; `done` may be empty
     };
     void read_again(std::shared_ptr<const Green> green, const AgainWish& wish);
-    // Another edge in the background: the green that is made, the picture, the file, then `show` and the answer. not_done: how to
-    // say that it was not.
-    void keep_edge(std::function<Green()> make, std::function<void(std::shared_ptr<Green>)> show, std::function<void(bool kept)> answered, const std::string& not_done);
-    void apply_edge(const plugin::GreenEdit& edit, std::function<void(bool)> answered);
-    void end_edge(bool kept);                 // the answer, once
-    void cancel_edge();
+    // An edit in the background: the green that is made, its picture where it has another edge, the file, then `show` and the
+    // answer. What is in the file within the patience of a frame is shown in that frame. not_done: how to say that it was not.
+    struct EditWish {
+        std::string title, not_done;
+        bool new_edge = false;
+        std::function<Green()> make;
+        std::function<void(std::shared_ptr<Green>)> show;
+        std::function<void(bool kept)> answered{};
+    };
+    void keep_edit(EditWish wish);
+    void take_in_soon();
+    void may_edit() const;                    // throws Error where the edit before still goes on, or the file is read-only
+    void apply_beside(const plugin::GreenEdit& edit, std::function<void(bool)> answered);
+    void end_edit(bool kept);                 // the answer, once
+    void cancel_edit();
     void walk(bool back);                     // undo, or redo
-    std::function<void(bool)> edge_answer_;
-    std::atomic<bool> edge_in_file_{false};   // the file has it, and the window not yet
+    std::function<void(bool)> edit_answer_;
+    std::atomic<bool> edit_in_file_{false};   // the file has it, and the window not yet
     void watch_file();
     void green_changed(bool fit_view, Ground ground = {});
     void start_layers();

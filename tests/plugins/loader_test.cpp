@@ -5,6 +5,8 @@
 
 #include <cstdlib>
 #include <fstream>
+#include <future>
+#include <thread>
 
 using namespace brae;
 using namespace brae::test;
@@ -121,7 +123,7 @@ TEST_CASE("another edge is worked out and kept beside the window, and its plugin
     b.session->host.press('Q', false, false);
     REQUIRE(b.session->host.proposed());
     b.session->confirm_edit(true);
-    CHECK(b.session->background.progress("edge"));
+    CHECK(b.session->background.progress("edit"));
     CHECK(b.session->document.now().green == before);
     CHECK(count("good: kept") == 0);
     // Another change waits for it, in a sentence.
@@ -157,6 +159,73 @@ TEST_CASE("another edge is worked out and kept beside the window, and its plugin
     CHECK(read_green_file(scratch / "demo.gpkg").revision == b.session->document.now().green->revision);
     CHECK(read_green_file(scratch / "demo.gpkg").terrain->outline.area_m2() == doctest::Approx(area()));
     CHECK(count("good: kept") == 1);
+}
+
+TEST_CASE("a small change is in the file within its frame, or goes on beside a window that cannot wait for it") {
+    const Scratch scratch;
+    Bench b(false);
+    Progress progress;
+    write_green_file(demo_green(), scratch / "demo.gpkg", progress);
+    b.session->open(scratch / "demo.gpkg");
+    b.settle();
+    b.session->host.load({test_plugin("good")});
+    b.settle();
+    const auto count = [&](const std::string& line) {
+        int n = 0;
+        for (const auto& l : b.session->host.log()) n += l == line;
+        return n;
+    };
+    const auto readings = [&] { return b.session->document.now().green->speeds.size(); };
+    const auto in_file = [&] { return read_green_file(scratch / "demo.gpkg").speeds.size(); };
+    const std::size_t before = readings();
+    const auto change = [&] {
+        b.session->host.press('Z', false, false);
+        REQUIRE(b.session->host.proposed());
+        b.session->confirm_edit(true);
+    };
+    change();
+    CHECK(readings() == before + 1);
+    CHECK(in_file() == before + 1);
+    CHECK(count("good: kept") == 1);
+    b.session->undo();
+    CHECK(readings() == before);
+    CHECK(in_file() == before);
+
+    // Every thread that writes is kept busy, as by a file that another program holds.
+    std::promise<void> over;
+    const std::shared_future<void> end = over.get_future().share();
+    const auto hold = [&](const std::shared_future<void>& until) {
+        for (unsigned k = 0; k < 2 * std::max(2u, std::thread::hardware_concurrency()); ++k)
+            b.session->background.start("busy" + std::to_string(k), "", true, [until](Progress&) -> app::Background::TakeIn {
+                until.wait();
+                return {};
+            });
+    };
+    hold(end);
+    b.session->set_wake([] {});   // a window is there
+    change();
+    CHECK(readings() == before);
+    CHECK(count("good: kept") == 1);
+    CHECK(b.session->background.progress("edit"));
+    // What comes meanwhile is refused and not lost silently.
+    change();
+    CHECK(count("good: not kept") == 1);
+    CHECK(b.session->message.find("once more in a moment") != std::string::npos);
+    over.set_value();
+    b.settle();
+    CHECK(readings() == before + 1);
+    CHECK(in_file() == before + 1);
+    CHECK(count("good: kept") == 2);
+
+    // So does its undo.
+    std::promise<void> again;
+    hold(again.get_future().share());
+    b.session->undo();
+    CHECK(readings() == before + 1);
+    again.set_value();
+    b.settle();
+    CHECK(readings() == before);
+    CHECK(in_file() == before);
 }
 
 TEST_CASE("the Enter that answers a question is not the tool's as well") {

@@ -49,6 +49,13 @@ public:
                      edit.answered = [this](bool kept) { services_.log.info(kept ? "kept" : "not kept"); };
                      services_.edits.propose(std::move(edit));
                  }},
+                {'Z', false, false, "Proposes another reading of the speed", [this] {
+                     brae::plugin::GreenEdit edit;
+                     edit.ask = false;
+                     edit.add_speeds = {{9.5, 0.5, "", ""}};
+                     edit.answered = [this](bool kept) { services_.log.info(kept ? "kept" : "not kept"); };
+                     services_.edits.propose(std::move(edit));
+                 }},
                 {'W', false, false, "Takes a tool that asks by Enter", [this] {
                      brae::plugin::GroundTool tool;
                      tool.press = [](const brae::plugin::Pointer&) { return false; };
