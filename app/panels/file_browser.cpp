@@ -7,6 +7,7 @@
 #include <array>
 #include <cctype>
 #include <imgui.h>
+#include <imgui_internal.h>
 #include <imgui_stdlib.h>
 
 namespace brae::app {
@@ -97,13 +98,21 @@ void FileBrowser::draw(Session& session, float scale) {
         if (!problem_.empty()) kit::remark(problem_);
         else if (rows_.empty()) kit::remark("No folders and no files of a kind that can be opened here.");
         fs::path into;
+        // By keys the first file is at hand, and Enter opens it. A click only chooses, as it may be the first of two.
+        const auto first = std::find_if(rows_.begin(), rows_.end(), [](const Row& r) { return !r.folder; });
+        const bool by_mouse = ImGui::IsMouseDown(0) || ImGui::IsMouseReleased(0);
         for (const Row& row : rows_) {
             const std::string words = row.folder ? row.name + "/" : row.name;
-            if (ImGui::Selectable(words.c_str(), row.name == name_, ImGuiSelectableFlags_DontClosePopups | ImGuiSelectableFlags_AllowDoubleClick)) {
+            const bool pressed = ImGui::Selectable(words.c_str(), row.name == name_, ImGuiSelectableFlags_DontClosePopups | ImGuiSelectableFlags_AllowDoubleClick);
+            if (appears && !wish.saving && first != rows_.end() && &row == &*first) {
+                ImGui::SetItemDefaultFocus();
+                ImGui::GetCurrentContext()->NavDisableHighlight = false;   // else the first key would only show the mark
+            }
+            if (pressed) {
                 if (row.folder) into = folder_ / row.name;
                 else {
                     name_ = row.name;
-                    if (ImGui::IsMouseDoubleClicked(0) && !wish.saving) chosen = folder_ / row.name;
+                    if ((ImGui::IsMouseDoubleClicked(0) || !by_mouse) && !wish.saving) chosen = folder_ / row.name;
                 }
             }
             if (!row.folder) {

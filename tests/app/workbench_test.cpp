@@ -199,3 +199,41 @@ TEST_CASE("a file that cannot be opened gives one sentence and leaves the open g
     CHECK(b.session->message.find('\n') == std::string::npos);
     CHECK(b.session->document.now().green == before);
 }
+
+TEST_CASE("a file is opened by keys: the first one is at hand, arrows choose, Enter opens") {
+    const Scratch scratch;
+    for (const char* name : {"a.csv", "b.csv", "c.csv"}) std::ofstream(scratch / name) << "x,y,z\n";
+    fs::create_directory(scratch / "folder");
+    Bench b;
+    b.settle();
+    const auto press = [&](ImGuiKey key) {
+        const int at = ImGui::GetKeyIndex(key);
+        ImGui::GetIO().KeysDown[at] = true;
+        b.frame();
+        ImGui::GetIO().KeysDown[at] = false;
+        for (int k = 0; k < 2; ++k) b.frame();
+    };
+    // The folder of the last file that was chosen is where the next one is looked for.
+    fs::path chosen;
+    const auto ask = [&] {
+        b.session->file_wish = app::FileWish{"Open a table", "", "", false, [&](fs::path file) { chosen = file; }, {".csv"}};
+        for (int k = 0; k < 3; ++k) b.frame();
+    };
+    const fs::path before = fs::current_path();
+    fs::current_path(scratch.path());
+    ask();
+    fs::current_path(before);
+    press(ImGuiKey_Enter);
+    CHECK(chosen.filename() == "a.csv");
+    CHECK_FALSE(b.session->file_wish);
+    ask();
+    press(ImGuiKey_DownArrow);
+    press(ImGuiKey_Enter);
+    CHECK(chosen.filename() == "b.csv");
+    // Escape leaves without one.
+    chosen.clear();
+    ask();
+    press(ImGuiKey_Escape);
+    CHECK_FALSE(b.session->file_wish);
+    CHECK(chosen.empty());
+}
