@@ -114,8 +114,8 @@ int start_lesson(LessonFile& file, const LessonArguments& a) {
     }
     const std::string id = file.start_lesson(l);
     return say(a, {{"lesson", id}, {"stations", l.stations.size()}, {"speed_ft", tidy(l.green_speed_ft)}, {"speed_sigma_ft", tidy(l.green_speed_sigma_ft)}, {"date", l.date}, {"warnings", stale_stations(green)}},
-               fmt::format("lesson       {}, {}, {}, green speed {:.1f} +/- {:.1f} ft (90 %)", id, l.date, counted(l.stations.size(), "station"), l.green_speed_ft,
-                           kZ90 * l.green_speed_sigma_ft));
+               fmt::format("lesson       {}, {}, {}, green speed {} (90 %)", id, l.date, counted(l.stations.size(), "station"),
+                           speed_with_error(l.green_speed_ft, l.green_speed_sigma_ft, "+/-")));
 }
 
 int add_putt(LessonFile& file, const LessonArguments& a) {

@@ -16,7 +16,6 @@ namespace brae {
 namespace {
 
 constexpr std::size_t kMostPutts = 1000;
-constexpr double kFarthestStopM = 40;   // as far as a green is wide
 constexpr std::array kColumns{"station", "outcome", "phase", "own_read_m", "own_read_cm", "own_read_in", "own_read_sigma_m", "aim", "aim_sigma_deg", "gate", "strike", "marker_seen",
                               "stop_x_m", "stop_y_m", "beyond_m", "right_m", "beyond_ft", "right_ft", "stop_source", "stop_sigma_m", "at", "note", "undone", "id"};
 
@@ -103,17 +102,18 @@ private:
         if (!found || several) refuse(fmt::format("found {} in {}, one of {} is wanted", quote(text(name)), name, all));
         return found;
     }
-    // A ball that is short rests before the hole, on its way or a little off it.
+    // A ball that is short rests before the hole, on its way or a little off it; none rolls any distance.
     void check_stop(const SeenPutt& p) const {
         if (!p.stop) return;
         const LessonStation& s = lesson_.stations[static_cast<std::size_t>(p.station)].place;
         const Vec2 along = unit(s.hole - s.ball);
         const double length = distance(s.hole, s.ball), beyond = dot(p.stop->p - s.hole, along);
-        if (distance(p.stop->p, s.hole) > kFarthestStopM)
-            refuse(fmt::format("found a place of rest {:.0f} m from the hole, at most {:.0f} m is wanted", distance(p.stop->p, s.hole), kFarthestStopM));
-        if (p.outcome != PuttOutcome::short_of) return;
-        if (beyond > kHoleRadius) refuse(fmt::format("found a putt that was short and rests {:.2f} m beyond the hole, a place before it is wanted", beyond));
-        if (beyond < -length - kHoleRadius) refuse(fmt::format("found a putt that was short and rests {:.1f} m behind its own ball spot, a place before the hole is wanted", -beyond - length));
+        const bool was_short = p.outcome == PuttOutcome::short_of;
+        if (was_short && beyond > kHoleRadius) refuse(fmt::format("found a putt that was short and rests {:.2f} m beyond the hole, a place before it is wanted", beyond));
+        if (was_short && beyond < -length - kHoleRadius)
+            refuse(fmt::format("found a putt that was short and rests {:.1f} m behind its own ball spot, a place before the hole is wanted", -beyond - length));
+        if (distance(p.stop->p, s.hole) > farthest_stop_m(s))
+            refuse(fmt::format("found a place of rest {:.0f} m from the hole, at most {:.0f} m is wanted for this putt of {:.1f} m", distance(p.stop->p, s.hole), farthest_stop_m(s), length));
     }
     int station() const {
         const std::string t = text("station");

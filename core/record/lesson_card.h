@@ -17,7 +17,7 @@ inline constexpr std::array kOutcomeCodes{"h", "hi", "lo", "le", "ri", "s", "lip
 inline constexpr std::array kPhaseCodes{"o", "m", "k", "r"};
 inline constexpr std::array kAimCodes{"l", "o", "r"};
 inline constexpr std::array kGateCodes{"l", "m", "r"};
-inline constexpr std::array kStrikeCodes{"t", "c", "h"};
+inline constexpr std::array kStrikeCodes{"t", "c", "he"};
 inline constexpr std::array kStopCodes{"c", "t", "p"};
 static_assert(kOutcomeCodes.size() == kOutcomeWords.size() && kPhaseCodes.size() == kPhaseWords.size() && kAimCodes.size() == kAimWords.size() &&
               kGateCodes.size() == kGateWords.size() && kStrikeCodes.size() == kStrikeWords.size() && kStopCodes.size() == kStopWords.size());

@@ -72,6 +72,9 @@ struct LessonStation {
     double past_m = kUsualPastM;
 };
 
+// A place farther from the hole was mistyped: the length of the putt and 10 m, which a putt that runs off a tier stays within. Own choice.
+inline double farthest_stop_m(const LessonStation& s) { return distance(s.ball, s.hole) + 10; }
+
 struct Lesson {
     double green_speed_ft = 10, green_speed_sigma_ft = kGreenSpeedSigmaFt;
     std::vector<LessonStation> stations;

@@ -47,14 +47,17 @@ void CheckModel::take_in_hand() {
         click(at.p);
         return true;
     };
-    tool.key = [this](plugin::ToolKey key, bool) {
-        if (key == plugin::ToolKey::enter) new_line();
+    tool.key = [this](plugin::ToolKey key, bool shift) {
+        if (const auto by = plugin::arrow_step(key, shift)) move_cross(*by);
+        else if (key == plugin::ToolKey::enter) cross_ ? click(*std::exchange(cross_, {})) : new_line();
+        else if (cross_ && (key == plugin::ToolKey::escape || key == plugin::ToolKey::backspace)) cross_.reset(), services_.document.redraw();
         else if (key == plugin::ToolKey::backspace || key == plugin::ToolKey::remove || key == plugin::ToolKey::undo) take_back();
         else return false;
         return true;
     };
     tool.ended = [this] {
         in_hand_ = false;
+        cross_.reset();
         services_.document.redraw();
     };
     tool.prompt = asks();
@@ -67,8 +70,30 @@ void CheckModel::pause() {
     in_hand_ = false;
 }
 
+// From where the last thing was told, so that a ball near the others is few keys away.
+Vec2 CheckModel::last_place() const {
+    if (!lines_.empty()) {
+        const CheckLine& l = lines_.back();
+        if (!l.stops.empty() && !begun_) return l.stops.back();
+        if (l.toward && !begun_) return *l.toward;
+        return l.start;
+    }
+    if (now().ball) return *now().ball;
+    return now().green->terrain->outline.centroid();
+}
+
+void CheckModel::move_cross(Vec2 by) {
+    if (!now().green) return;
+    const Vec2 to = cross_.value_or(last_place()) + by;
+    // As far as the mouse reaches.
+    if (-now().green->terrain->outline.signed_distance(to) <= 20) cross_ = to;
+    message_.clear();
+    services_.document.redraw();
+}
+
 void CheckModel::click(Vec2 p) {
     if (!now().green) return;
+    cross_.reset();
     message_.clear();
     if (step() != CheckStep::toward && !now().green->terrain->outline.contains(p)) message_ = "that is off the green; a ball that rolled off it tells nothing here";
     else if (step() == CheckStep::start) lines_.push_back({p, {}, {}}), begun_ = false;
@@ -114,6 +139,7 @@ void CheckModel::take_back() {
 
 void CheckModel::clear() {
     lines_.clear();
+    cross_.reset();
     begun_ = false;
     result_.reset();
     message_.clear();

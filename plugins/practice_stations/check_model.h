@@ -31,6 +31,8 @@ public:
     CheckStep step() const;
     std::string asks() const;
     void click(Vec2 p);
+    // The same by keys: arrows move a cross (10 cm, with Shift 1 m), Enter clicks there. Empty until an arrow is pressed.
+    std::optional<Vec2> cross() const { return cross_; }
     void new_line();
     void take_back();                    // the last click
     void clear();
@@ -57,6 +59,9 @@ private:
     plugin::Services& services_;
     std::function<void()> kept_;
     std::vector<CheckLine> lines_;
+    void move_cross(Vec2 by);
+    Vec2 last_place() const;
+    std::optional<Vec2> cross_;
     LetGo let_go_ = LetGo::ramp;
     std::optional<SpeedCalibration> result_;
     std::string message_;

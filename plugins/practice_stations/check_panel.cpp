@@ -1,4 +1,5 @@
 // Rolled balls against the survey: what was clicked, the speed that comes out, whether the two agree.
+#include "core/base/interval.h"
 #include "plugins/api/panel_kit.h"
 #include "plugins/practice_stations/lesson_panel.h"
 
@@ -17,7 +18,7 @@ void draw_answer(CheckModel& model, plugin::Units units) {
     const SpeedCalibration& c = *model.result();
     kit::heading("Speed of the day");
     if (c.told) {
-        kit::row("Green speed", fmt::format("{:.1f} \u00b1 {:.1f} ft", c.speed_ft, c.scaled_sigma_ft));
+        kit::row("Green speed", speed_with_error(c.speed_ft, c.scaled_sigma_ft, "\u00b1"));
         kit::row("Survey and balls", c.agrees ? "agree" : "do not agree");
     }
     sentence(c.sentence);
@@ -52,7 +53,8 @@ void draw_check_panel(Coach& coach) {
         if (ImGui::Button(model.lines().empty() ? "Begin (Shift+C)" : "Go on (Shift+C)", {-1, 0})) model.take_in_hand();
     } else {
         kit::wrapped(model.asks() + ".");
-        kit::remark("Enter begins another line, Backspace takes the last click back, Esc ends.");
+        kit::remark(model.cross() ? "Arrows move the cross by 10 cm, with Shift by 1 m; Enter takes the place, Backspace leaves it."
+                                  : "Enter begins another line, Backspace takes the last click back, arrows bring a cross in place of the mouse, Esc ends.");
     }
     sentence(model.message());
     kit::row("Lines, balls", fmt::format("{}, {}", model.lines().size(), model.balls()));

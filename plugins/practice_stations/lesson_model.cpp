@@ -36,6 +36,7 @@ bool same_place(const StoredLessonStation& a, const PracticeStation& b) {
 
 LessonModel::LessonModel(plugin::Services& services) : services_(services) {
     if (const double pace = std::atof(services_.settings.get("pace").c_str()); pace >= 0.5 && pace <= 1.3) entry_.set_pace(pace);
+    entry_.set_usually_cups(services_.settings.get("reads") == "hole widths");
     units_changed();
 
     // Out of the file again, for the player.
@@ -323,6 +324,7 @@ void LessonModel::go_on(const std::string& id) {
         entry_.set_lesson(lesson_->stations);
         entry_.go_to(putts_.empty() ? 0 : putts_.back().seen.station, PuttPhase::own_read);
         message_ = moved;
+        show_putt();
         start_tables();
         take_in_hand();
     });
@@ -415,6 +417,11 @@ void LessonModel::green_changed() {
 }
 
 void LessonModel::units_changed() { entry_.set_units(now().units); }
+
+void LessonModel::set_usually_cups(bool cups) {
+    entry_.set_usually_cups(cups);
+    services_.settings.set("reads", cups ? "hole widths" : "lengths");
+}
 
 void LessonModel::set_pace(double metres) {
     entry_.set_pace(std::clamp(metres, 0.5, 1.3));

@@ -125,8 +125,10 @@ public:
     void green_changed();
     void units_changed();
     void set_pace(double metres);
+    void set_usually_cups(bool cups);
 
 private:
+    void show_putt();   // ball, hole and pace of the station, in the window
     const plugin::Snapshot& now() const { return services_.document.snapshot(); }
     void load_players();
     void load_lessons();

@@ -77,6 +77,7 @@ void draw_lesson(const LessonModel& model, plugin::Units units, plugin::OverlayC
 }
 
 void draw_check(const CheckModel& model, plugin::OverlayCanvas& canvas) {
+    if (model.cross()) canvas.marker(*model.cross(), MarkerShape::plus, ink::violet, 12.0f, "Enter: here");
     std::size_t number = 0;
     for (const CheckLine& line : model.lines()) {
         canvas.marker(line.start, MarkerShape::dot, ink::blue, 10.0f, "start");

@@ -182,7 +182,7 @@ void draw_taking_down(Coach& coach) {
 
 void draw_keys(LessonModel& model) {
     if (!ImGui::CollapsingHeader("All keys")) return;
-    for (const auto& [key, does] : {std::pair{"click", "own read before the putt, then where it stopped"}, {"digits, \u2190 \u2192", "own read by number; C in hole widths, R as last time"},
+    for (const auto& [key, does] : {std::pair{"click", "own read before the putt, then where it stopped"}, {"digits, \u2190 \u2192", "own read by number; C in hole widths this once, R as last time"},
                                     {"H S X I O \u2191 \u2193 \u2190 \u2192", "how it ended"}, {"1\u20133 4\u20136 7\u20139 0", "start line, aim, strike, marker"}, {"M  P", "place by tape, by paces"},
                                     {"Enter", "next putt"}, {"Tab  N", "next station, suggested one"}, {"L", "own read, marker, mark, retest"}, {"Ctrl+Z  Ctrl+Y", "take back, bring again"}, {"Esc", "pause; Shift+L goes on"}}) {
         kit::row(key, "");
@@ -191,6 +191,8 @@ void draw_keys(LessonModel& model) {
     float pace = static_cast<float>(model.entry().pace_m());
     ImGui::SetNextItemWidth(-1);
     if (ImGui::SliderFloat("##pace", &pace, 0.5f, 1.3f, "one of your paces: %.2f m")) model.set_pace(static_cast<double>(pace));
+    bool cups = model.entry().usually_cups();
+    if (ImGui::Checkbox("Type reads in hole widths", &cups)) model.set_usually_cups(cups);
     ImGui::Checkbox("Show the true line after the read", &model.show_true);
     ImGui::Checkbox("Hide the program's read until then", &model.hide_read);
 }

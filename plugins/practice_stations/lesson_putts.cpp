@@ -92,8 +92,16 @@ void LessonModel::act(EntryDo what) {
         case EntryDo::undo: undo(); break;
         case EntryDo::redo: redo(); break;
     }
+    show_putt();
     say_prompt();
     services_.document.redraw();
+}
+
+// What the window tells of a putt, and where its views stand, is that of the station. Where it is that already nothing happens.
+void LessonModel::show_putt() {
+    if (!lesson_ || lesson_->stations.empty()) return;
+    const LessonStation& place = lesson_->stations[static_cast<std::size_t>(entry_.station())].place;
+    if (now().ball != place.ball || now().hole != place.hole || now().past_m != place.past_m) services_.edits.set_putt(place.ball, place.hole, place.past_m);
 }
 
 void LessonModel::go_to_suggested() {

@@ -66,7 +66,7 @@ void draw_players(LessonModel& model) {
 
 std::string mean_text(const BaselineMean& m, const char* format, const char* unit) {
     if (m.n == 0) return "\u2013";
-    return kit::number(format, m.mean) + (m.n > 1 ? " \u00b1 " + kit::number(format, m.sd) : "") + " " + unit;
+    return kit::number(format, m.mean) + " " + unit + (m.n > 1 ? ", spread " + kit::number(format, m.sd) : "");
 }
 
 void draw_baseline(LessonModel& model) {

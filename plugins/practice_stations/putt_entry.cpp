@@ -20,7 +20,6 @@ using plugin::ToolKey;
 
 constexpr std::size_t kLongestNumber = 6;
 constexpr double kWidestReadM = 5;          // beyond it a key was missed
-constexpr double kFarthestStopM = 40;       // as far as a green is wide
 constexpr double kClickedReadSigmaM = 0.03; // a point shown on a screen; typed: the file's own 0.02. Own choices
 
 }  // namespace
@@ -47,6 +46,8 @@ void PuttEntry::clear_putt() {
     typing_ = TypedFor::nothing;
     typed_.clear();
     beyond_m_.reset(), right_m_.reset();
+    cups_ = usually_cups_;
+    digits_.clear();
 }
 
 void PuttEntry::go_to(int station, std::optional<PuttPhase> phase) {
@@ -144,7 +145,8 @@ EntryDo PuttEntry::typed_key(ToolKey key) {
     if (key == ToolKey::up || key == ToolKey::down || key == ToolKey::left || key == ToolKey::right) {
         if (!number) return say("a number first, then \u2191 past the hole or \u2193 short of it, and \u2190 or \u2192 beside the line");
         const double metres = value * unit;
-        if (metres > kFarthestStopM) return say(fmt::format("{} {} are {:.0f} m; at most {:.0f} m are taken", typed_, typed_unit(), metres, kFarthestStopM));
+        if (const double most = farthest_stop_m(at().place); metres > most)
+            return say(fmt::format("{} {} are {}; at most {} are taken of this putt", typed_, typed_unit(), kit::distance(metres, units_), kit::distance(most, units_)));
         if (key == ToolKey::up) beyond_m_ = metres;
         if (key == ToolKey::down) beyond_m_ = -metres;
         if (key == ToolKey::left) right_m_ = -metres;
@@ -175,8 +177,26 @@ EntryDo PuttEntry::place_told() {
     return step_ == EntryStep::place ? EntryDo::put_right : EntryDo::shown;
 }
 
+// "60" and then an arrow reads as a place whose M was forgotten: a zero after a digit, or two digits of one row.
+bool PuttEntry::looks_like_a_place() const {
+    if (digits_.size() < 2) return false;
+    const char a = digits_[digits_.size() - 2], b = digits_.back();
+    return a != '0' && (b == '0' || (a - '1') / 3 == (b - '1') / 3);
+}
+
 EntryDo PuttEntry::key(ToolKey key, bool shift) {
     if (stations_.empty()) return EntryDo::nothing;
+    const bool place = looks_like_a_place();
+    const std::string digits = std::exchange(digits_, {});
+    const bool arrow = key == ToolKey::up || key == ToolKey::down || key == ToolKey::left || key == ToolKey::right;
+    const bool plain = typing_ == TypedFor::nothing && (step_ == EntryStep::putt || step_ == EntryStep::place);
+    const EntryDo what = key_pressed(key, shift);
+    if (place && arrow && plain)
+        say(fmt::format("taken as details {} and how it ended; if {} was a place by tape, Ctrl+Z takes the putt back, and a place begins with M", digits, digits));
+    return what;
+}
+
+EntryDo PuttEntry::key_pressed(ToolKey key, bool shift) {
     const bool moved_on = std::exchange(moved_on_, false);
     if (key == ToolKey::undo) return EntryDo::undo;
     if (key == ToolKey::redo) return EntryDo::redo;
@@ -283,7 +303,8 @@ EntryDo PuttEntry::letter(char c) {
         message_.clear();
         return EntryDo::shown;
     }
-    if (digit) return detail(c - '0');
+    if (digit) return digits_ += c, detail(c - '0');
+    digits_.clear();
 
     switch (c) {
         case 'H': return outcome(PuttOutcome::holed);
@@ -335,7 +356,8 @@ EntryDo PuttEntry::click(Vec2 p) {
         return EntryDo::shown;
     }
     if (outcome_ == PuttOutcome::holed) return EntryDo::nothing;
-    if (distance(p, at().place.hole) > kFarthestStopM) return say(fmt::format("that is {:.0f} m from the hole; at most {:.0f} m are taken", distance(p, at().place.hole), kFarthestStopM));
+    if (const double most = farthest_stop_m(at().place); distance(p, at().place.hole) > most)
+        return say(fmt::format("that is {} from the hole; at most {} are taken of this putt", kit::distance(distance(p, at().place.hole), units_), kit::distance(most, units_)));
     seen_.stop = StopPlace{p, StopSource::click, {}};
     typing_ = TypedFor::nothing;
     typed_.clear();

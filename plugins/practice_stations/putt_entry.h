@@ -39,6 +39,9 @@ public:
     void set_units(plugin::Units units) { units_ = units; }
     void set_pace(double metres) { pace_m_ = metres; }
     double pace_m() const { return pace_m_; }
+    // How reads are typed where C does not say otherwise; C holds for one read.
+    void set_usually_cups(bool cups) { cups_ = usually_cups_ = cups; }
+    bool usually_cups() const { return usually_cups_; }
 
     EntryDo letter(char letter);
     EntryDo key(plugin::ToolKey key, bool shift);
@@ -76,6 +79,8 @@ public:
     std::string stop_text() const;                       // "0.60 m past, 0.20 m left"
 
 private:
+    EntryDo key_pressed(plugin::ToolKey key, bool shift);
+    bool looks_like_a_place() const;
     EntryDo typed_key(plugin::ToolKey key);
     EntryDo detail(int digit);
     EntryDo place_told();
@@ -93,7 +98,8 @@ private:
     TypedFor typing_ = TypedFor::nothing;
     std::string typed_, message_;
     std::optional<double> beyond_m_, right_m_;           // while a place is measured
-    bool cups_ = false;
+    bool cups_ = false, usually_cups_ = false;
+    std::string digits_;                                 // details by digit, since the last other key
     bool moved_on_ = false;                              // by itself, once the place of the putt before was told
     plugin::Units units_ = plugin::Units::metric;
     double pace_m_ = kPaceM;

@@ -74,7 +74,8 @@ TEST_CASE("a card that cannot be meant is refused with line, found and wanted") 
     CHECK(says(refusal("station,outcome,outcome\nA,holed,holed\n"), "twice"));
     CHECK(says(refusal("station,outcome,beyond_m,right_m\nA,short,0.5,0\n"), "short and rests 0.50 m beyond the hole"));
     CHECK(says(refusal("station,outcome,beyond_m,right_m\nA,short,-30,0\n"), "behind its own ball spot"));
-    CHECK(says(refusal("station,outcome,beyond_m,right_m\nA,passed-left,90,0\n"), "at most 40 m is wanted"));
+    CHECK(says(refusal("station,outcome,beyond_m,right_m\nA,passed-left,90,0\n"), "found a place of rest 90 m from the hole"));
+    CHECK(says(refusal("station,outcome,beyond_m,right_m\nA,passed-left,0.2,40\n"), "for this putt of"));
 }
 
 TEST_CASE("a card in feet and inches is read as it was printed") {

@@ -65,6 +65,39 @@ TEST_CASE("balls from a ramp, clicked where they stop, give the speed that they 
     CHECK(canvas.markers >= 9 + 9 + 6);
 }
 
+TEST_CASE("every place of the check can be told by keys: arrows move a cross, Enter takes it") {
+    Desk d;
+    // From the ball of the window at (17, 12), as none is told yet.
+    d.bench.tools.key(ToolKey::left, true);
+    d.bench.tools.key(ToolKey::down, false);
+    REQUIRE(d.check.cross());
+    CHECK(distance(*d.check.cross(), Vec2{16, 11.9}) < 1e-9);
+    CHECK(has(d.bench.frames(d.panel), "Enter takes the place"));
+    BenchCanvas canvas;
+    d.panel.draw_overlay(canvas);
+    CHECK(canvas.markers == 1);
+    d.bench.tools.key(ToolKey::enter);
+    REQUIRE(d.check.lines().size() == 1);
+    CHECK_FALSE(d.check.cross());
+    // The next one starts there; Backspace leaves the cross and takes nothing back.
+    for (int k = 0; k < 4; ++k) d.bench.tools.key(ToolKey::left, true);
+    d.bench.tools.key(ToolKey::enter);
+    CHECK(d.check.step() == CheckStep::balls);
+    d.bench.tools.key(ToolKey::up, true);
+    d.bench.tools.key(ToolKey::backspace);
+    CHECK_FALSE(d.check.cross());
+    CHECK(d.check.step() == CheckStep::balls);
+    d.bench.tools.key(ToolKey::right, true);
+    d.bench.tools.key(ToolKey::enter);
+    CHECK(d.check.balls() == 1);
+    // Without a cross Enter is another line, as before.
+    d.bench.tools.key(ToolKey::enter);
+    CHECK(d.check.step() == CheckStep::start);
+    // It goes no farther than the mouse does.
+    for (int k = 0; k < 200; ++k) d.bench.tools.key(ToolKey::right, true);
+    CHECK(-d.bench.document.state.green->terrain->outline.signed_distance(*d.check.cross()) <= 20);
+}
+
 TEST_CASE("another ramp's push is worked out with the speed") {
     Desk d;
     d.check.set_let_go(LetGo::same_push);

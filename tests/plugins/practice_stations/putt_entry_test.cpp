@@ -54,8 +54,18 @@ TEST_CASE("a read is told by a number and an arrow, in centimetres, inches or ho
     type(e, "1.5");
     e.key(ToolKey::left, false);
     CHECK(*e.seen().own_read_m == Approx(-1.5 * 4.25 * 0.0254));
+    // For that read only, unless they are what is usual; then it is C that leaves them once.
     e.next();
+    CHECK_FALSE(e.cups());
+    e.set_usually_cups(true);
+    e.next();
+    CHECK(e.cups());
     e.letter('C');
+    type(e, "12.5");
+    e.key(ToolKey::left, false);
+    CHECK(*e.seen().own_read_m == Approx(-0.125));
+    e.set_usually_cups(false);
+    e.next();
     e.set_units(plugin::Units::feet);
     type(e, "10");
     e.key(ToolKey::right, false);
@@ -284,10 +294,26 @@ TEST_CASE("keys that say nothing, and numbers that cannot be, give a sentence an
     m.letter('M');
     type(m, "9999");
     m.key(ToolKey::up, false);
-    CHECK(has(m.message(), "at most 40 m"));
+    CHECK_MESSAGE(has(m.message(), "of this putt"), m.message());
+    // By paces as by tape.
+    m.key(ToolKey::escape, false);
+    m.letter('P');
+    type(m, "40");
+    m.key(ToolKey::up, false);
+    CHECK_MESSAGE(has(m.message(), "40 paces are"), m.message());
+    m.key(ToolKey::escape, false);
     CHECK_FALSE(m.seen().stop);
     m.click({80, 0});
     CHECK_FALSE(m.seen().stop);
+    // A place whose M was forgotten ends the putt as details and an arrow, and is said to; details in their order are not.
+    PuttEntry f = fresh(PuttPhase::marker);
+    type(f, "60");
+    CHECK(f.key(ToolKey::up, false) == EntryDo::save);
+    CHECK_MESSAGE(has(f.message(), "a place begins with M"), f.message());
+    f.next();
+    type(f, "258");
+    CHECK(f.key(ToolKey::up, false) == EntryDo::save);
+    CHECK(f.message().empty());
     // Without a station there is nothing to do, and nothing fails.
     PuttEntry none;
     none.set_lesson({});
