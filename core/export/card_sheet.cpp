@@ -100,7 +100,7 @@ DrawnSheet draw_card_sheet(const Green& green, const SheetRequest& request) {
     if (request.stations.empty()) throw usage_error("there are no stations to print a card for; plan some first");
     const auto draw = [&](int total_pages) {
         Document d(request.paper,
-                   {"Lesson card", green.name, {request.date.empty() ? "Date" : request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft)}, sheet_foot(green),
+                   {"Lesson card", green.name, {request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft)}, sheet_foot(green),
                     "For practice. Not for use during a round."},
                    total_pages);
 
@@ -110,7 +110,14 @@ DrawnSheet draw_card_sheet(const Green& green, const SheetRequest& request) {
             stations += fmt::format("{}{}\u00a0{}", stations.empty() ? "" : ", ", s.label, tape_length(s.distance_m, request.feet_and_inches));
         d.text(kBody, d.left(), d.y + 8, "Player or code");
         d.line(d.left() + 66, d.y + 10, d.left() + 190, d.y + 10, 0.4);
-        d.text(kBody, d.left() + 202, d.y + 8, d.fitted(kBody, stations, d.width() - 202));
+        double x = d.left() + 202;
+        // A card without a date has room for one.
+        if (request.date.empty()) {
+            d.text(kBody, x, d.y + 8, "Date");
+            d.line(x + 24, d.y + 10, x + 92, d.y + 10, 0.4);
+            x += 104;
+        }
+        d.text(kBody, x, d.y + 8, d.fitted(kBody, stations, d.right() - x));
         d.y += 18;
 
         // The legend takes what it needs, the lines share the rest.

@@ -68,9 +68,8 @@ DrawnSheet draw_holes_sheet(const Green& green, const SheetRequest& request) {
     const auto draw = [&](int total_pages) {
         Document d(request.paper,
                    {"Hole positions", green.name,
-                    {request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft),
-                     fmt::format("Plan 1:{}", plan.scale)},
-                    sheet_foot(green), "The greenkeeper and the committee decide."},
+                    {request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft)},
+                    sheet_foot(green), "The greenkeeper and the committee decide.", fmt::format("Plan 1:{}", plan.scale)},
                    total_pages);
 
         std::vector<LegendItem> legend{{"dot", days ? "position, numbered by day" : "position, numbered by rank"},

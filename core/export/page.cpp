@@ -138,6 +138,7 @@ void Document::furniture() {
         text(fact, right(), baseline, fitted(fact, f, facts_width), Align::right);
         baseline += 11;
     }
+    if (pages_ == 1) text(fact, right(), baseline, fitted(fact, frame_.fact_of_first_page, facts_width), Align::right);
     line(left(), kMargin + 40, right(), kMargin + 40, 0.8);
 
     // The foot: where the numbers come from, and which page this is.

@@ -38,6 +38,7 @@ struct PageFrame {
     std::string subtitle;                 // the green's name
     std::vector<std::string> facts;       // two short lines at the right
     std::string foot_left, foot_right;
+    std::string fact_of_first_page{};     // below them on the first page only, such as the scale of its plan
 };
 
 // Draws from top to bottom and begins pages as they fill. The same drawing run twice gives the page count first.

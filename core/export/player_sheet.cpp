@@ -301,7 +301,7 @@ DrawnSheet draw_player_sheet(const Green& green, const WorkedLesson& w, const Le
         Document d(request.paper,
                    {"Your lesson", w.player.name + ", on " + green.name,
                     {w.lesson.date, fmt::format("{} putt{}, {} holed", e.putts, e.putts == 1 ? "" : "s", e.sides.holed),
-                     fmt::format("Green speed {:.1f} ± {:.1f} ft", w.lesson.green_speed_ft, kZ90 * w.lesson.green_speed_sigma_ft)},
+                     "Green speed " + speed_with_error(w.lesson.green_speed_ft, w.lesson.green_speed_sigma_ft, "±")},
                     sheet_foot(green), "Personal. For practice, not for use during a round."},
                    total_pages);
         if (!request.note.empty()) {
@@ -316,7 +316,9 @@ DrawnSheet draw_player_sheet(const Green& green, const WorkedLesson& w, const Le
             lines.push_back(d.wrapped(kBody, p.sentence + " Ready lesson: " + p.lesson + ".", d.width() - 14, 3));
             below += kLeading * static_cast<double>(lines.back().size()) + 2;
         }
-        const auto next = d.wrapped(kBody, next_session(w), d.width(), 4), cautions = d.wrapped(kSmall, short_cautions(), d.width(), 3);
+        // The line of a station that was played stands above.
+        const std::string beside = !w.next.empty() && w.next.front().own_read ? " Take a new ball spot a pace beside it, since its line stands on this page." : "";
+        const auto next = d.wrapped(kBody, next_session(w) + beside, d.width(), 4), cautions = d.wrapped(kSmall, short_cautions(), d.width(), 3);
         below += kLeading * static_cast<double>(next.size()) + 9.5 * static_cast<double>(cautions.size()) + 12;
         const Rows rows = rows_that_fit(w, d.room() - below - kLeastDrawing - kStrip);
         below += table_height(rows);

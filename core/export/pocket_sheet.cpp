@@ -117,13 +117,17 @@ void draw_card(Document& d, double x, double y, const Green& green, const SheetR
         at += 11.5 * type.grow;
         const double slope = s.slope_along_pct;
         const std::string ground = fmt::format("{}; {} past", std::abs(slope) < 0.05 ? "level" : fmt::format("{:.1f}\u00a0% {}", std::abs(slope), slope > 0 ? "up" : "down"), pace_length(s.past_m, feet));
-        d.text(type.line(), left + type.indent(), at, ground);
+        // Both stand there whole, in smaller type where the line is short.
+        TextStyle line = type.line();
+        std::string holes;
         if (s.wants_marker()) {
-            const double room = width - type.indent() - d.text_width(type.line(), ground) - 6;
-            std::string holes = fmt::format("{:.1f} holes ({:.1f} from edge)", widths.holes, widths.edge_holes);
-            if (d.text_width(type.line(), holes) > room) holes = fmt::format("{:.1f} holes", widths.holes);
-            if (d.text_width(type.line(), holes) <= room) d.text(type.line(), right, at, holes, Align::right);
+            holes = fmt::format("{:.1f} holes ({:.1f} from edge)", widths.holes, widths.edge_holes);
+            const double room = width - type.indent() - 6;
+            if (d.text_width(line, ground) + d.text_width(line, holes) > room) holes = fmt::format("{:.1f} holes", widths.holes);
+            if (const double wide = d.text_width(line, ground) + d.text_width(line, holes); wide > room) line.size *= room / wide;
         }
+        d.text(line, left + type.indent(), at, ground);
+        d.text(line, right, at, holes, Align::right);
         for (const std::string& l : fine_print(d, request, k, type, width)) {
             at += type.leading();
             d.text(type.fine(), left + type.indent(), at, l);

@@ -297,9 +297,8 @@ DrawnSheet draw_stations_sheet(const Green& green, const SheetRequest& request) 
     const auto draw = [&](int total_pages) {
         Document d(request.paper,
                    {title_of(stations), green.name,
-                    {request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft),
-                     fmt::format("Plan 1:{}", plan.scale)},
-                    sheet_foot(green), "For practice. Not for use during a round."},
+                    {request.date, fmt::format("Green speed {:.1f} ft", request.green_speed_ft)},
+                    sheet_foot(green), "For practice. Not for use during a round.", fmt::format("Plan 1:{}", plan.scale)},
                    total_pages);
 
         // The plan.

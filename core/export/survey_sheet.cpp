@@ -2,6 +2,7 @@
 #include "core/base/units.h"
 #include "core/export/green_plan.h"
 #include "core/export/sheet_kinds.h"
+#include "core/export/wording.h"
 #include "core/plan/survey_quality.h"
 
 #include <cctype>
@@ -45,8 +46,8 @@ DrawnSheet draw_survey_sheet(const Green& green, const SheetRequest& request) {
 
     const auto draw = [&](int total_pages) {
         Document d(request.paper,
-                   {"Survey report", green.name, {request.date, fmt::format("Plan 1:{}", plan.scale)}, sheet_foot(green),
-                    "What the survey is worth."},
+                   {"Survey report", green.name, {request.date}, sheet_foot(green),
+                    "What the survey is worth.", fmt::format("Plan 1:{}", plan.scale)},
                    total_pages);
         const std::size_t every = checks.size() / kMostChecks + 1;
         draw_plan(d, green, plan, checks.empty() ? std::vector<LegendItem>{} : std::vector<LegendItem>{{"diamond", "check point"}}, [&](PlanView& view) {
@@ -57,22 +58,24 @@ DrawnSheet draw_survey_sheet(const Green& green, const SheetRequest& request) {
         std::string verdict = "Good for: " + to_text(quality.verdict) + ".";
         if (quality.verdict == SurveyVerdict::stations) verdict += " Hole positions and overviews too.";
         if (quality.verdict == SurveyVerdict::hole_positions) verdict += " Stations only with the errors in view.";
+        const auto hand = [&](const std::string& words) { return in_units(words, request.feet_and_inches); };
         std::vector<std::vector<std::string>> rows{survey_row(green.survey)};
+        for (std::string& cell : rows[0]) cell = hand(cell);
         for (const QualityFact& f : quality.facts)
-            rows.push_back({f.name, f.value, f.meaning + (f.limits ? "; this limits the verdict" : "")});
+            rows.push_back({hand(f.name), hand(f.value), hand(f.meaning) + (f.limits ? "; this limits the verdict" : "")});
         rows.push_back({"Slope of the green", fmt::format("{:.1f}\u00a0% median", percent(slope.median)),
                         fmt::format("\u00b1 {:.2f} %; 90 % of the green is under {:.1f} %, the steepest is {:.1f} %", percent(slope.median_se),
                                     percent(slope.p90), percent(slope.max))});
         d.table(verdict, {{"What", 96, true}, {"Found", 124}, {"Meaning", 296}}, rows);
         if (!quality.advice.empty()) {
             d.heading("To make it better");
-            for (const std::string& sentence : quality.advice) d.paragraph(sentence);
+            for (const std::string& sentence : quality.advice) d.paragraph(hand(sentence));
         }
         if (!terrain.warnings.empty()) {
             d.heading("Noted at the import");
             for (std::string sentence : terrain.warnings) {
                 if (!sentence.empty()) sentence[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(sentence[0])));
-                d.paragraph(sentence + ".");
+                d.paragraph(hand(sentence) + ".");
             }
         }
         d.paragraph("Standard errors are of the survey alone. Grain, worn ground and the green speed of the day come on top: roll a few "

@@ -120,6 +120,7 @@ Unit unit_at(const std::string& s, std::size_t at, std::initializer_list<std::pa
 // A length of a sentence in the hand's other units: as coarse as it was written.
 std::string as_feet(const Number& n, double metres) {
     const double length = n.value * metres;
+    if (metres == 0.001 && length < kInch) return fmt::format("{:.2f}\u00a0in", length / kInch);
     if (metres == 1.0) return length < 1.0 && n.places >= 2 ? pace_length(length, true) : feet_inches(length);
     return length < 0.10 ? small_length(length, true) : pace_length(length, true);
 }

@@ -187,6 +187,26 @@ TEST_CASE("every sheet of stations is in one system of units, notes and warnings
     CHECK(holds(words_in(scratch / "s.pdf"), "Not to be had here: station 3: none of 90 spots of 4 ft 11 in to 13 ft 1 in has a break of 1.6 in."));
 }
 
+TEST_CASE("the survey report is in one system of units, whatever the survey says of itself") {
+    if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
+    const Scratch scratch;
+    Green green = sample_green();
+    green.survey.height_of_cut_m = 0.0035;
+    auto terrain = std::make_shared<TerrainModel>(*green.terrain);
+    terrain->warnings.push_back("14 points stand more than 3 cm over the ground and were removed; 2.5 mm of noise were found within 0.6 m");
+    green.terrain = terrain;
+    SheetRequest request;
+    request.kind = "survey";
+    for (const bool feet : {false, true}) {
+        request.feet_and_inches = feet;
+        write_sheet(green, request, scratch / "s.pdf");
+        const std::string words = words_in(scratch / "s.pdf");
+        for (const std::string& found : strange_units(words, feet)) CHECK_MESSAGE(found.empty(), (feet ? "in feet: " : "in metres: ") << found);
+        CHECK_MESSAGE(holds(words, feet ? "height of cut 0.14 in" : "height of cut 3.5 mm"), words);
+        CHECK_MESSAGE(holds(words, feet ? "0.10 in of noise" : "2.5 mm of noise"), words);
+    }
+}
+
 TEST_CASE("the peg that stations of a ring share has tapes of its own, and they lead to where the start lines meet") {
     if (!have_poppler()) BRAE_SKIP("poppler-utils is not installed");
     const Scratch scratch;
