@@ -105,6 +105,7 @@ struct HolesArguments : GreenArguments {   // green: a file, or a folder of gree
     int days = 0, most = 3, recovery_days = 14;
     std::string profile, limits, from, place, maps, by;
     bool by_speed = false, keep = false;      // keep the plan in the green files
+    bool as_kept = false;                     // what an earlier plan chose for these days stands as well
 };
 
 struct LineArguments : GreenArguments {
@@ -112,6 +113,11 @@ struct LineArguments : GreenArguments {
     std::vector<std::string> points, gates;   // of the approach; where players walk on and off
     std::string place;                        // a line as brae cut takes it, to be told in paces and metres
     bool clear = false;
+};
+
+struct ZoneArguments : GreenArguments {
+    std::string name, kind, until, file, take_away;   // file: of its ring
+    std::vector<std::string> points;                  // or its corners
 };
 
 struct CutArguments : GreenArguments {

@@ -72,6 +72,7 @@ struct CommandLine {
     ReadsArguments reads;
     HolesArguments holes;
     LineArguments line;
+    ZoneArguments zone;
     CutArguments cut;
     StationsArguments stations;
     SheetArguments sheet;
@@ -297,6 +298,19 @@ CommandLine::CommandLine() {
               "to the nearer side, left and right as the player sees them. Common practice; some clubs count from the front of the whole green.\n"
               "JSON: bearing_deg approach gates depth_m width_m, and of today's hole or --place: place {x y on_paces side_paces side third ...}.");
 
+    s = verb("zone", "ground that holes or stations keep off, and bunkers, water and banks beside the green", zone, run_zone);
+    add_green(s, zone);
+    s->add_option("--name", zone.name, "adds this zone, or changes the one of that name");
+    s->add_option("--kind", zone.kind, "what it is: 'no hole', worn, closed, bunker, water or bank");
+    s->add_option("--until", zone.until, "first day on which its ground is open again, such as 2026-05-02; default: it stays closed");
+    auto* corner = s->add_option("--point", zone.points, "a corner of its ring, X,Y or map:X,Y; three times or more, in order")->take_all();
+    s->add_option("--file", zone.file, "its ring from a GeoJSON, GeoPackage or Shapefile: the largest polygon")->excludes(corner);
+    s->add_option("--take-away", zone.take_away, "takes the zone of this name away");
+    s->footer("Without options the zones are told. 'no hole', worn and closed keep holes off; worn and closed keep practice stations off too; bunker, water\n"
+              "and bank guard the edge: holes keep farther from the edge beside them.\n"
+              "JSON: zones [{name kind until ring area_m2 means}].\n"
+              "Example: brae zone green.gpkg --name scar --kind worn --until 2026-05-20 --point 12,8 --point 15,8 --point 14,11");
+
     s = verb("cut", "where the hole was cut, told afterwards in one line a green; the history of its holes", cut, run_cut);
     s->add_option("GREEN", cut.green, "green file, or a folder of them with --file")->required();
     s->add_flag("--json", cut.json, "one JSON object on standard output, nothing else");
@@ -381,6 +395,7 @@ CommandLine::CommandLine() {
 void CommandLine::lesson_verbs() {
     CLI::App* all = app.add_subcommand("lesson", "records a lesson with a player, and tells read, aim, stroke and pace apart");
     LessonArguments& a = lesson;
+    all->add_flag("--json", a.json, "the same of every action");
     CLI::App* s = nullptr;
     const auto action = [&](const char* name, const char* what, const char* example) {
         s = all->add_subcommand(name, what);

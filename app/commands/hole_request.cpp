@@ -11,6 +11,7 @@
 #include <fmt/format.h>
 #include <fstream>
 #include <nlohmann/json.hpp>
+#include <set>
 
 namespace brae::app {
 
@@ -72,8 +73,17 @@ std::string fair_to_text(const FairUntil& until) {
     return until.criterion.empty() ? fmt::format("at least {:.0f} ft", until.speed_ft) : fmt::format("{:.1f} ft", until.speed_ft);
 }
 
-HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const HoleLimits& limits, double speed_ft, HoleScope scope, Progress& progress) {
+HolesOfGreen holes_of_green(const Green& kept, const HolesArguments& a, const HoleLimits& limits, double speed_ft, HoleScope scope, Progress& progress) {
     const std::string first_day = first_day_of(a);
+    Green green = kept;
+    std::set<std::string> kept_days;   // on which an earlier plan's choice stands
+    if (a.as_kept)
+        for (StoredHole& h : green.holes) {
+            const auto day = days_between(first_day, h.date);
+            if (!h.by_plan || h.as_cut || !day || *day < 0 || *day >= a.days) continue;
+            h.by_plan = false;
+            kept_days.insert(h.date);
+        }
     const HoleRequest request = hole_request_of(green, first_day, a.days, a.play_deg);
     const TerrainModel& terrain = *green.terrain;
     const GreenThirds thirds = thirds_of(terrain.outline, request.around.play);
@@ -105,9 +115,6 @@ HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const H
     const CoursePlan plan = plan_course({course}, a.days, rules, rest);
     out.gap = plan.gap;
     out.remarks = plan.remarks;
-    // Told as the reason below, with the zones.
-    const std::string& without = plan.without.front();
-    if (!without.empty()) std::erase_if(out.remarks, [&](const std::string& r) { return r.ends_with(": " + without); });
     for (int d = 0; d < a.days; ++d) {
         const int pick = plan.picks[0][d];
         if (pick < 0) continue;
@@ -118,11 +125,12 @@ HolesOfGreen holes_of_green(const Green& green, const HolesArguments& a, const H
             if (!by_hand && place.p == c.p) h = place;
         h.day = std::to_string(d + 1);
         const std::string where = fmt::format("{}: {:.1f} % slope, {:.1f} paces from the edge", thirds.name(h.p), percent(h.slope), h.edge_m / kPace);
-        h.why = by_hand ? "set by hand; " + where + (h.fair ? "" : "; " + h.why) : where;
+        const char* hand = kept_days.contains(date_after(first_day, d)) ? "as the plan is kept; " : "set by hand; ";
+        h.why = by_hand ? hand + where + (h.fair ? "" : "; " + h.why) : where;
         out.positions.push_back(std::move(h));
         out.by_hand.push_back(by_hand);
     }
-    out.why_none = with_closed_zones(without, green, first_day, 1);
+    out.why_none = with_closed_zones(plan.without.front(), green, first_day, 1);
     return out;
 }
 

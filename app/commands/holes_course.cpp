@@ -98,11 +98,13 @@ int run_holes_course(const HolesArguments& a, const HoleLimits& limits) {
         rules.healing_days = a.recovery_days;
         Progress part(terminal.progress(), 0.8, 1);
         if (!course.empty()) plan = plan_course(course, a.days, rules, part);
-        // What closed ground has to do with days that have no hole.
-        for (std::size_t g = 0; g < course.size(); ++g)
-            if (!plan.without[g].empty())
-                if (const std::string closed = closed_zones_words(rows[which[g]].green, first_day, 1); !closed.empty())
-                    plan.remarks.push_back(fmt::format("green {}: {}", course[g].name, closed));
+        // Days that have no hole, and what closed ground has to do with them.
+        for (std::size_t g = 0; g < course.size(); ++g) {
+            if (plan.without[g].empty()) continue;
+            plan.remarks.push_back(fmt::format("green {}: {}", course[g].name, plan.without[g]));
+            if (const std::string closed = closed_zones_words(rows[which[g]].green, first_day, 1); !closed.empty())
+                plan.remarks.push_back(fmt::format("green {}: {}", course[g].name, closed));
+        }
     }
 
     const auto hard = difficulty_thirds(course);

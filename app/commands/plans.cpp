@@ -60,6 +60,7 @@ HolePlan plan_holes_of(const Green& green, double speed_ft, int days, const std:
     HolesArguments a;
     a.days = days;
     a.from = first_day;
+    a.as_kept = true;
     HolesOfGreen made = holes_of_green(green, a, HoleLimits{}, speed_ft, HoleScope::only_possible, progress);
     HolePlan out;
     out.positions = std::move(made.positions);

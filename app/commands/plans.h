@@ -21,8 +21,9 @@ Green open_for_verb(const std::string& file, bool quiet, Progress& progress);
 struct PlayerMeant { PlayerSpread spread; std::string words; };
 PlayerMeant player_meant(const PlayerArguments& who, const Green& green, Progress& progress);
 
-// By the whole judgement with everyday limits (hole_request.h): three for today, or one a day from `first_day` on (empty: today). Past
-// holes are kept clear of, zones are closed until their day.
+// By the whole judgement with everyday limits (hole_request.h): three for today, or one a day from `first_day` on (empty: today).
+// What the green keeps for these days stands, by a plan or by hand; only days without a hole are planned. Past holes are kept clear
+// of, zones are closed until their day.
 HolePlan plan_holes_of(const Green& green, double speed_ft, int days, const std::string& first_day, Progress& progress);
 
 // Of "rim" or "free-fall"; the default where empty.

@@ -8,6 +8,7 @@
 #include "core/base/calendar.h"
 #include "core/export/sheets.h"
 #include "core/record/green_queries.h"
+#include "core/record/hole_history.h"
 #include "core/record/lesson_kind_file.h"
 
 #include <algorithm>
@@ -51,9 +52,13 @@ int run_sheet(const SheetArguments& a) {
         const HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, a.from, terminal.progress());
         if (plan.positions.empty()) throw Error(plan.why_none);
         request.positions = plan.positions;
+        // Days without a kept hole are planned for the paper only.
         const std::string first = a.from.empty() ? today() : a.from;
-        if (a.days > 0 && std::any_of(green.holes.begin(), green.holes.end(), [&](const StoredHole& h) { return h.by_plan && !h.as_cut && h.date >= first && h.date <= date_after(first, a.days - 1); }))
-            warnings.push_back("these days are planned anew here, and nothing of it is kept; the plan that the green keeps is printed by --kind day --date DAY");
+        int open = 0;
+        for (int d = 0; d < a.days; ++d)
+            open += std::none_of(green.holes.begin(), green.holes.end(), [&](const StoredHole& h) { return h.date == date_after(first, d); }) && !skipped_day(green, date_after(first, d));
+        if (open > 0)
+            warnings.push_back(fmt::format("for {} of {} days the green keeps no hole: they are planned for this sheet, and not kept; brae holes --days {} --keep keeps a plan", open, a.days, a.days));
         if (request.date.empty() && a.days > 0) request.date = fmt::format("{} days from {}", a.days, a.from.empty() ? today() : a.from);
     } else if (a.hole.empty() && !a.lesson && a.lesson_file.empty() && !a.past_m && !a.speed_ft && !green.stations.empty()) {
         // What the coach kept in the file is what is printed, unless something else was asked for.
@@ -80,7 +85,9 @@ int run_sheet(const SheetArguments& a) {
     terminal.finish();
     if (!a.json) print_warnings(warnings);
     if (a.json) {
-        print_json({{"pages", result.pages}, {"scale", result.scale}, {"file", a.out}, {"warnings", warnings}});
+        nlohmann::ordered_json out{{"pages", result.pages}, {"scale", result.scale}, {"file", a.out}, {"warnings", warnings}};
+        for (const HolePosition& p : request.positions) out["positions"].push_back({{"day", p.day}, {"x", tidy(p.p.x)}, {"y", tidy(p.p.y)}, {"why", p.why}});
+        print_json(out);
         return 0;
     }
     fmt::print("written {}, {} page{}{}\n", a.out, result.pages, result.pages == 1 ? "" : "s",

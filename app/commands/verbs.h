@@ -17,6 +17,7 @@ int run_speed(const SpeedArguments& arguments);
 int run_reads(const ReadsArguments& arguments);
 int run_holes(const HolesArguments& arguments);
 int run_line(const LineArguments& arguments);
+int run_zone(const ZoneArguments& arguments);
 int run_cut(const CutArguments& arguments);
 int run_stations(const StationsArguments& arguments);
 int run_sheet(const SheetArguments& arguments);

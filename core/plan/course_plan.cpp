@@ -376,7 +376,6 @@ CoursePlan plan_course(const std::vector<CourseGreen>& greens, int days, const C
     // What could not be kept.
     for (std::size_t g = 0; g < greens.size(); ++g) {
         plan.without.push_back(days_without(greens[g], plan.picks[g], rules));
-        if (!plan.without.back().empty()) plan.remarks.push_back(fmt::format("green {}: {}", greens[g].name, plan.without.back()));
         for (std::size_t a = 0; a < greens[g].by_hand.size(); ++a)
             for (std::size_t b = a + 1; b < greens[g].by_hand.size(); ++b) {
                 const PickByHand &x = greens[g].by_hand[a], &y = greens[g].by_hand[b];

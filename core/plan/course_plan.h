@@ -48,7 +48,7 @@ struct CoursePlan {
     double gap = 0;                        // proven: the plan costs at most this share more than the best
     int nodes = 0;
     std::vector<std::string> without;      // by green: why it has no hole on so many days, empty where it has one on every day
-    std::vector<std::string> remarks;      // what could not be kept, in words; `without` is among them, with the green's name
+    std::vector<std::string> remarks;      // what else could not be kept, in words
 };
 
 // Hard: the distances; picks made by hand are kept even so, with a remark. Soft, in this order of weight: a hole every day; no

@@ -2,26 +2,15 @@
 // beside the green and matters for holes: bunkers, water, banks. Gates are places and no zones (brae line --gate).
 #pragma once
 
+#include "core/record/new_zone.h"
 #include "plugins/api/services.h"
 #include "plugins/green_setup/ring_editor.h"
 
-#include <array>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace brae::green_setup {
-
-// What a kind means, in one sentence; whether it lies on the green, so that it needs ground of it and may hold until a day.
-struct ZoneKind { const char *name, *means; bool on_green; };
-inline constexpr std::array<ZoneKind, 6> kZoneKinds{{{"no hole", "Holes keep off it; stations may be putted over it.", true},
-                                                     {"worn", "Holes and practice stations keep off it.", true},
-                                                     {"closed", "Holes and practice stations keep off it.", true},
-                                                     {"bunker", "It guards the edge: holes keep farther from the edge beside it.", false},
-                                                     {"water", "It guards the edge: holes keep farther from the edge beside it.", false},
-                                                     {"bank", "It guards the edge: holes keep farther from the edge beside it.", false}}};
-// How far beside the green one of the last three may begin: as far as clicks reach.
-inline constexpr double kFarthestBesideM = 20;
 
 // kind: of kZoneKinds; -1 for one that another program gave, which then stays.
 struct ZoneForm { std::string name; int kind = 0; std::string until; };
@@ -51,7 +40,7 @@ public:
 
 private:
     const plugin::Snapshot& now() const { return services_.document.snapshot(); }
-    std::string free_name() const;
+    std::string kind() const;          // the form's, or that of the zone that another program gave
     void propose(std::vector<Zone> zones, const std::string& sentence, const std::string& done);
 
     plugin::Services& services_;

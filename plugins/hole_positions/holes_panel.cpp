@@ -2,6 +2,7 @@
 
 #include "plugins/api/panel_kit.h"
 
+#include <algorithm>
 #include <imgui_stdlib.h>
 #include <utility>
 
@@ -11,13 +12,30 @@ namespace kit = plugin::kit;
 
 float half_width() { return 0.5f * (ImGui::GetContentRegionAvail().x - ImGui::GetStyle().ItemSpacing.x); }
 
-bool text_field(const char* label, std::string& text, const char* hint) {
+namespace {
+
+void begin_field(const char* label) {
     constexpr float kLabel = 86.0f / 15.0f;   // of the text's height, so that it grows with the scale
     ImGui::PushID(label);
     ImGui::AlignTextToFramePadding();
     ImGui::TextDisabled("%s", label);
     ImGui::SameLine(kLabel * ImGui::GetFontSize());
     ImGui::SetNextItemWidth(-1);
+}
+
+}  // namespace
+
+bool count_field(const char* label, int& count, int low, int high) {
+    begin_field(label);
+    const int before = count;
+    ImGui::InputInt("##field", &count, 1, 7);
+    ImGui::PopID();
+    count = std::clamp(count, low, high);
+    return count != before;
+}
+
+bool text_field(const char* label, std::string& text, const char* hint) {
+    begin_field(label);
     const bool enter = ImGui::InputTextWithHint("##field", hint, &text, ImGuiInputTextFlags_EnterReturnsTrue | ImGuiInputTextFlags_AutoSelectAll);
     ImGui::PopID();
     return enter;

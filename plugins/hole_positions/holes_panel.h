@@ -15,6 +15,7 @@ void draw_practice_part(Parts& parts);
 
 float half_width();
 bool text_field(const char* label, std::string& text, const char* hint);   // true on Enter
+bool count_field(const char* label, int& count, int low, int high);         // true where it changed
 void draw_sentence(const std::string& sentence);                           // nothing where it is empty
 void draw_cautions();
 

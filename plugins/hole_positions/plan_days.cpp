@@ -4,6 +4,8 @@
 #include "core/record/kept_plan.h"
 
 #include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
 
 namespace brae::hole_positions {
 
@@ -36,6 +38,26 @@ std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int
     }
     if (!any) out.clear();
     return out;
+}
+
+std::string too_near_words(const Green& green, const std::vector<PlanDay>& plan, const PlanDay& day) {
+    if (!day.p) return {};
+    const CourseRules rules;
+    std::string words;
+    double least = rules.apart_m;
+    const auto consider = [&](const std::string& date, Vec2 p, const char* what) {
+        const auto apart = days_between(date, day.date);
+        const double away = distance(p, *day.p);
+        if (!apart || *apart == 0 || std::abs(*apart) > rules.apart_days || away >= least - 1e-9) return;
+        least = away;
+        words = fmt::format("{:.1f} m from the hole {} for {}; {:g} m for {} days are wanted", away, what, date, rules.apart_m, rules.apart_days);
+    };
+    const auto planned_here = [&](const std::string& date) { return std::any_of(plan.begin(), plan.end(), [&](const PlanDay& d) { return d.date == date; }); };
+    for (const StoredHole& h : green.holes)
+        if (!planned_here(h.date)) consider(h.date, h.p, h.as_cut ? "cut" : h.by_plan ? "planned" : "set");
+    for (const PlanDay& d : plan)
+        if (d.p && d.date != day.date) consider(d.date, *d.p, d.cut ? "cut" : d.locked ? "set" : "planned");
+    return words;
 }
 
 std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<PlanDay>& plan) {

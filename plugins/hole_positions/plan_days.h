@@ -27,6 +27,9 @@ std::string skipped_on(const Green& green, const std::string& date);
 
 // Each of the days from `first` on: as cut, else the last one written down. Nothing where nothing is kept for any of them.
 std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int days);
+// The hole of another day, planned here or kept in the green, that a day's place is too near to (CourseRules); empty where it keeps
+// clear of all: "2.1 m from the hole cut for 2026-05-02; 3 m for 7 days are wanted".
+std::string too_near_words(const Green& green, const std::vector<PlanDay>& plan, const PlanDay& day);
 // The holes of a green with a plan in place of what was planned for its days; what was cut stays, and what people set where it
 // is in the plan as it was, with who and why.
 std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<PlanDay>& plan);

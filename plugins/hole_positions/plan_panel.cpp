@@ -44,11 +44,14 @@ void draw_days(Parts& parts) {
         if (ImGui::IsItemHovered()) ImGui::SetTooltip("Keep this hole when the rest is planned anew");
         ImGui::SameLine();
         const std::string place = d.p ? parts.holes.where(*d.p) : d.skipped.empty() ? std::string("no hole") : "skipped, " + d.skipped;
-        if (ImGui::Selectable(fmt::format("{}   {}{}{}", short_day(d.date), place, d.cut ? ", cut" : "", d.fair || !d.p ? "" : ", not fair").c_str(), k == plan.selected())) plan.select(k);
+        const std::string near = too_near_words(*parts.holes.now().green, plan.list(), d);
+        if (ImGui::Selectable(fmt::format("{}   {}{}{}{}", short_day(d.date), place, d.cut ? ", cut" : "", d.fair || !d.p ? "" : ", not fair", near.empty() ? "" : ", too near").c_str(), k == plan.selected()))
+            plan.select(k);
         ImGui::PopID();
         if (k != plan.selected()) continue;
         if (!d.skipped.empty() && !d.cut) kit::remark("No hole is cut on this day; the one before stays.");
         else kit::remark(d.why.empty() ? "Balls are rolled\u2026" : kit::capital(d.why));
+        if (!near.empty()) kit::remark("Too near: " + near + ".");
     }
     kit::remark("A tick keeps a day's hole when the rest is planned anew.");
     for (const std::string& r : plan.remarks()) kit::remark(kit::capital(r) + ".");
@@ -73,12 +76,9 @@ void draw_plan_part(Parts& parts) {
     plan.follow_green();
     text_field("First day", parts.holes.date, "2026-05-02");
     if (!parts.holes.date_good()) kit::remark("A day such as 2026-05-02 is wanted.");
-    ImGui::SetNextItemWidth(-1);
-    int days = plan.days();
-    if (ImGui::SliderInt("##days", &days, 1, 14, days == 1 ? "1 day" : "%d days")) plan.set_days(days);
-    ImGui::SetNextItemWidth(-1);
-    int recovery = plan.recovery_days();
-    if (ImGui::SliderInt("##recovery", &recovery, 1, 60, "turf recovers in %d days")) plan.set_recovery_days(recovery);
+    int days = plan.days(), recovery = plan.recovery_days();
+    if (count_field("Days ahead", days, 1, 14)) plan.set_days(days);
+    if (count_field("Heals in, days", recovery, 1, 60)) plan.set_recovery_days(recovery);
     if (const auto done = plan.planning()) {
         if (kit::work_bar(*done, "planning")) parts.holes.services().jobs.cancel("plan");
     } else if (ImGui::Button(plan.list().empty() ? "Plan the days" : "Plan the rest anew", {-1, 0})) {

@@ -28,8 +28,7 @@ void draw_practice_part(Parts& parts) {
     PracticeModel& practice = parts.practice;
     const bool feet = parts.holes.now().units == plugin::Units::feet;
     PracticeRules rules = practice.rules();
-    ImGui::SetNextItemWidth(-1);
-    bool changed = ImGui::SliderInt("##count", &rules.count, 1, 18, rules.count == 1 ? "1 hole" : "%d holes at once");
+    bool changed = count_field("Holes", rules.count, 1, 18);
     changed = length_input("##apart", "One from another, at least", rules.apart_m, feet) || changed;
     changed = length_input("##clear", "From the ground of practice stations", rules.clear_m, feet) || changed;
     if (changed) practice.set_rules(rules);

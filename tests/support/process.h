@@ -48,4 +48,13 @@ inline Outcome run_brae(const std::vector<std::string>& words, const std::string
     return o;
 }
 
+// One sentence on standard error, nothing on standard output.
+inline void refused(const std::vector<std::string>& words, int code, const std::string& contains) {
+    const Outcome o = run_brae(words);
+    CHECK_MESSAGE(o.code == code, words.back() << ": " << o.code << " " << o.error);
+    CHECK_MESSAGE(o.error.find(contains) != std::string::npos, o.error);
+    CHECK(std::count(o.error.begin(), o.error.end(), '\n') == 1);
+    CHECK(o.out.empty());
+}
+
 }  // namespace brae::test

@@ -45,15 +45,6 @@ private:
     Database db_;
 };
 
-// One sentence on standard error, nothing on standard output.
-void refused(const std::vector<std::string>& words, int code, const std::string& contains) {
-    const Outcome o = run_brae(words);
-    CHECK_MESSAGE(o.code == code, words.back() << ": " << o.code << " " << o.error);
-    CHECK_MESSAGE(o.error.find(contains) != std::string::npos, o.error);
-    CHECK(std::count(o.error.begin(), o.error.end(), '\n') == 1);
-    CHECK(o.out.empty());
-}
-
 }  // namespace
 
 TEST_CASE("brae holes gives three places apart, each with its criteria and the speed up to which it is fair, and a site for the ramp") {
@@ -188,6 +179,19 @@ TEST_CASE("a folder is a course: a green that cannot be read says so and the oth
     CHECK(ahead[0]["state"] == "planned");
     CHECK(ahead[2]["state"] == "by hand");
     CHECK(ahead[2]["x"] == 8.0);
+    // The sheet of the days prints what is kept, and plans only what is not.
+    const fs::path days = scratch / "days.pdf";
+    const auto sheet = run_brae({"sheet", (course / "1.gpkg").string(), "--kind", "holes", "--speed", "9", "--days", "4", "--from", "2027-02-01", "--out", days.string(), "--json"}).json();
+    REQUIRE(sheet["positions"].size() == 4);
+    for (const auto& row : j["plan"]["rows"]) {
+        if (row["green"] != "1") continue;
+        const auto& there = sheet["positions"][row["day"].get<std::size_t>() - 1];
+        CHECK(there["x"] == row["x"]);
+        CHECK(there["y"] == row["y"]);
+        CHECK(there["why"].get<std::string>().starts_with(row["day"] == 3 ? "set by hand" : "as the plan is kept"));
+    }
+    REQUIRE(sheet["warnings"].size() == 1);
+    CHECK(sheet["warnings"][0].get<std::string>().starts_with("for 1 of 4 days the green keeps no hole"));
     refused({"holes", course.string(), "--speed", "9", "--keep"}, 2, "--keep: found no --days");
 
     write_file(course / "3.gpkg", "no green");

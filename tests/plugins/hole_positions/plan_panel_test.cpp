@@ -1,5 +1,6 @@
 #include "plugins/hole_positions/holes_plugin.h"
 
+#include "core/base/calendar.h"
 #include "core/record/hole_history.h"
 #include "tests/support/holes_bench.h"
 #include "tests/support/support.h"
@@ -13,6 +14,7 @@ using hole_positions::kept_days;
 using hole_positions::Part;
 using hole_positions::PlanDay;
 using hole_positions::holes_with_plan;
+using hole_positions::too_near_words;
 
 namespace {
 
@@ -285,4 +287,28 @@ TEST_CASE("a kept plan keeps who set a hole and why, and leaves what was cut and
     CHECK(kept[2].remark == "by the scar");
     CHECK(kept[3].p == Vec2{15, 11});
     CHECK(holes_with_plan(g, {}).size() == g.holes.size());
+}
+
+TEST_CASE("a day whose place keeps too near to a hole of another day says so, be that cut, set, planned here or kept for later") {
+    Green green;
+    green.holes = {{"cut", {10, 10}, "2026-04-30", "JM", true, true}, {"set later", {20, 12}, "2026-05-06", "JM"}};
+    std::vector<PlanDay> plan(3);
+    for (int k = 0; k < 3; ++k) plan[static_cast<std::size_t>(k)].date = date_after("2026-05-01", k);
+    plan[0].p = Vec2{12, 10};      // 2 m from the one that was cut
+    plan[1].p = Vec2{16, 14};      // clear of all
+    plan[2].p = Vec2{20, 14.5};    // 2.5 m from the one set for later
+    CHECK(too_near_words(green, plan, plan[0]) == "2.0 m from the hole cut for 2026-04-30; 3 m for 7 days are wanted");
+    CHECK(too_near_words(green, plan, plan[1]).empty());
+    CHECK(too_near_words(green, plan, plan[2]) == "2.5 m from the hole set for 2026-05-06; 3 m for 7 days are wanted");
+    plan[1].p = Vec2{12, 11};
+    CHECK(too_near_words(green, plan, plan[1]) == "1.0 m from the hole planned for 2026-05-01; 3 m for 7 days are wanted");
+    // What the file holds for a day of the plan gives way to the plan's own; a day without a place has nothing to say.
+    green.holes.push_back({"old", {16.1, 14}, "2026-05-02", ""});
+    plan[0].p = Vec2{16, 14}, plan[1].p.reset();
+    CHECK(too_near_words(green, plan, plan[0]).empty());
+    CHECK(too_near_words(green, plan, plan[1]).empty());
+    // Beyond the days of the rule nothing is too near.
+    green.holes[0].date = "2026-04-20";
+    plan[0].p = Vec2{10, 10};
+    CHECK(too_near_words(green, plan, plan[0]).empty());
 }
