@@ -20,6 +20,25 @@ bool says(const app::LoadedPlugin& p, const std::string& words) {
     return !p.entry && p.refused.find(words) != std::string::npos;
 }
 
+// The demo green in a file of its own, with the good plugin, and how often that has written a line.
+struct StoredDemo : Bench {
+    const Scratch scratch;
+    StoredDemo() : Bench(false) {
+        Progress progress;
+        write_green_file(demo_green(), file(), progress);
+        session->open(file());
+        settle();
+        session->host.load({test_plugin("good")});
+        settle();
+    }
+    fs::path file() const { return scratch / "demo.gpkg"; }
+    int count(const std::string& line) const {
+        int n = 0;
+        for (const auto& l : session->host.log()) n += l == line;
+        return n;
+    }
+};
+
 }  // namespace
 
 TEST_CASE("the loader takes a good plugin and refuses every other kind with its reason") {
@@ -104,19 +123,7 @@ TEST_CASE("a plugin that hides the read keeps it from the picture and from every
 }
 
 TEST_CASE("another edge is worked out and kept beside the window, and its plugin is answered once it is there, or once it was stopped") {
-    const Scratch scratch;
-    Bench b(false);
-    Progress progress;
-    write_green_file(demo_green(), scratch / "demo.gpkg", progress);
-    b.session->open(scratch / "demo.gpkg");
-    b.settle();
-    b.session->host.load({test_plugin("good")});
-    b.settle();
-    const auto count = [&](const std::string& line) {
-        int n = 0;
-        for (const auto& l : b.session->host.log()) n += l == line;
-        return n;
-    };
+    StoredDemo b;
     const auto before = b.session->document.now().green;
     const auto area = [&] { return b.session->document.now().green->terrain->outline.area_m2(); };
     // Its work is started in a frame and does not end in it.
@@ -125,15 +132,15 @@ TEST_CASE("another edge is worked out and kept beside the window, and its plugin
     b.session->confirm_edit(true);
     CHECK(b.session->background.progress("edit"));
     CHECK(b.session->document.now().green == before);
-    CHECK(count("good: kept") == 0);
+    CHECK(b.count("good: kept") == 0);
     // Another change waits for it, in a sentence.
     plugin::GreenEdit other;
     other.add_speeds = {{9.5, 0.5, "", ""}};
     CHECK_THROWS_WITH_AS(b.session->apply(other), doctest::Contains("once more in a moment"), Error);
     b.settle();
     CHECK(area() == doctest::Approx(120));
-    CHECK(count("good: kept") == 1);
-    CHECK(read_green_file(scratch / "demo.gpkg").terrain->outline.area_m2() == doctest::Approx(120));
+    CHECK(b.count("good: kept") == 1);
+    CHECK(read_green_file(b.file()).terrain->outline.area_m2() == doctest::Approx(120));
 
     // Undo brings the old one back in the same way, and redo the new one.
     b.session->undo();
@@ -142,7 +149,7 @@ TEST_CASE("another edge is worked out and kept beside the window, and its plugin
     CHECK(b.session->message.find("once more in a moment") != std::string::npos);
     b.settle();
     CHECK(area() == doctest::Approx(before->terrain->outline.area_m2()));
-    CHECK(read_green_file(scratch / "demo.gpkg").revision == b.session->document.now().green->revision);
+    CHECK(read_green_file(b.file()).revision == b.session->document.now().green->revision);
     b.session->redo();
     b.settle();
     CHECK(area() == doctest::Approx(120));
@@ -153,30 +160,18 @@ TEST_CASE("another edge is worked out and kept beside the window, and its plugin
     b.session->host.press('Q', false, false);
     b.session->confirm_edit(true);
     b.session->cancel_wait();
-    CHECK(count("good: not kept") == 1);
+    CHECK(b.count("good: not kept") == 1);
     b.settle();
     b.settle();
-    CHECK(read_green_file(scratch / "demo.gpkg").revision == b.session->document.now().green->revision);
-    CHECK(read_green_file(scratch / "demo.gpkg").terrain->outline.area_m2() == doctest::Approx(area()));
-    CHECK(count("good: kept") == 1);
+    CHECK(read_green_file(b.file()).revision == b.session->document.now().green->revision);
+    CHECK(read_green_file(b.file()).terrain->outline.area_m2() == doctest::Approx(area()));
+    CHECK(b.count("good: kept") == 1);
 }
 
 TEST_CASE("a small change is in the file within its frame, or goes on beside a window that cannot wait for it") {
-    const Scratch scratch;
-    Bench b(false);
-    Progress progress;
-    write_green_file(demo_green(), scratch / "demo.gpkg", progress);
-    b.session->open(scratch / "demo.gpkg");
-    b.settle();
-    b.session->host.load({test_plugin("good")});
-    b.settle();
-    const auto count = [&](const std::string& line) {
-        int n = 0;
-        for (const auto& l : b.session->host.log()) n += l == line;
-        return n;
-    };
+    StoredDemo b;
     const auto readings = [&] { return b.session->document.now().green->speeds.size(); };
-    const auto in_file = [&] { return read_green_file(scratch / "demo.gpkg").speeds.size(); };
+    const auto in_file = [&] { return read_green_file(b.file()).speeds.size(); };
     const std::size_t before = readings();
     const auto change = [&] {
         b.session->host.press('Z', false, false);
@@ -186,7 +181,7 @@ TEST_CASE("a small change is in the file within its frame, or goes on beside a w
     change();
     CHECK(readings() == before + 1);
     CHECK(in_file() == before + 1);
-    CHECK(count("good: kept") == 1);
+    CHECK(b.count("good: kept") == 1);
     b.session->undo();
     CHECK(readings() == before);
     CHECK(in_file() == before);
@@ -205,17 +200,17 @@ TEST_CASE("a small change is in the file within its frame, or goes on beside a w
     b.session->set_wake([] {});   // a window is there
     change();
     CHECK(readings() == before);
-    CHECK(count("good: kept") == 1);
+    CHECK(b.count("good: kept") == 1);
     CHECK(b.session->background.progress("edit"));
     // What comes meanwhile is refused and not lost silently.
     change();
-    CHECK(count("good: not kept") == 1);
+    CHECK(b.count("good: not kept") == 1);
     CHECK(b.session->message.find("once more in a moment") != std::string::npos);
     over.set_value();
     b.settle();
     CHECK(readings() == before + 1);
     CHECK(in_file() == before + 1);
-    CHECK(count("good: kept") == 2);
+    CHECK(b.count("good: kept") == 2);
 
     // So does its undo.
     std::promise<void> again;
