@@ -65,16 +65,6 @@ EdgeField::EdgeField(const Outline& outline) {
         }
 }
 
-int EdgeField::column(double x) const {
-    return static_cast<int>(std::clamp(std::floor((x - x0_) / kCell), 0.0, columns_ - 1.0));
-}
-int EdgeField::row(double y) const {
-    return static_cast<int>(std::clamp(std::floor((y - y0_) / kCell), 0.0, rows_ - 1.0));
-}
-
-// Cells with sides reach a cell beyond the side itself, so n steps away means n cells of clear ground.
-double EdgeField::clearance(Vec2 p) const { return steps_[cell_of(p)] * kCell; }
-
 bool EdgeField::crosses(Vec2 a, Vec2 b) const {
     const auto cut = [](Vec2 p, Vec2 q, Vec2 r, Vec2 s) {
         const double u = cross(q - p, r - p), v = cross(q - p, s - p);

@@ -4,6 +4,7 @@
 
 #include "core/survey/outline.h"
 
+#include <algorithm>
 #include <cstdint>
 #include <vector>
 
@@ -14,13 +15,14 @@ public:
     explicit EdgeField(const Outline& outline);
 
     // Lower bound of the distance to the edge, m: over 0 inside, under 0 outside, 0 next to it. Clamped beyond the box.
-    double clearance(Vec2 p) const;
+    double clearance(Vec2 p) const { return steps_[cell_of(p)] * kCell; }   // cells with sides reach a cell beyond the side itself
     // Does the short segment a-b meet a side of the outline or of a gap?
     bool crosses(Vec2 a, Vec2 b) const;
 
 private:
-    int column(double x) const;
-    int row(double y) const;
+    // Truncation is the floor of what is clamped at zero.
+    int column(double x) const { return static_cast<int>(std::clamp((x - x0_) / kCell, 0.0, columns_ - 1.0)); }
+    int row(double y) const { return static_cast<int>(std::clamp((y - y0_) / kCell, 0.0, rows_ - 1.0)); }
     std::size_t cell_of(Vec2 p) const { return static_cast<std::size_t>(row(p.y)) * columns_ + column(p.x); }
 
     static constexpr double kCell = 0.25;

@@ -38,6 +38,7 @@ struct Start {
 struct StripWork {
     std::vector<SpotSolution> found;
     std::vector<Start> starts;
+    std::vector<unsigned char> clear;   // by patch: all of it lies off the edge, on whichever side
 };
 
 Vec2 place_of(const RayNode& n) { return {n.value[kRayX], n.value[kRayY]}; }
@@ -121,16 +122,19 @@ bool GreenReader::State::leaves(std::size_t strip, int safe_until, int node, dou
     const SheetRay &a = sheet.rays()[strip], &b = sheet.rays()[(strip + 1) % sheet.rays().size()];
     const double width = sheet.strips()[strip].width;
     for (int k = std::max(safe_until - 1, 0); k <= node; ++k) {
+        if (work[strip].clear[static_cast<std::size_t>(k)]) continue;
         const double step = sheet.nodes()[k + 1] - sheet.nodes()[k];
         const SheetPatch patch(a.nodes[k], a.nodes[k + 1], b.nodes[k], b.nodes[k + 1], width, step);
         const double end = k == node ? w : 1;
         Vec2 p = patch.at(u, 0);
         if (edge.clearance(p) > step) continue;
         const int parts = 1 + static_cast<int>(step * end / kChord);
-        for (int n = 1; n <= parts; ++n) {
-            const double t = end * n / parts;
-            const Vec2 q = patch.at(u, t);
-            if (edge.crosses(p, q)) return true;
+        for (int n = 0; n < parts;) {
+            // So many chords cannot come as far as the edge.
+            const int free = static_cast<int>(std::abs(edge.clearance(p)) / (1.25 * kChord));
+            n = std::min(parts, n + std::max(1, free));
+            const Vec2 q = patch.at(u, end * n / parts);
+            if (free == 0 && edge.crosses(p, q)) return true;
             p = q;
         }
     }
@@ -142,6 +146,7 @@ void GreenReader::State::search_strip(std::size_t strip) {
     StripWork& out = work[strip];
     out.found.clear();
     out.starts.clear();
+    out.clear.clear();
     const SheetRay &a = sheet.rays()[strip], &b = sheet.rays()[(strip + 1) % sheet.rays().size()];
     const SheetStrip& between = sheet.strips()[strip];
     const int last = std::min(a.life.nodes, b.life.nodes) - 1;
@@ -156,6 +161,7 @@ void GreenReader::State::search_strip(std::size_t strip) {
         const double reach = distance(place_of(a1), place_of(b1)) + step;
         const double clear_a = edge.clearance(place_of(a1)), clear_b = edge.clearance(place_of(b1));
         if (clear_a < -reach && clear_b < -reach) break;
+        out.clear.push_back(std::abs(clear_a) > reach && std::abs(clear_b) > reach && (clear_a > 0) == (clear_b > 0));
         safe = safe && clear_a > reach && clear_b > reach;
         if (safe) safe_until = k + 1;
 
