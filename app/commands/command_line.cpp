@@ -234,7 +234,8 @@ CommandLine::CommandLine() {
     s->footer("Columns of the CSV, named in its first line: start_x start_y finish_x finish_y, and toward_x toward_y (a point on\n"
               "the start line) or bearing_deg. More where known: launch_mps (m/s of rolling, or the word ramp for its\n"
               "1.829 m/s; empty: unknown), group (rolls of the same number share one unknown launch speed), finish_sigma_m\n"
-              "(0.03), direction_sigma_deg (0.5), launch_sigma_mps (0).\n"
+              "(0.03), direction_sigma_deg (0.5), launch_sigma_mps (0.018, 1 %, of a ramp and of a group,\n"
+              "else 0).\n"
               "JSON: speed_ft sigma_ft method stored warnings; from a ramp one_way_ft back_ft slope_corrected repeat; from\n"
               "rolls told agrees sentence chi_square degrees_of_freedom p_value fit_sigma_ft tilt rolls.");
 
@@ -302,7 +303,7 @@ CommandLine::CommandLine() {
     add_green(s, zone);
     s->add_option("--name", zone.name, "adds this zone, or changes the one of that name");
     s->add_option("--kind", zone.kind, "what it is: 'no hole', worn, closed, bunker, water or bank");
-    s->add_option("--until", zone.until, "first day on which its ground is open again, such as 2026-05-02; default: it stays closed");
+    s->add_option("--until", zone.until, "first day on which its ground is open again, such as 2026-05-02; 'none' takes the day away, as without it ground stays closed");
     auto* corner = s->add_option("--point", zone.points, "a corner of its ring, X,Y or map:X,Y; three times or more, in order")->take_all();
     s->add_option("--file", zone.file, "its ring from a GeoJSON, GeoPackage or Shapefile: the largest polygon")->excludes(corner);
     s->add_option("--take-away", zone.take_away, "takes the zone of this name away");

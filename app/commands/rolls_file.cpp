@@ -96,7 +96,11 @@ private:
         }
         if (const auto s = number("finish_sigma_m")) roll.finish_sigma_m = *s;
         if (const auto s = number("direction_sigma_deg")) roll.direction_sigma_rad = radians(*s);
+        // A ramp lets balls go alike but for a little, also one whose push is not known.
+        const auto launch = std::find(names_.begin(), names_.end(), "launch_mps");
+        const bool ramp = launch != names_.end() && lower_case(fields_[static_cast<std::size_t>(launch - names_.begin())]) == "ramp";
         if (const auto s = number("launch_sigma_mps")) roll.launch_sigma_mps = *s;
+        else if (ramp || roll.launch_group >= 0) roll.launch_sigma_mps = kRampSpreadRel * kRampReleaseMps;
         return roll;
     }
 

@@ -2,6 +2,7 @@
 
 #include "core/base/constants.h"
 #include "core/base/error.h"
+#include "core/base/interval.h"
 #include "core/base/units.h"
 #include "core/roll/green_speed.h"
 #include "core/roll/run_roll.h"
@@ -174,7 +175,7 @@ private:
 
             // Error of the seen finish as the model sees it, along and across; its inverse root whitens.
             const Vec2 along = unit(end - roll.start), right = right_of(along);
-            const double s_turn = roll.direction_sigma_rad, s_push = which < 0 ? roll.launch_sigma_mps : 0;
+            const double s_turn = roll.direction_sigma_rad, s_push = which < 0 || roll.launch_group >= 0 ? roll.launch_sigma_mps : 0;
             const double f2 = roll.finish_sigma_m * roll.finish_sigma_m;
             const Vec2 t = s_turn * Vec2{dot(by_turn, along), dot(by_turn, right)};
             const Vec2 q = s_push * Vec2{dot(by_push, along), dot(by_push, right)};
@@ -339,16 +340,16 @@ SpeedCalibration calibrate_speed(const HeightField& surface, const Outline& outl
 
     // The word.
     const std::string figure = fmt::format("chi-square {:.1f} for {} degrees of freedom", out.chi_square, out.degrees_of_freedom);
-    const std::string speed = fmt::format("{:.2f} +/- {:.2f} ft", out.speed_ft, out.sigma_ft);
+    const std::string speed = speed_with_error(out.speed_ft, out.sigma_ft, "+/-");
     if (out.degrees_of_freedom == 0) {
         out.sentence = "a green speed of " + speed + "; there is no roll to spare that would check it";
     } else if (out.agrees) {
         out.sentence = fmt::format("this surface and a green speed of {} explain the {} rolls ({})", speed, n, figure);
     } else if (by_tilt) {
         const bool enough = chi_square_tail(tilted.chi_square, out.degrees_of_freedom - 2) >= options.significance;
-        out.sentence = fmt::format("model and green disagree ({}): ground that falls {:.2f} +/- {:.2f} % more towards {:.0f} "
+        out.sentence = fmt::format("model and green disagree ({}, {:.1f} with a tilt): ground that falls {:.2f} +/- {:.2f} % more towards {:.0f} "
                                    "degrees would explain {}, at {:.2f} ft; check the levels of the survey",
-                                   figure, percent(out.tilt->slope), percent(out.tilt->slope_se),
+                                   figure, tilted.chi_square, percent(out.tilt->slope), kZ90 * percent(out.tilt->slope_se),
                                    out.tilt->falls_to_bearing_deg, enough ? "the rolls" : "a part of it", out.tilt->speed_ft);
     } else if (std::max(std::abs(z_along), std::abs(z_across)) > 3) {
         const bool along = std::abs(z_along) > std::abs(z_across);

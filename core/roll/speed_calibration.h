@@ -9,6 +9,10 @@
 
 namespace brae {
 
+// How alike a ramp lets balls go, 1 sigma of the launch speed. Own choice: three balls then lie 10 cm apart on average on a green of
+// 10 ft, and the procedure of ramp readings asks for a repeat from 8 in (20 cm) on.
+inline constexpr double kRampSpreadRel = 0.01;
+
 // One ball that was rolled and came to rest.
 struct RolledBall {
     Vec2 start{}, toward{};                 // it started from here towards this point (any distance away)
@@ -17,7 +21,7 @@ struct RolledBall {
     int launch_group = -1;                  // rolls with the same number from 0 up share one unknown launch speed
     double finish_sigma_m = 0.03;           // each way
     double direction_sigma_rad = 0.0087;    // half a degree: how well the start line is known
-    double launch_sigma_mps = 0;            // of a known launch speed
+    double launch_sigma_mps = 0;            // of a known launch speed, and of each ball of a group round the group's own
 };
 
 struct SpeedCalibrationOptions {
@@ -42,7 +46,7 @@ struct SpeedCalibration {
     double mean_along_m = 0, mean_across_m = 0;   // of the residuals
     std::optional<TiltError> tilt;  // where the rolls can tell one; see its p_value
     std::vector<RollResidual> rolls;
-    std::string sentence;
+    std::string sentence;           // its +/- holds the truth in nine of ten cases
 };
 
 // Weighted least squares (Levenberg-Marquardt) on the places of rest, for the green speed and the unknown launch speeds.

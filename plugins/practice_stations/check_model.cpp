@@ -74,9 +74,8 @@ void CheckModel::pause() {
 Vec2 CheckModel::last_place() const {
     if (!lines_.empty()) {
         const CheckLine& l = lines_.back();
-        if (!l.stops.empty() && !begun_) return l.stops.back();
-        if (l.toward && !begun_) return *l.toward;
-        return l.start;
+        if (!l.stops.empty()) return l.stops.back();
+        return l.toward ? *l.toward : l.start;
     }
     if (now().ball) return *now().ball;
     return now().green->terrain->outline.centroid();
@@ -161,6 +160,7 @@ std::vector<RolledBall> CheckModel::rolls() const {
             b.finish_sigma_m = kClickSigmaM;
             if (let_go_ == LetGo::ramp) b.launch_mps = kRampReleaseMps;
             else b.launch_group = 0;
+            b.launch_sigma_mps = kRampSpreadRel * kRampReleaseMps;
             out.push_back(b);
         }
     return out;
