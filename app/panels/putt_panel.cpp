@@ -2,6 +2,7 @@
 
 #include "app/panels/rows.h"
 
+#include "core/base/interval.h"
 #include "core/base/units.h"
 #include "plugins/api/panel_kit.h"
 
@@ -83,7 +84,7 @@ void read_rows(Session& session, const PuttRead& read) {
     ImGui::TextUnformatted(aim.c_str());
     ImGui::PopFont();
     std::string words = read.side == PuttSide::straight ? "straight" : to_text(read.side);
-    words += full ? " \u00b7 \u00b1 " + kit::offset(read.aim_offset_se_m, units) + " from survey and speed" : " \u00b7 \u00b1 " + wait;
+    words += full ? " \u00b7 \u00b1 " + kit::offset(kZ90 * read.aim_offset_se_m, units) + " (90 %) from survey and speed" : " \u00b7 \u00b1 " + wait;
     kit::remark(words);
     ImGui::Spacing();
 

@@ -175,7 +175,7 @@ SheetResult write_day_sheet(const std::vector<DayGreen>& greens, const DaySheetR
                                 request.feet_and_inches ? "1\u00a0in" : "3\u00a0cm"));
         rows.clear();
         for (const DayGreen& g : greens) rows.push_back({g.green->name, place_words(g), "        on,         left / right", "", ""});
-        d.table("As cut, where it differs", {{"Green", 90, true}, {"Planned", 92}, {"Paces", 140}, {"Speed, ft", 50}, {"Why; by whom", 138}}, rows);
+        d.table("As cut, where it differs", {{"Green", 90, true}, {"On this sheet", 92}, {"Paces", 140}, {"Speed, ft", 50}, {"Why; by whom", 138}}, rows);
         d.numbered_box("Before a hole is cut", cautions());
         const int pages = d.pages();
         return DrawnSheet{d.finish(), {pages, scale}};

@@ -11,7 +11,7 @@
 namespace brae {
 
 const std::vector<int>& sheet_scales() {
-    static const std::vector<int> scales{50, 75, 100, 125, 150, 200, 250, 300, 400, 500};
+    static const std::vector<int> scales{50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000, 1500, 2000};
     return scales;
 }
 

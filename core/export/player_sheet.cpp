@@ -55,6 +55,18 @@ void cross(Document& d, Vec2 at) {
     d.line(at.x - r, at.y + r, at.x + r, at.y - r, 0.9);
 }
 
+// A pin with its flag, which no ring has.
+void flag(Document& d, Vec2 at) {
+    cairo_t* cr = d.cairo();
+    d.line(at.x, at.y, at.x, at.y - 10, 0.8);
+    cairo_move_to(cr, at.x, at.y - 10);
+    cairo_line_to(cr, at.x + 5, at.y - 8);
+    cairo_line_to(cr, at.x, at.y - 6);
+    cairo_close_path(cr);
+    cairo_set_source_rgb(cr, 0, 0, 0);
+    cairo_fill(cr);
+}
+
 // The ground to scale: contours, edge, the paths that drop, holes, ball spots, and where balls stopped. Rings on the own read,
 // crosses at the marker. `labels`: the stations are named, else only what lies near the hole is wanted.
 double draw_ground(Document& d, const Green& green, const WorkedLesson& w, const Rect& frame, const Window& window, bool labels) {
@@ -73,7 +85,10 @@ double draw_ground(Document& d, const Green& green, const WorkedLesson& w, const
     std::vector<Vec2> holes;
     for (const StoredLessonStation& s : w.lesson.stations)
         if (std::find(holes.begin(), holes.end(), s.place.hole) == holes.end()) holes.push_back(s.place.hole);
-    for (const Vec2& h : holes) view.hole(h);
+    for (const Vec2& h : holes) {
+        view.hole(h);
+        flag(d, transform(h));
+    }
     for (const StoredLessonStation& s : w.lesson.stations) {
         view.dot(s.place.ball, 1.9);
         if (labels) view.label(s.place.ball, s.place.label, true, 2.6);
@@ -111,6 +126,7 @@ void draw_misses(Document& d, const Green& green, const WorkedLesson& w, const R
     sign("stopped here, own read", [&](double cx, double cy) { legend.ring({cx, -cy}, 2.2, 0.9); });
     sign("with the marker", [&](double cx, double cy) { cross(d, {cx, cy}); });
     sign("ball spot", [&](double cx, double cy) { legend.dot({cx, -cy}, 1.9); });
+    sign("hole", [&](double cx, double cy) { flag(d, {cx, cy + 4}); });
     x = frame.x0, y += 10.5;
     const double dashes[] = {3, 2};
     cairo_set_dash(cr, dashes, 2, 0);
@@ -158,16 +174,18 @@ std::string not_drawn(const WorkedLesson& w, const Rect& frame, const Window& wi
     return out;
 }
 
-struct Reads { std::vector<double> first, retest; double mean = 0; };
+struct Reads { std::vector<double> first, retest; };
+// "4 in right (2)"
+std::string mean_read(const std::vector<double>& reads, bool feet) {
+    double sum = 0;
+    for (const double r : reads) sum += r;
+    return fmt::format("{} ({})", cross_text(sum / static_cast<double>(reads.size()), feet), reads.size());
+}
 Reads reads_at(const WorkedLesson& w, std::size_t station) {
     Reads out;
     for (const StoredPutt& p : w.putts)
-        if (static_cast<std::size_t>(p.seen.station) == station && line_of(p.seen) == LineKnown::own_told) {
+        if (static_cast<std::size_t>(p.seen.station) == station && line_of(p.seen) == LineKnown::own_told)
             (p.seen.phase == PuttPhase::retest ? out.retest : out.first).push_back(*p.seen.own_read_m);
-            out.mean += *p.seen.own_read_m;
-        }
-    const std::size_t n = out.first.size() + out.retest.size();
-    if (n > 0) out.mean /= static_cast<double>(n);
     return out;
 }
 
@@ -231,7 +249,12 @@ void draw_stations(Document& d, const WorkedLesson& w, const Rows& rows, bool fe
         d.text(kBody, d.left() + at[1], base, tape_length(t.distance_m, feet));
         const double error = kZ90 * t.se_m / (feet ? kInch : 0.01);
         d.text(kBody, d.left() + at[2], base, fmt::format("{} ± {:.0f}", cross_text(t.offset_m, feet), std::max(1.0, error)));
-        d.text(kBody, d.left() + at[3], base, n == 0 ? std::string("not told") : fmt::format("{} ({})", cross_text(reads.mean, feet), n));
+        // What was read before the marker and after it are two things.
+        const bool both = !reads.first.empty() && !reads.retest.empty();
+        const TextStyle read_style = both ? kSmall : kBody;
+        if (!reads.first.empty()) d.text(read_style, d.left() + at[3], both ? base - 4.5 : base, mean_read(reads.first, feet));
+        if (!reads.retest.empty()) d.text(read_style, d.left() + at[3], both ? base + 4.5 : base, "retest " + mean_read(reads.retest, feet));
+        if (n == 0) d.text(kBody, d.left() + at[3], base, "not told");
         d.text(kBody, d.left() + at[4], base, fmt::format("{} of {}", s.holed, s.putts));
         cross_row(d, line, d.y + 0.5 * rows.height, t.offset_m, t.se_m, reads.first, reads.retest);
         d.y += rows.height;

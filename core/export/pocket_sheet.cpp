@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <utility>
 
 namespace brae {
 namespace {
@@ -68,9 +69,11 @@ double head_height(const Type& type) { return 10 + 14 * type.grow + 8; }
 
 std::vector<std::string> foot_lines(Document& d, const SheetRequest& request, const Type& type, double width) {
     std::string each;
+    for (const std::string& note : request.warnings) each += "Note: " + as_sentence(in_units(note, request.feet_and_inches)) + "\n";
+    const std::string notes = std::exchange(each, {});
     for (const std::string& note : shared_notes(request.stations)) each += (each.empty() ? "At each: " : "; ") + in_units(note, request.feet_and_inches);
     return d.wrapped({std::min(8.2, type.fine().size), false, 0.15},
-                     each + (each.empty() ? "" : ".\n") + "Aim: from the hole's centre, level with the hole. For practice only, not for use during a round (Rules of Golf; the committee's local rules). "
+                     notes + each + (each.empty() ? "" : ".\n") + "Aim: from the hole's centre, level with the hole. For practice only, not for use during a round (Rules of Golf; the committee's local rules). "
                      "Ask the greenkeeper; count pegs and strings out and in.", width);
 }
 

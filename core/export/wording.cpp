@@ -144,7 +144,7 @@ std::string in_units(const std::string& s, bool feet) {
             if (const std::size_t gap = space_at(s, end); gap > 0) unit = unit_at(s, end + gap, {{"mm", 0.001}, {"cm", 0.01}, {"m", 1.0}}), end += gap;
             if (unit.length > 0) break;
             std::optional<Number> next;
-            for (const char* between : {" to ", ", ", " and ", " or ", " by "})
+            for (const char* between : {" to ", ", ", " and ", " or ", " by ", " ± "})
                 if (const std::size_t word = std::string(between).size(); s.compare(all.back().to, word, between) == 0) next = number_at(s, all.back().to + word);
             if (!next) break;
             all.push_back(*next);

@@ -58,7 +58,7 @@ std::string notes(const TerrainModel& terrain, const StationRequest& request, co
     }
     const double error = kZ90 * s.break_se_m;
     if (const AimTrust trust = aim_trust(s); !trust.enough())
-        add(fmt::format("caution: the aim may be off by {:.0f} cm ({:.1f} in), more than the hole forgives ({:.1f} of {:.1f} degrees): roll some balls first", 100 * error,
+        add(fmt::format("caution: the aim may be off by {:.1f} cm ({:.1f} in), more than the hole forgives ({:.2f} of {:.2f} degrees): roll some balls first", 100 * error,
                         error / kInch, trust.error_deg, trust.forgiven_deg));
     else if (s.break_se_m > 0.03 + 0.15 * s.break_m) add(fmt::format("the break is uncertain by {:.0f} cm ({:.1f} in)", 100 * error, error / kInch));
     if ((!slower && slower_green(s.green_speed_ft)) || (!faster && faster_green(s.green_speed_ft)))

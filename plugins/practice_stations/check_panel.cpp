@@ -53,7 +53,7 @@ void draw_check_panel(Coach& coach) {
         if (ImGui::Button(model.lines().empty() ? "Begin (Shift+C)" : "Go on (Shift+C)", {-1, 0})) model.take_in_hand();
     } else {
         kit::wrapped(model.asks() + ".");
-        kit::remark(model.cross() ? "Arrows move the cross by 10 cm, with Shift by 1 m; Enter takes the place, Backspace leaves it."
+        kit::remark(model.cross() ? "Arrows move the cross north, south, east and west by 10 cm, with Shift by 1 m, from the last place that was told; Enter takes the place, Backspace leaves it."
                                   : "Enter begins another line, Backspace takes the last click back, arrows bring a cross in place of the mouse, Esc ends.");
     }
     sentence(model.message());

@@ -4,6 +4,7 @@
 #include "core/base/error.h"
 #include "core/base/safe_file.h"
 #include "core/base/units.h"
+#include "core/export/lesson_sheets.h"
 #include "core/record/green_queries.h"
 #include "core/survey/text_file.h"
 
@@ -20,6 +21,8 @@ namespace {
 
 constexpr const char* kPuttsCsv = "Putts of the lesson (CSV)";
 constexpr const char* kPlayerJson = "All of the player (JSON)";
+constexpr const char* kPlayerPage = "Player's page (PDF)";
+constexpr const char* kCoachReport = "Coach's report (PDF)";
 
 StoredLessonStation stored(const PracticeStation& p) {
     StoredLessonStation out;
@@ -53,8 +56,28 @@ LessonModel::LessonModel(plugin::Services& services) : services_(services) {
         services_.exports.add(std::move(e));
     };
     offer(kPuttsCsv, "csv", [this] { return file_ && lesson_; }, [](LessonFile& f, const std::string& lesson, const std::string&) { return putts_as_csv(f, lesson); });
+    // On paper, worked out anew from the file; the coach's with the lessons before.
+    for (const bool coach : {false, true}) {
+        plugin::Export e;
+        e.title = coach ? kCoachReport : kPlayerPage, e.extension = "pdf", e.file_name = coach ? "coach.pdf" : "player.pdf";
+        e.ready = [this] { return file_ && lesson_ && now().green && !putts_.empty(); };
+        e.prepare = [this, coach] {
+            return [from = file_->file(), id = lesson_->id, green = now().green, feet = now().units == plugin::Units::feet, coach](const fs::path& to, Progress& progress) {
+                LessonFile read(from, Database::Access::read);
+                const StoredLesson lesson = read.lesson(id);
+                LessonSheetRequest request;
+                request.reader = coach ? LessonReader::coach : LessonReader::player;
+                request.feet_and_inches = feet;
+                request.note = check_green(lesson, *green);
+                write_lesson_sheet(*green, work_out_lesson(read, lesson, *green, coach, progress), request, to);
+            };
+        };
+        services_.exports.add(std::move(e));
+    }
     offer(kPlayerJson, "json", [this] { return file_ && !player_.empty(); }, [](LessonFile& f, const std::string&, const std::string& player) { return player_as_json(f, player); });
 }
+
+void LessonModel::ask_page(bool coach) { services_.exports.ask(coach ? kCoachReport : kPlayerPage); }
 
 // ---- The file.
 

@@ -126,6 +126,7 @@ public:
     void units_changed();
     void set_pace(double metres);
     void set_usually_cups(bool cups);
+    void ask_page(bool coach);          // the report on paper
 
 private:
     void show_putt();   // ball, hole and pace of the station, in the window

@@ -60,14 +60,14 @@ void draw_lesson(const LessonModel& model, plugin::Units units, plugin::OverlayC
     if (own) canvas.polyline({station.place.ball, at_hole(line, *own)}, {ink::violet, 1.8f, Dash::dash_dot}, "own read, " + side_text(*own, units));
 
     // Where the putts of this lesson stopped: those of this station with their number, the last one with its way to the hole.
-    int here = 0;
+    int number = 0;   // in the lesson, as the panel and the reports count
     for (const StoredPutt& p : putts) {
         const bool at = p.seen.station == entry.station();
-        here += at;
+        ++number;
         if (!p.seen.stop) continue;
         const bool newest = &p == &putts.back();
         if (at && newest) canvas.polyline({line.hole, p.seen.stop->p}, {ink::dark, 1.2f, Dash::solid});
-        canvas.marker(p.seen.stop->p, shape_of(p.seen.outcome), newest ? ink::blue : at ? ink::dark : ink::quiet, at ? 9.0f : 6.0f, at ? std::to_string(here) : "");
+        canvas.marker(p.seen.stop->p, shape_of(p.seen.outcome), newest ? ink::blue : at ? ink::dark : ink::quiet, at ? 9.0f : 6.0f, at ? std::to_string(number) : "");
     }
     // One that is being taken down, before it is saved.
     if (entry.seen().stop && entry.step() == EntryStep::putt) {
@@ -77,7 +77,12 @@ void draw_lesson(const LessonModel& model, plugin::Units units, plugin::OverlayC
 }
 
 void draw_check(const CheckModel& model, plugin::OverlayCanvas& canvas) {
-    if (model.cross()) canvas.marker(*model.cross(), MarkerShape::plus, ink::violet, 12.0f, "Enter: here");
+    if (const auto cross = model.cross()) {
+        const bool from_start = model.step() != CheckStep::start;
+        canvas.marker(*cross, MarkerShape::plus, ink::violet, 12.0f,
+                      fmt::format("{:.1f}, {:.1f}", cross->x, cross->y) + (from_start ? fmt::format("; {:.1f} m from the start", distance(*cross, model.lines().back().start)) : std::string()));
+        if (from_start) canvas.polyline({model.lines().back().start, *cross}, {ink::violet, 0.8f, Dash::dotted});
+    }
     std::size_t number = 0;
     for (const CheckLine& line : model.lines()) {
         canvas.marker(line.start, MarkerShape::dot, ink::blue, 10.0f, "start");

@@ -241,7 +241,14 @@ void draw_lesson_panel(Coach& coach) {
     if (!coach.lesson.lesson()) return draw_lesson_setup(coach);
     draw_taking_down(coach);
     if (!coach.lesson.lesson()) return;   // it was ended
-    draw_lesson_results(coach.lesson);
+    draw_lesson_results(coach.lesson, coach.stations.now().units);
+    if (!coach.lesson.putts().empty()) {
+        kit::heading("On paper");
+        const float half = nth(2);
+        if (ImGui::Button("Player's page\u2026", {half, 0})) coach.lesson.ask_page(false);
+        ImGui::SameLine();
+        if (ImGui::Button("Coach's report\u2026", {half, 0})) coach.lesson.ask_page(true);
+    }
     draw_keys(coach.lesson);
     kit::heading("When you stop");
     int pegs = 0;

@@ -9,7 +9,7 @@ void draw_parts(Coach& coach);                 // the row of the three parts
 void draw_lesson_panel(Coach& coach);
 void draw_lesson_setup(Coach& coach);          // file, player, baseline, start: while no lesson is open
 void draw_putter(LessonModel& model, plugin::Units units);
-void draw_lesson_results(LessonModel& model);
+void draw_lesson_results(LessonModel& model, plugin::Units units);
 void draw_check_panel(Coach& coach);
 
 // A button with its key before the words; drawn as chosen where `on`.

@@ -3,6 +3,7 @@
 #include "plugins/practice_stations/lesson_panel.h"
 
 #include "core/base/units.h"
+#include "core/export/wording.h"
 #include "core/teach/tendency_words.h"
 
 #include <cmath>
@@ -14,13 +15,15 @@ namespace kit = plugin::kit;
 
 namespace {
 
-// "0.8° left ± 0.5": an error in words; the ± holds the truth in nine of ten cases, as on paper.
-std::string angle_text(const Told90& t, const char* less, const char* more) {
-    const double v = degrees(t.mean);
-    return fmt::format("{:.1f}\u00b0 {} \u00b1 {:.1f}", std::abs(v), v < 0 ? less : more, degrees(half_width(t)));
+// "0.8° left ± 0.5": an error in words, without a side where it shows as zero; the ± holds the truth in nine of ten cases, as on paper.
+std::string with_side(double value, double half, const char* unit, int places, const char* less, const char* more) {
+    const std::string shown = fmt::format("{:.{}f}", std::abs(value), places);
+    const bool zero = shown.find_first_not_of("0.") == std::string::npos;
+    return fmt::format("{}{}{}{} \u00b1 {:.{}f}", shown, unit, zero ? "" : " ", zero ? "" : value < 0 ? less : more, half, places);
 }
+std::string angle_text(const Told90& t, const char* less, const char* more) { return with_side(degrees(t.mean), degrees(half_width(t)), "\u00b0", 1, less, more); }
 
-void draw_last(const LessonModel& model) {
+void draw_last(const LessonModel& model, plugin::Units units) {
     const LessonResult& r = *model.result();
     if (r.putt.empty() || model.putts().empty()) return;
     // The newest putt that has been worked out.
@@ -33,7 +36,7 @@ void draw_last(const LessonModel& model) {
     }
     const PuttErrors& p = r.estimate.putt[static_cast<std::size_t>(r.putt[k])];
     if (!p.told) {
-        sentence(p.why);
+        sentence(in_units(p.why, units == plugin::Units::feet));
         return;
     }
     const StationResponse* at = k < model.putts().size() ? model.tables()->of(model.putts()[k].seen.station) : nullptr;
@@ -44,7 +47,7 @@ void draw_last(const LessonModel& model) {
     if (p.start_line && !p.aim) kit::row("Start line", angle_text(*p.start_line, "left", "right"));
     if (!p.start_line && p.direction) kit::row("Start against the true aim", angle_text(*p.direction, "left", "right"));
     if (!p.pace_counted) kit::row("Pace", "not counted: mis-strike");
-    else if (p.pace) kit::row("Pace", fmt::format("{:.0f} % {} \u00b1 {:.0f}", std::abs(100 * p.pace->mean), p.pace->mean < 0 ? "soft" : "hard", 100 * half_width(*p.pace)));
+    else if (p.pace) kit::row("Pace", with_side(100 * p.pace->mean, 100 * half_width(*p.pace), " %", 0, "soft", "hard"));
     kit::row("Chance to hole it was", p.chance < 0.01 ? "under 1 %" : kit::number("%.0f", 100 * p.chance, "%"));
 }
 
@@ -59,11 +62,11 @@ void draw_next(LessonModel& model) {
     ImGui::EndDisabled();
 }
 
-void draw_so_far(const LessonModel& model) {
+void draw_so_far(const LessonModel& model, plugin::Units units) {
     const LessonEstimate& e = model.result()->estimate;
     if (e.putts == 0) return;
     kit::heading("So far");
-    for (const std::string& s : tendency_sentences(e)) sentence(s);
+    for (const std::string& s : tendency_sentences(e)) sentence(in_units(s, units == plugin::Units::feet));
     if (!e.settled) kit::remark("The draws have not settled: the intervals are rough.");
     const SideShares& s = e.sides;
     if (s.high + s.low > 0)
@@ -89,7 +92,7 @@ void draw_chances(const LessonModel& model) {
 
 }  // namespace
 
-void draw_lesson_results(LessonModel& model) {
+void draw_lesson_results(LessonModel& model, plugin::Units units) {
     if (const auto done = model.working()) {
         ImGui::Spacing();
         ImGui::ProgressBar(static_cast<float>(*done), {-1, 0.5f * ImGui::GetFrameHeight()}, "");
@@ -103,9 +106,9 @@ void draw_lesson_results(LessonModel& model) {
         kit::remark(words);
     }
     if (!model.result() || !model.tables()) return;
-    draw_last(model);
+    draw_last(model, units);
     draw_next(model);
-    draw_so_far(model);
+    draw_so_far(model, units);
     draw_chances(model);
 }
 

@@ -133,13 +133,11 @@ void draw_player(Coach& coach) {
     }
     ImGui::Spacing();
     const float half = half_width();
-    if (ImGui::Button("Another player", {half, 0})) return model.leave_player();
+    // Not where the lesson was just ended: a second click does no harm.
+    if (ImGui::Button("Erase\u2026", {half, 0})) model.erase_asked = true;
     ImGui::SameLine();
-    if (!model.erase_asked) {
-        if (ImGui::Button("Erase\u2026", {half, 0})) model.erase_asked = true;
-        return;
-    }
-    ImGui::NewLine();
+    if (ImGui::Button("Another player", {half, 0})) return model.leave_player();
+    if (!model.erase_asked) return;
     kit::wrapped(fmt::format("Erase {} with all lessons, putts and the baseline? They are gone for good.", p.name));
     if (ImGui::Button("Leave it", {half, 0})) model.erase_asked = false;
     ImGui::SameLine();

@@ -18,7 +18,7 @@ void StationsPlugin::draw_panel() {
             // The list has the breaks in it.
             if (const std::string hidden = hides_read(); !hidden.empty()) {
                 plugin::kit::wrapped(hidden);
-                plugin::kit::remark("So long the plan of the stations is hidden too.");
+                plugin::kit::remark("The plan of the stations is hidden for as long.");
             } else {
                 draw_stations_panel(coach_.stations);
             }
@@ -37,6 +37,12 @@ void StationsPlugin::draw_overlay(plugin::OverlayCanvas& canvas) {
             break;
         case Part::check: draw_check(coach_.check, canvas); break;
     }
+}
+
+// While balls are rolled a read is in the way of what is told.
+std::string StationsPlugin::hides_read() {
+    if (coach_.part() == Part::check && coach_.check.in_hand()) return "The read is hidden while the rolled balls are told.";
+    return coach_.lesson.hides_read();
 }
 
 void StationsPlugin::on_event(plugin::Event event) { coach_.on_event(event); }

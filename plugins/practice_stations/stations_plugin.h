@@ -12,7 +12,7 @@ public:
     void draw_panel() override;
     void draw_overlay(plugin::OverlayCanvas& canvas) override;
     void on_event(plugin::Event event) override;
-    std::string hides_read() override { return coach_.lesson.hides_read(); }
+    std::string hides_read() override;
     std::vector<plugin::Shortcut> shortcuts() override;
     StationsModel& model() { return coach_.stations; }
     Coach& coach() { return coach_; }

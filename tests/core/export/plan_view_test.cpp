@@ -18,7 +18,9 @@ TEST_CASE("the largest scale that fits is taken, and none where none fits") {
     CHECK(largest_scale(9.01, 10, w, h, sheet_scales()) == 75);
     CHECK(largest_scale(30, 20, w, h, sheet_scales()) == 200);     // 150 mm; at 1:150 200 mm
     CHECK(largest_scale(90, 105, w, h, sheet_scales()) == 500);
-    CHECK(largest_scale(90.1, 20, w, h, sheet_scales()) == 0);
+    CHECK(largest_scale(90.1, 20, w, h, sheet_scales()) == 750);
+    CHECK(largest_scale(360, 420, w, h, sheet_scales()) == 2000);
+    CHECK(largest_scale(360.1, 20, w, h, sheet_scales()) == 0);
 }
 
 TEST_CASE("labels of things that crowd do not lie on one another nor outside the plan") {

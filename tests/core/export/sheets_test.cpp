@@ -472,7 +472,7 @@ TEST_CASE("what cannot be printed is refused with a sentence, and the old file s
     SheetRequest holes;
     holes.kind = "holes";
     CHECK(holds(refusal([&] { write_sheet(green, holes, file); }), "no hole positions"));
-    CHECK(holds(refusal([&] { write_sheet(square_green(130), request_for(2), file); }), "does not fit"));
+    CHECK(holds(refusal([&] { write_sheet(square_green(520), request_for(2), file); }), "does not fit"));
     CHECK(holds(refusal([&] { write_sheet(Green(), request_for(2), file); }), "no terrain"));
     CHECK(content(file) == "old");
     CHECK(holds(refusal([&] { write_sheet(green, request_for(2), scratch / "none" / "s.pdf"); }), "does not exist"));

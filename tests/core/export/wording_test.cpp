@@ -54,6 +54,8 @@ TEST_CASE("the lengths of a sentence take the units of its page, and nothing els
           "downhill: a putt that misses runs 1 ft 4 in past; one peg, 10 in from the hole");
     CHECK(feet("a straight putt of 1.5 to 4 m, at 2, 3 and 4\u00a0m") == "a straight putt of 4 ft 11 in to 13 ft 1 in, at 6 ft 7 in, 9 ft 10 in and 13 ft 1 in");
     CHECK(feet("passed the hole 15 cm on the high side, uncertain by 3 cm, 62 mm wide") == "passed the hole 6 in on the high side, uncertain by 1.2 in, 2.4 in wide");
+    // A figure and its error share a unit; what is small keeps its hundredths of an inch.
+    CHECK(feet("dome +0.1 \u00b1 1.5 mm") == "dome +0.00 in \u00b1 0.06 in");
     // Names, speeds, areas, shares and counts stay.
     for (const char* same : {"mark S1 and hole 2", "at 10.0 ft, 9.5 to 10.5 ft", "2 lines hole this putt", "542 m² and 2.3 m/s", "about 20 putts, 60 %", "1:200, 3 marks"})
         CHECK(in_units(same, true) == same);

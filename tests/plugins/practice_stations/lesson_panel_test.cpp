@@ -451,3 +451,42 @@ TEST_CASE("all buttons of a lesson do what their keys do") {
     REQUIRE(d.bench.click(d.panel, "End lesson"));
     CHECK_FALSE(d.lesson.lesson());
 }
+
+TEST_CASE("the window's putt is that of the station, and both reports go to paper from the lesson") {
+    Desk d;
+    d.start();
+    const auto& stations = d.lesson.lesson()->stations;
+    const auto shown = [&](std::size_t k) {
+        const plugin::Snapshot& now = d.bench.document.state;
+        return now.ball == stations[k].place.ball && now.hole == stations[k].place.hole && now.past_m == stations[k].place.past_m;
+    };
+    CHECK(shown(0));
+    d.bench.tools.key(ToolKey::tab);
+    CHECK(shown(1));
+    const auto page = [&](const std::string& title) -> const plugin::Export& {
+        for (const auto& e : d.bench.exports.all)
+            if (e.title == title) return e;
+        FAIL("there is no export " << title);
+        throw 0;
+    };
+    const plugin::Export &player = page("Player's page (PDF)"), &coach = page("Coach's report (PDF)");
+    CHECK_FALSE(player.ready());
+    for (int k = 0; k < 3; ++k) {
+        d.type("20");
+        d.bench.tools.key(ToolKey::left);
+        d.type("H");
+    }
+    REQUIRE(player.ready());
+    Progress progress;
+    for (const plugin::Export* e : {&player, &coach}) {
+        const fs::path file = d.scratch / e->file_name;
+        e->prepare()(file, progress);
+        std::ifstream in(file, std::ios::binary);
+        std::string head(5, ' ');
+        in.read(head.data(), 5);
+        CHECK(head == "%PDF-");
+    }
+    d.bench.content = {};
+    CHECK(d.bench.click(d.panel, "Coach's report\u2026"));
+    CHECK(d.bench.exports.asked == std::vector<std::string>{"Coach's report (PDF)"});
+}

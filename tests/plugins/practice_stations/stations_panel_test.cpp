@@ -112,8 +112,8 @@ TEST_CASE("stations are kept with the green once confirmed and written as a shee
     PanelBench bench;
     StationsPlugin panel(bench.services);
     bench.open(gentle_green(), {14, 12}, {17, 12});
-    // The sheet, the pocket card, the points for a rover and a phone; the putts of a lesson and all of a player.
-    REQUIRE(bench.exports.all.size() == 7);
+    // The sheet, the pocket card, the points for a rover and a phone; the putts of a lesson, its two reports and all of a player.
+    REQUIRE(bench.exports.all.size() == 9);
     for (const auto& what : bench.exports.all) CHECK_FALSE(what.ready());
     panel.model().plan();
     bench.jobs.run();
