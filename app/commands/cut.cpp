@@ -7,6 +7,7 @@
 #include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/safe_file.h"
+#include "core/record/cut_check.h"
 #include "core/record/cut_line.h"
 #include "core/record/edit_lock.h"
 #include "core/record/green_file.h"
@@ -68,34 +69,15 @@ Course& green_called(std::vector<Course>& course, const std::string& name) {
     throw Error(fmt::format("{} greens are called {}; name the file instead", found.size(), quote(name)));
 }
 
-// What of the limits the place breaks, by the speed of that day, and the holes of the week before and after that it lies near to. It is
-// kept all the same.
+// Of a place what the check says of it.
 void judge(const Green& green, Vec2 p, const std::string& date, std::optional<double> told_ft, const HoleLimits& limits, ordered_json& out, std::vector<std::string>& remarks) {
-    const int day = *day_number(date);
-    const CourseRules rules;
-    for (const HoleUse& use : holes_of_week(green, day))
-        if (const double away = distance(use.p, p); use.dated && (!use.by_plan || use.first_day <= *day_number(today())) && use.first_day < day && away < limits.apart_m && away >= rules.plug_m)
-            remarks.push_back(fmt::format("{:.1f} m from the hole of {}; {:.1f} m from those of the last {} days are wanted", away, day_text(use.first_day), limits.apart_m, rules.apart_days));
-    for (const StoredHole& h : planned_from(green, day + 1))
-        if (const double away = distance(h.p, p); *day_number(h.date) - day <= rules.apart_days && away < limits.apart_m)
-            remarks.push_back(fmt::format("{:.1f} m from the hole {} for {}; {:.1f} m are wanted within {} days: {}", away, h.by_plan ? "planned" : "set by hand", h.date, limits.apart_m,
-                                          rules.apart_days, h.by_plan ? "plan those days anew" : "move one of the two"));
-    // A day before today's hole is past asking for.
-    if (const StoredHole* now = green.todays_hole(); now && day_number(now->date).value_or(day) > day) return;
-    const auto reading = reading_of_day(green, date);
-    if (!told_ft && !reading) {
-        remarks.push_back("not judged by the limits: the green holds no reading of its speed up to that day, and --speed tells none");
-        return;
-    }
-    const double speed_ft = told_ft.value_or(reading ? reading->speed_ft : 0);
-    const HolePosition h = HoleJudge(*green.terrain, hole_question(green, date, 0).around, speed_ft, limits).judge(p);
-    out["fair"] = h.fair;
+    const CutCheck check = check_cut(green, p, date, told_ft, limits);
+    remarks.insert(remarks.end(), check.remarks.begin(), check.remarks.end());
+    if (!check.judged) return;
+    out["fair"] = check.judged->fair;
     out["fails"] = ordered_json::array();
-    for (const Criterion& c : h.criteria) {
-        if (c.pass) continue;
-        out["fails"].push_back({{"name", c.name}, {"sentence", c.sentence}});
-        remarks.push_back(fmt::format("fails on {}: {}", c.name, c.sentence));
-    }
+    for (const Criterion& c : check.judged->criteria)
+        if (!c.pass) out["fails"].push_back({{"name", c.name}, {"sentence", c.sentence}});
 }
 
 // One line into one green; what is said of it.

@@ -235,6 +235,9 @@ int read_again(const SurveyArguments& a) {
                                       "--put-back-box, --remove-again, --cell and --name go with it", file));
     TerminalProgress terminal;
     Green old = read_green_file(file);
+    // Nothing is asked of it but what it is worth.
+    if (a.outline.empty() && a.put_back.empty() && a.put_back_boxes.empty() && a.remove_again.empty() && !(a.cell_m > 0) && a.name.empty())
+        return tell(a, old, false, 0, file, terminal);
     require_unlocked(file);
     const PutBack put_back = put_back_of(a, old.record.put_back);
     if (old.record.known())

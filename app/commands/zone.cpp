@@ -54,7 +54,7 @@ std::vector<Zone> put(const ZoneArguments& a, const Green& green, std::vector<st
     if (zone.kind.empty()) throw usage_error("--kind: nothing found; a new zone wants it, such as worn");
     if (const ZoneKind* kind = zone_kind(zone.kind); !a.until.empty() && kind && !kind->on_green)
         throw usage_error(fmt::format("--until: found {} of a {}, which stays; it belongs to 'no hole', worn and closed", a.until, zone.kind));
-    if (!a.until.empty()) zone.until = a.until;
+    if (!a.until.empty()) zone.until = a.until == "none" ? "" : a.until;
     if (!a.points.empty() || !a.file.empty()) zone.ring = ring_of(a, green, warnings);
     else if (!at) throw usage_error("--point: nothing found; a new zone wants three corners or more, or --file");
     return with_zone(green, zone, at);

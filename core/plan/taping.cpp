@@ -222,7 +222,7 @@ TapeFix locate_by_tapes(const std::vector<TapeReading>& tapes, std::optional<Tap
         fix.residual_m = largest_misfit(witnesses, fix.p, &worst);
         if (*fix.residual_m > kLargestMisfitM) {
             const bool other_fits = side && misfit[1 - chosen] <= kLargestMisfitM;
-            throw Error(fmt::format("measure again: the tape from {} is off by {:.1f} cm and at most {:.0f} cm is wanted{}", worst,
+            throw Error(fmt::format("measure again: the tapes disagree, that from {} by {:.1f} cm where at most {:.0f} cm is wanted; any one of them may be the wrong one{}", worst,
                                     100 * *fix.residual_m, 100 * kLargestMisfitM,
                                     other_fits ? "; the place on the other side fits, so look at the side again" : ""));
         }

@@ -92,7 +92,8 @@ ReasonCounts counts_from_json(const std::string& text) {
 }
 
 void write_survey(Database& db, const Green& green, const FileFrame& frame) {
-    // Files as seen from where the green lies: no names of folders above it that others need not read.
+    // Files as seen from where the green lies: no names of folders above it that others need not read, and both may move together.
+    // What lies in another part of the disk stays where it is when the green is copied.
     const fs::path folder = fs::absolute(db.file()).parent_path();
     Statement source(db, "INSERT INTO survey_sources (role, path, size_bytes, modified) VALUES (?, ?, ?, ?)");
     const auto put = [&](const char* role, const SurveySource& s) {
@@ -100,7 +101,8 @@ void write_survey(Database& db, const Green& green, const FileFrame& frame) {
         fs::path canonical = fs::weakly_canonical(folder, code);
         if (code) canonical = folder;
         const fs::path seen = s.file.lexically_relative(canonical);
-        source.put(role).put((seen.empty() ? s.file : seen).generic_string()).put(static_cast<std::int64_t>(s.bytes)).put(s.modified).go();
+        const bool far = seen.empty() || seen.generic_string().starts_with("../../../");
+        source.put(role).put((far ? s.file : seen).generic_string()).put(static_cast<std::int64_t>(s.bytes)).put(s.modified).go();
     };
     for (const SurveySource& s : green.record.files) put("survey", s);
     if (green.record.outline) put("outline", *green.record.outline);

@@ -1,14 +1,23 @@
 #include "core/base/error.h"
 #include "core/record/green_file.h"
+#include "core/survey/ring.h"
 
 #include <algorithm>
 #include <fmt/format.h>
 
 namespace brae {
 
+namespace {
+
+constexpr double kFarthestRenewedM = 2;   // between the boxes of the two edges: a green does not move
+
+}  // namespace
+
 Green renewed_green(const Green& old, Green fresh) {
     if (!(old.terrain->frame.spec() == fresh.terrain->frame.spec()))
         throw Error(fmt::format("the new survey of '{}' is in another frame than the green", old.name));
+    if (const double away = gap_between(old.terrain->outline.box(), fresh.terrain->outline.box()); away > kFarthestRenewedM)
+        throw Error(fmt::format("the new survey lies {:.0f} m away from the green '{}': a survey of that green is wanted, or another file, or --replace to begin it anew", away, old.name));
     fresh.id = old.id;
     fresh.name = old.name;
     fresh.revision = old.revision + 1;

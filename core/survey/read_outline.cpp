@@ -177,7 +177,7 @@ Outline read_outline(const std::filesystem::path& path, const Frame& frame, cons
                                        as_map ? "the coordinates of the survey" : "local metres"));
     }
     if (const double away = gap_between(box_of(local.outer), data); away > 0)
-        throw Error(fmt::format("the outline '{}' lies {:.0f} m from the data{}; the two must overlap", name, away,
+        throw Error(fmt::format("the outline '{}' lies {:.0f} m from the data{}; the two must overlap, so look whether each is in the coordinate system that it is said to be in", name, away,
                                 frame.has_crs() || system.wkt.empty() ? "" : fmt::format(" when its numbers, which are of {}, are read as they stand, since the survey names no coordinate system (--crs does)", system.name)));
     try {
         return outline_of(local);

@@ -1,6 +1,7 @@
 // The one way from files to a Survey; long because each step of it is short and they share what is known of the files.
 #include "core/survey/read_survey.h"
 
+#include "core/base/calendar.h"
 #include "core/base/constants.h"
 #include "core/base/parts.h"
 #include "core/survey/choose_frame.h"
@@ -382,6 +383,7 @@ Survey read_survey(const std::vector<std::filesystem::path>& files, const ReadOp
     survey.method = options.method;
     survey.facts.height_of_cut_m = options.height_of_cut_m;
     if (!options.date.empty()) survey.facts.date = checked_day(options.date, "--date");
+    if (!survey.facts.date.empty() && survey.facts.date > today()) throw usage_error(fmt::format("--date: found {}, which lies ahead of today, {}", options.date, today()));
     if (!options.top_dressed.empty()) survey.facts.top_dressed = checked_day(options.top_dressed, "--top-dressed");
     if (options.height_of_cut_m && !(*options.height_of_cut_m > 0.0005 && *options.height_of_cut_m < 0.05))
         throw usage_error(fmt::format("--height-of-cut is {:g} mm; 0.5 to 50 mm is wanted", 1000 * *options.height_of_cut_m));

@@ -57,6 +57,7 @@ struct Chosen {
     std::vector<std::uint32_t> cloud;   // empty where the list holds all
     std::vector<FitPoint> list;
     std::size_t count = 0, inside = 0;  // inside the outline
+    std::size_t between = 0;            // of them, on strings between their picks: no observations
     Box box{INFINITY, INFINITY, -INFINITY, -INFINITY};
 };
 
@@ -139,6 +140,7 @@ Chosen points_to_fit(const Survey& survey, const Outline& outline, Progress& pro
                 const bool inside = outline.contains({p.x, p.y});
                 if (!near({p.x, p.y}, inside)) continue;
                 out.list.push_back({p.x, p.y, p.z, s == 0 ? 1.0 : 1.0 / steps});
+                out.between += s > 0;
                 out.inside += inside;
                 out.box = with(out.box, p.x, p.y);
             }
@@ -282,7 +284,7 @@ TerrainModel build_terrain(const Survey& survey, const BuildOptions& options, Pr
     // The points, less their quadratic trend, which the spline carries exactly.
     Chosen chosen = points_to_fit(survey, model.outline, progress);
     std::vector<FitPoint>& listed = chosen.list;
-    model.points_used = chosen.count;
+    model.points_used = chosen.count - chosen.between;
     require_one_storey(survey, model.outline, progress);
     require_surface(listed, model.outline.area_m2(), progress);
     progress.check();

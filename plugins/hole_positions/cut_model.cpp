@@ -2,6 +2,7 @@
 
 #include "core/base/calendar.h"
 #include "core/base/error.h"
+#include "core/record/cut_check.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -30,6 +31,7 @@ HistoryEntry CutModel::entered(const CutLine& parsed, bool earlier, Preview* pre
                 if (const auto at = place_by_paces(green.terrain->outline, *green.line_of_play, place.p)) words = fmt::format("{}, {} ({})", paces_text(*at), third_text(*at), words);
             if (place.loose_m > 0) words += fmt::format("; whole paces fix it to {:.1f} m", place.loose_m);
             preview->words.push_back(words);
+            if (!place.understood.empty()) preview->remarks.push_back(place.understood);
         }
         HistoryEntry next = with_hole_cut(out.green, {day, place.p, who, parsed.remark, parsed.speed_ft, k > 0}, earlier);
         out.green = std::move(next.green);
@@ -48,23 +50,46 @@ const CutModel::Preview& CutModel::preview() {
         const CutLine parsed = parse_cut_line(line);
         Preview seen;
         try {
-            seen.remarks = entered(parsed, false, &seen).remarks;
+            const auto said = entered(parsed, false, &seen).remarks;
+            seen.remarks.insert(seen.remarks.end(), said.begin(), said.end());
             seen.ready = true;
         } catch (const Error& e) {
             // Told late is another thing than told wrong.
             seen.sentence = e.what();
             Preview late;
-            late.remarks = entered(parsed, true, &late).remarks;
+            const auto said = entered(parsed, true, &late).remarks;
+            late.remarks.insert(late.remarks.end(), said.begin(), said.end());
             late.sentence = seen.sentence;
             late.backwards = true;
             seen = std::move(late);
         }
         preview_ = std::move(seen);
+        if (preview_.ready && !preview_.places.empty()) start_check(parsed);
     } catch (const Error& e) {
         preview_ = {};
         preview_.sentence = e.what();
     }
     return preview_;
+}
+
+void CutModel::start_check(const CutLine& parsed) {
+    plugin::Job job;
+    job.key = "cut check";
+    job.title = "Judging the place";
+    job.work = [this, green = now().green, places = preview_.places, day = parsed.date.empty() ? date : parsed.date, speed = parsed.speed_ft, limits = limits,
+                key = preview_key_](Progress& progress) -> std::function<void()> {
+        std::vector<std::string> remarks;
+        for (const Vec2 p : places) {
+            progress.step(0.1);
+            for (const std::string& r : check_cut(*green, p, day, speed, limits).remarks)
+                remarks.push_back(places.size() > 1 ? fmt::format("the hole at {:.2f}, {:.2f}: {}", p.x, p.y, r) : r);
+        }
+        return [this, remarks, key] {
+            if (key == preview_key_) preview_.remarks.insert(preview_.remarks.end(), remarks.begin(), remarks.end());
+        };
+    };
+    job.failed = [](const std::string&) {};   // what is wrong with the line is told already
+    services_.jobs.start(std::move(job));
 }
 
 void CutModel::keep(bool earlier) {

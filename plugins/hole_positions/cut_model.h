@@ -1,6 +1,7 @@
 // The hole as it was cut, typed in one line: what the line means is shown while it is typed, and kept with the green.
 #pragma once
 
+#include "core/plan/hole_judge.h"
 #include "core/record/cut_line.h"
 #include "plugins/api/services.h"
 
@@ -16,6 +17,7 @@ public:
 
     std::string line, date, by;               // as typed; the panel edits them
     bool want_keyboard = false;
+    HoleLimits limits;                        // that a place is judged by
 
     // What would be kept. `sentence`: why not, or empty.
     struct Preview {
@@ -37,6 +39,8 @@ private:
     HistoryEntry entered(const CutLine& parsed, bool earlier, Preview* preview) const;
 
     plugin::Services& services_;
+    void start_check(const CutLine& parsed);   // limits and neighbours, beside the window; its remarks join the preview
+
     Preview preview_;
     std::string preview_key_, message_;
 };

@@ -69,6 +69,7 @@ void draw_line(Parts& parts) {
 }  // namespace
 
 void draw_cut_part(Parts& parts) {
+    parts.cut.limits = parts.holes.limits();
     draw_entry(parts.cut);
     draw_line(parts);
 }

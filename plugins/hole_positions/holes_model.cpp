@@ -3,6 +3,7 @@
 #include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/units.h"
+#include "plugins/hole_positions/plan_days.h"
 #include "core/plan/course_greens.h"
 #include "core/plan/hole_settings.h"
 #include "core/record/green_zones.h"
@@ -316,6 +317,11 @@ void HolesModel::put_hole(int index) {
 
 void HolesModel::make_todays(Vec2 p) {
     if (!now().green || !date_good()) return;
+    // Two holes for one day would be told in two ways.
+    if (const std::string cut = told_as_cut(*now().green, date); !cut.empty()) {
+        message_ = cut;
+        return;
+    }
     plugin::GreenEdit edit;
     edit.sentence = fmt::format("Make {} today's hole, for {}?", where(p), date);
     // What was planned or accepted for this day before gives way.

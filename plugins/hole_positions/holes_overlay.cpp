@@ -113,6 +113,8 @@ void draw_line(Parts& parts, plugin::OverlayCanvas& canvas) {
 }
 
 void draw_practice(Parts& parts, plugin::OverlayCanvas& canvas) {
+    for (const StoredHole& h : parts.holes.now().green->holes)
+        if (h.today) canvas.marker(h.p, MarkerShape::cross, ink::dark, 8, "today");
     for (const StationGround& s : parts.practice.stations()) {
         canvas.polyline(s.path.size() >= 2 ? s.path : std::vector<Vec2>{s.ball, s.hole}, {ink::violet, 1.2f, Dash::dashed}, s.label);
         canvas.marker(s.ball, MarkerShape::dot, ink::violet, 6);

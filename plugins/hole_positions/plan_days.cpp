@@ -1,6 +1,7 @@
 #include "plugins/hole_positions/plan_days.h"
 
 #include "core/base/calendar.h"
+#include "core/base/units.h"
 #include "core/record/kept_plan.h"
 
 #include <algorithm>
@@ -14,6 +15,13 @@ bool chosen_by_plan(const StoredHole& h) { return !h.as_cut && h.by_plan; }
 std::string skipped_on(const Green& green, const std::string& date) {
     const SkippedDay* s = skipped_day(green, date);
     return !s ? "" : s->reason.empty() ? "skipped" : s->reason;
+}
+
+std::string told_as_cut(const Green& green, const std::string& date) {
+    for (const StoredHole& h : green.holes)
+        if (h.as_cut && h.date == date)
+            return fmt::format("the hole of {} is told as cut, at {:.2f}, {:.2f} m; what was really cut is put right under As cut", date, h.p.x, h.p.y);
+    return {};
 }
 
 std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int days) {
@@ -40,7 +48,7 @@ std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int
     return out;
 }
 
-std::string too_near_words(const Green& green, const std::vector<PlanDay>& plan, const PlanDay& day) {
+std::string too_near_words(const Green& green, const std::vector<PlanDay>& plan, const PlanDay& day, bool feet) {
     if (!day.p) return {};
     const CourseRules rules;
     std::string words;
@@ -50,7 +58,9 @@ std::string too_near_words(const Green& green, const std::vector<PlanDay>& plan,
         const double away = distance(p, *day.p);
         if (!apart || *apart == 0 || std::abs(*apart) > rules.apart_days || away >= least - 1e-9) return;
         least = away;
-        words = fmt::format("{:.1f} m from the hole {} for {}; {:g} m for {} days are wanted", away, what, date, rules.apart_m, rules.apart_days);
+        const double unit = feet ? kFoot : 1;
+        const char* name = feet ? "ft" : "m";
+        words = fmt::format("{:.1f} {} from the hole {} for {}; {:.{}f} {} for {} days are wanted", away / unit, name, what, date, rules.apart_m / unit, feet ? 1 : 0, name, rules.apart_days);
     };
     const auto planned_here = [&](const std::string& date) { return std::any_of(plan.begin(), plan.end(), [&](const PlanDay& d) { return d.date == date; }); };
     for (const StoredHole& h : green.holes)

@@ -25,11 +25,14 @@ bool chosen_by_plan(const StoredHole& hole);
 // Why no hole is cut on a day; empty where nothing says so.
 std::string skipped_on(const Green& green, const std::string& date);
 
+// That the hole of a day is told as cut, so that none can be set for it here; empty where it is not.
+std::string told_as_cut(const Green& green, const std::string& date);
+
 // Each of the days from `first` on: as cut, else the last one written down. Nothing where nothing is kept for any of them.
 std::vector<PlanDay> kept_days(const Green& green, const std::string& first, int days);
 // The hole of another day, planned here or kept in the green, that a day's place is too near to (CourseRules); empty where it keeps
 // clear of all: "2.1 m from the hole cut for 2026-05-02; 3 m for 7 days are wanted".
-std::string too_near_words(const Green& green, const std::vector<PlanDay>& plan, const PlanDay& day);
+std::string too_near_words(const Green& green, const std::vector<PlanDay>& plan, const PlanDay& day, bool feet = false);
 // The holes of a green with a plan in place of what was planned for its days; what was cut stays, and what people set where it
 // is in the plan as it was, with who and why.
 std::vector<StoredHole> holes_with_plan(const Green& green, const std::vector<PlanDay>& plan);

@@ -44,7 +44,7 @@ void draw_days(Parts& parts) {
         if (ImGui::IsItemHovered()) ImGui::SetTooltip("Keep this hole when the rest is planned anew");
         ImGui::SameLine();
         const std::string place = d.p ? parts.holes.where(*d.p) : d.skipped.empty() ? std::string("no hole") : "skipped, " + d.skipped;
-        const std::string near = too_near_words(*parts.holes.now().green, plan.list(), d);
+        const std::string near = too_near_words(*parts.holes.now().green, plan.list(), d, parts.holes.now().units == plugin::Units::feet);
         if (ImGui::Selectable(fmt::format("{}   {}{}{}{}", short_day(d.date), place, d.cut ? ", cut" : "", d.fair || !d.p ? "" : ", not fair", near.empty() ? "" : ", too near").c_str(), k == plan.selected()))
             plan.select(k);
         ImGui::PopID();

@@ -2,6 +2,7 @@
 
 #include "core/base/calendar.h"
 #include "core/record/hole_history.h"
+#include "plugins/hole_positions/plan_days.h"
 
 #include <algorithm>
 #include <charconv>
@@ -58,6 +59,9 @@ void PracticeModel::choose() {
     std::vector<Vec2> plugs;
     if (const auto day = day_number(holes_.date))
         for (const OpenPlug& plug : open_plugs(*holes_.now().green, *day, kHealingDays)) plugs.push_back(plug.p);
+    // Today's holes will be plugs once these are cut.
+    for (const StoredHole& h : holes_.now().green->holes)
+        if (h.today) plugs.push_back(h.p);
     chosen_ = practice_holes(fair, stations(), plugs, rules_);
     key_ = holes_.key();
     message_.clear();
@@ -74,6 +78,10 @@ std::vector<std::string> PracticeModel::clashes() const {
 
 void PracticeModel::accept() {
     if (!holes_.now().green || chosen_.holes.empty() || !holes_.date_good()) return;
+    if (const std::string cut = told_as_cut(*holes_.now().green, holes_.date); !cut.empty()) {
+        message_ = cut;
+        return;
+    }
     plugin::GreenEdit edit;
     edit.sentence = fmt::format("Make these {} today's holes, for {}?", chosen_.holes.size(), holes_.date);
     std::vector<StoredHole> holes = holes_.now().green->holes;

@@ -59,8 +59,13 @@ TEST_CASE("brae survey on a green file puts back by reason and by box, remembers
     // Remembered when a survey renews the green, and when its own is read again.
     said = run_brae({"survey", s.survey, "--out", s.green, "--json"}).json();
     CHECK(said["removed"]["above_turf"] == 0);
-    said = run_brae({"survey", s.green, "--json"}).json();
+    said = run_brae({"survey", s.green, "--name", "lawn", "--json"}).json();
     CHECK(said["removed"]["above_turf"] == 0);
+    CHECK(said["surface_revision"] == 4);
+    // Asked for nothing, it is only told.
+    said = run_brae({"survey", s.green, "--json"}).json();
+    CHECK(said["renewed"] == false);
+    CHECK(said["name"] == "lawn");
     CHECK(said["surface_revision"] == 4);
 
     said = run_brae({"survey", s.green, "--remove-again", "above-turf", "--put-back-box", "5,5,7,7", "--json"}).json();

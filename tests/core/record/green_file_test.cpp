@@ -483,4 +483,11 @@ TEST_CASE("a green that is surveyed again keeps its id and what people put on it
     FrameSpec moved = old.terrain->frame.spec();
     moved.origin_map.x += 1;
     CHECK(holds(refusal([&] { renewed_green(old, sample_green(moved)); }), "another frame"));
+    // A survey of other ground is another green's.
+    auto elsewhere = std::make_shared<TerrainModel>(*fresh.terrain);
+    std::vector<Vec2> ring = elsewhere->outline.ring();
+    for (Vec2& p : ring) p = p + Vec2{480, 0};
+    elsewhere->outline = Outline(ring, OutlineSource::file);
+    fresh.terrain = elsewhere;
+    CHECK(holds(refusal([&] { renewed_green(old, fresh); }), "m away from the green '" + old.name + "'"));
 }

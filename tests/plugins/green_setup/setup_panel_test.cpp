@@ -180,7 +180,7 @@ TEST_CASE("two tapes and a side give the place, both crossings are drawn, and th
     REQUIRE(locate.located().fix);
     CHECK(*locate.located().fix->residual_m < 0.006);
     locate.checks()[0].reading = fmt::format("{:.2f}", distance(p, d1) + 0.08);
-    CHECK(has(s.text(Part::locate), "Measure again: the tape from D1 is off by 8"));
+    CHECK(has(s.text(Part::locate), "Measure again: the tapes disagree, that from D1 by 8"));
     locate.hole_is_here();
     CHECK(s.bench.edits.proposed.empty());
     locate.checks()[0].reading.clear();

@@ -312,3 +312,31 @@ TEST_CASE("a day whose place keeps too near to a hole of another day says so, be
     plan[0].p = Vec2{10, 10};
     CHECK(too_near_words(green, plan, plan[0]).empty());
 }
+
+TEST_CASE("a day whose hole is told as cut takes no other as its hole from the panel, and says where that is put right") {
+    PlanBench b;
+    b.panel.model().date = "2026-04-30";
+    b.panel.model().make_todays({14, 12});
+    CHECK(b.edits.proposed.empty());
+    CHECK_MESSAGE(has(b.panel.model().message(), "the hole of 2026-04-30 is told as cut"), b.panel.model().message());
+    b.panel.model().date = "2026-05-01";
+    b.panel.model().make_todays({14, 12});
+    CHECK(b.edits.proposed.size() == 1);
+}
+
+TEST_CASE("the line of a cut hole says what the verb says: what was understood, limits that fail, holes that are near") {
+    PlanBench b;
+    b.change([](Green& g) {
+        g.speeds = {{10, 0.3, "2026-04-29", "ramp"}};
+        StoredHole planned{"plan 2026-05-03", {14, 12}, "2026-05-03", ""};
+        planned.by_plan = true;
+        g.holes.push_back(planned);
+    });
+    b.panel.parts().show(Part::cut);
+    b.panel.parts().cut.date = "2026-05-01";
+    b.panel.parts().cut.line = "14.2,12";
+    const std::string text = b.seen();
+    CHECK_MESSAGE(has(text, "0.2 m from the hole planned for 2026-05-03"), text);
+    b.panel.parts().cut.line = "14,3";
+    CHECK_MESSAGE(has(b.seen(), "Fails on edge"), b.seen());
+}
