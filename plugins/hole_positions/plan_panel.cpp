@@ -43,7 +43,7 @@ void draw_days(Parts& parts) {
         ImGui::EndDisabled();
         if (ImGui::IsItemHovered()) ImGui::SetTooltip("Keep this hole when the rest is planned anew");
         ImGui::SameLine();
-        const std::string place = d.p ? parts.holes.where(*d.p) : d.skipped.empty() ? std::string("no hole") : "skipped, " + d.skipped;
+        const std::string place = d.p ? parts.holes.where(*d.p) : d.skipped.empty() ? std::string(plan.in_hand() ? "no hole" : "not planned") : "skipped, " + d.skipped;
         const std::string near = too_near_words(*parts.holes.now().green, plan.list(), d, parts.holes.now().units == plugin::Units::feet);
         if (ImGui::Selectable(fmt::format("{}   {}{}{}{}", short_day(d.date), place, d.cut ? ", cut" : "", d.fair || !d.p ? "" : ", not fair", near.empty() ? "" : ", too near").c_str(), k == plan.selected()))
             plan.select(k);
