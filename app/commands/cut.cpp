@@ -158,7 +158,9 @@ ordered_json show(const Course& c, const std::string& date, std::string& words) 
                              use.p.y, at ? "  " + paces_text(*at) : "", use.speed_ft ? fmt::format("  {:.1f} ft", *use.speed_ft) : "", use.set_by.empty() ? "" : "  by " + use.set_by,
                              use.remark.empty() ? "" : "  " + use.remark, skipped);
     }
-    // What is written down for the days ahead.
+    // What is written down for the days ahead, holes and skipped days by date.
+    struct Ahead { std::string date; ordered_json row; std::string words; };
+    std::vector<Ahead> ahead;
     for (const StoredHole& h : planned_from(c.green, day)) {
         // A plan that was made before the day was skipped is not followed.
         if (skipped_day(c.green, h.date)) continue;
@@ -166,15 +168,15 @@ ordered_json show(const Course& c, const std::string& date, std::string& words) 
         ordered_json row{{"date", h.date}, {"state", state_word(false, h.by_plan)}};
         row.update(json_of_place(h.p, at, 0));
         row["set_by"] = h.set_by;
-        out["ahead"].push_back(row);
-        words += fmt::format("  {}                {:<10} {:6.2f}, {:6.2f} m{}{}\n", h.date, state_word(false, h.by_plan), h.p.x, h.p.y, at ? "  " + paces_text(*at) : "",
-                             h.set_by.empty() ? "" : "  by " + h.set_by);
+        ahead.push_back({h.date, row, fmt::format("  {}                {:<10} {:6.2f}, {:6.2f} m{}{}\n", h.date, state_word(false, h.by_plan), h.p.x, h.p.y, at ? "  " + paces_text(*at) : "",
+                                                   h.set_by.empty() ? "" : "  by " + h.set_by)});
     }
     for (const SkippedDay& s : c.green.skipped)
         if (const auto d = day_number(s.date); d && *d >= day) {
-            out["ahead"].push_back({{"date", s.date}, {"state", "skipped"}, {"reason", s.reason}});
-            words += fmt::format("  {}                skipped    {}\n", s.date, s.reason);
+            ahead.push_back({s.date, {{"date", s.date}, {"state", "skipped"}, {"reason", s.reason}}, fmt::format("  {}                skipped    {}\n", s.date, s.reason)});
         }
+    std::stable_sort(ahead.begin(), ahead.end(), [](const Ahead& a, const Ahead& b) { return a.date < b.date; });
+    for (const Ahead& a : ahead) out["ahead"].push_back(a.row), words += a.words;
     for (const OpenPlug& plug : open_plugs(c.green, day, CourseRules{}.healing_days)) {
         if (plug.plugged >= day) continue;   // the hole that is open
         out["plugs"].push_back({{"x", tidy(plug.p.x)}, {"y", tidy(plug.p.y)}, {"plugged", day_text(plug.plugged)}, {"days_left", plug.days_left}});

@@ -1,6 +1,7 @@
 #include "app/panels/panels.h"
 
 #include "app/panels/view_removed.h"
+#include "core/base/interval.h"
 #include "core/terrain/new_outline.h"
 #include "plugins/api/panel_kit.h"
 
@@ -53,7 +54,7 @@ void draw_green_panel(Session& session) {
     kit::row("Edge", where_from(terrain.outline.source()));
     if (const SurveyQuality* quality = session.quality()) {
         kit::row("Good for", to_text(quality->verdict));
-        if (quality->putts > 0) kit::row("Aim at 3 m, survey", "\u00b1 " + kit::offset(quality->aim_se_m, session.units));
+        if (quality->putts > 0) kit::row("Aim at 3 m, survey", "\u00b1 " + kit::offset(kZ90 * quality->aim_se_m, session.units) + " (90 %)");
         // Heights beside the survey that it was tested against.
         if (const CheckResult& c = quality->check; c.count > 0) {
             const auto small = [&](const char* inches, const char* mm, double m) {
