@@ -460,6 +460,7 @@ void CommandLine::lesson_verbs() {
     which();
     action("correct", "puts right a putt, or what is known of a player", "2026.brae-lesson --putt 4 outcome=passed-low beyond_m=0.3");
     fields(), which(), which_putt(numbered), s->add_option("--name", a.name, "the player's new name or code"), facts(), with_words();
+    s->add_option("--green", a.green, "the lesson's green: side and place of the corrected putt are held against each other");
     action("strike", "takes a putt out; it stays in the file as undone", "2026.brae-lesson --putt 4");
     which(), which_putt(numbered);
     action("restore", "brings back a putt that was taken out", "2026.brae-lesson --putt 6f9619ff-8b86-4011-b42d-00c04fc964ff");

@@ -118,24 +118,26 @@ int start_lesson(LessonFile& file, const LessonArguments& a) {
                            speed_with_error(l.green_speed_ft, l.green_speed_sigma_ft, "+/-")));
 }
 
+// With the green at hand, side and place are held against one another; the putt is kept as it was told. `way_out`: how it is put right.
+std::vector<std::string> doubts_of(const StoredPutt& putt, const StoredLesson& l, const LessonArguments& a, const char* way_out) {
+    if (a.green.empty()) return {};
+    TerminalProgress terminal;
+    const Green green = open_for_verb(a.green, a.json, terminal.progress());
+    terminal.finish();
+    check_green(l, green);
+    if (!putt.seen.stop) return {};
+    const LessonStation& place = l.stations[static_cast<std::size_t>(putt.seen.station)].place;
+    const StationResponse at(*green.terrain->surface, green.terrain->outline, place, l.green_speed_ft, &green.terrain->error);
+    const auto doubt = side_doubt(at, putt.seen);
+    return doubt ? std::vector<std::string>{to_text(*doubt, at) + " " + way_out} : std::vector<std::string>{};
+}
+
 int add_putt(LessonFile& file, const LessonArguments& a) {
     const StoredLesson l = chosen(file, a);
     std::vector<CardField> fields;
     for (const std::string& f : a.fields) fields.push_back(split(f, "FIELDS"));
     const StoredPutt putt = putt_of_fields(fields, l, "FIELDS");
-    // With the green at hand, side and place are held against one another; the putt is kept as it was told.
-    std::vector<std::string> warnings;
-    if (!a.green.empty()) {
-        TerminalProgress terminal;
-        const Green green = open_for_verb(a.green, a.json, terminal.progress());
-        terminal.finish();
-        check_green(l, green);
-        if (putt.seen.stop) {
-            const LessonStation& place = l.stations[static_cast<std::size_t>(putt.seen.station)].place;
-            const StationResponse at(*green.terrain->surface, green.terrain->outline, place, l.green_speed_ft, &green.terrain->error);
-            if (const auto doubt = side_doubt(at, putt.seen)) warnings.push_back(to_text(*doubt, at) + " brae lesson undo takes it back");
-        }
-    }
+    const std::vector<std::string> warnings = doubts_of(putt, l, a, "brae lesson undo takes it back");
     const std::string id = file.add_putt(l.id, putt);
     const std::size_t count = file.putts(l.id).size();
     if (!a.json) print_warnings(warnings);
@@ -192,8 +194,10 @@ int correct(LessonFile& file, const LessonArguments& a) {
         for (const std::string& f : a.fields) over.push_back(split(f, "FIELDS"));
         if (over.empty()) throw usage_error("FIELDS: nothing found, what is to be corrected is wanted, such as outcome=passed-low; brae lesson strike takes a putt out");
         const StoredPutt old = named_putt(file, l, a, false), anew = putt_of_fields(fields_with(old, l, over), l, "FIELDS");
+        const std::vector<std::string> warnings = doubts_of(anew, l, a, "another correction puts it right");
         const std::string id = file.correct_putt(l.id, old.id, anew);
-        return say(a, {{"putt", id}, {"in_place_of", old.id}}, fmt::format("corrected    {} in place of {}; the old one stays in the file as undone", putt_words(anew, l), putt_words(old, l)));
+        if (!a.json) print_warnings(warnings);
+        return say(a, {{"putt", id}, {"in_place_of", old.id}, {"warnings", warnings}}, fmt::format("corrected    {} in place of {}; the old one stays in the file as undone", putt_words(anew, l), putt_words(old, l)));
     }
     want(a.player, "--player", a.action);
     StoredPlayer p = file.player(a.player);

@@ -76,11 +76,11 @@ void draw_lesson(const LessonModel& model, plugin::Units units, plugin::OverlayC
     }
 }
 
-void draw_check(const CheckModel& model, plugin::OverlayCanvas& canvas) {
+void draw_check(const CheckModel& model, plugin::Units units, plugin::OverlayCanvas& canvas) {
     if (const auto cross = model.cross()) {
         const bool from_start = model.step() != CheckStep::start;
         canvas.marker(*cross, MarkerShape::plus, ink::violet, 12.0f,
-                      fmt::format("{:.1f}, {:.1f}", cross->x, cross->y) + (from_start ? fmt::format("; {:.1f} m from the start", distance(*cross, model.lines().back().start)) : std::string()));
+                      fmt::format("{:.1f}, {:.1f}", cross->x, cross->y) + (from_start ? "; " + kit::distance(distance(*cross, model.lines().back().start), units) + " from the start" : std::string()));
         if (from_start) canvas.polyline({model.lines().back().start, *cross}, {ink::violet, 0.8f, Dash::dotted});
     }
     std::size_t number = 0;

@@ -9,6 +9,6 @@
 namespace brae::practice_stations {
 
 void draw_lesson(const LessonModel& model, plugin::Units units, plugin::OverlayCanvas& canvas);
-void draw_check(const CheckModel& model, plugin::OverlayCanvas& canvas);
+void draw_check(const CheckModel& model, plugin::Units units, plugin::OverlayCanvas& canvas);
 
 }  // namespace brae::practice_stations

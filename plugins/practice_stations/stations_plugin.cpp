@@ -35,7 +35,7 @@ void StationsPlugin::draw_overlay(plugin::OverlayCanvas& canvas) {
             if (coach_.lesson.lesson()) draw_lesson(coach_.lesson, coach_.stations.now().units, canvas);
             else draw_stations(coach_.stations, false, canvas);
             break;
-        case Part::check: draw_check(coach_.check, canvas); break;
+        case Part::check: draw_check(coach_.check, coach_.stations.now().units, canvas); break;
     }
 }
 

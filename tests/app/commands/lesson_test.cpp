@@ -275,4 +275,12 @@ TEST_CASE("with the green at hand a putt whose side does not fit its place is ke
     int told = 0;
     for (const auto& sentence : report["sentences"]) told += says(sentence.get<std::string>(), "which is it?");
     CHECK(told == 1);
+    // A correction is held against the place too.
+    questioned = 0;
+    for (const char* putt : {"1", "2"}) {
+        const auto said = run_brae({"lesson", "correct", lesson, "--putt", putt, "outcome=passed-low", "--green", green, "--json"}).json();
+        for (const auto& w : said["warnings"]) questioned += says(w.get<std::string>(), "noted as passed low");
+    }
+    CHECK(questioned == 1);
+    CHECK(run_brae({"lesson", "correct", lesson, "--putt", "1", "outcome=passed-high", "--json"}).json()["warnings"].empty());
 }
