@@ -250,6 +250,8 @@ TextLayout detect_layout(std::string_view bytes, const std::string& name, bool p
 
     // Fewer than three numbers: a header, or no survey at all.
     std::size_t first = 0;
+    if (TextLayout alone; sample.size() == 1 && numeric_fields(fields, layout.decimal_comma) < 3 && apply_header(fields, alone))
+        throw Error(fmt::format("'{}' holds the header {} and no points; a line for each point is wanted", name, quote(sample.front())));
     if (numeric_fields(fields, layout.decimal_comma) < 3 && sample.size() > 1) {
         if (!apply_header(fields, layout)) {
             // It may be one under another sign than that of its rows.
@@ -261,6 +263,13 @@ TextLayout detect_layout(std::string_view bytes, const std::string& name, bool p
                     throw Error(fmt::format("'{}', line {}: {} has {} between its columns and the lines behind it have another sign; the same in every "
                                             "line is wanted", name, numbers[0], quote(sample.front()), word));
             }
+            // Most of a header is one that lacks a column.
+            split_fields(sample.front(), layout.separator, fields);
+            TextLayout found;
+            apply_header(fields, found);
+            if ((found.x >= 0) + (found.y >= 0) + (found.z >= 0) == 2)
+                throw Error(fmt::format("'{}', line {}: {} names no column of {}; one such as {} is wanted", name, numbers[0], quote(sample.front()),
+                                        found.z < 0 ? "heights" : found.x < 0 ? "eastings" : "northings", found.z < 0 ? "Elevation" : found.x < 0 ? "Easting" : "Northing"));
             throw Error(fmt::format("'{}', line {}: {} where {} are wanted", name, numbers[0], quote(sample.front()), kWanted));
         }
         first = 1;

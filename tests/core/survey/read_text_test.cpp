@@ -122,7 +122,10 @@ TEST_CASE("text that is no survey is refused with its line and what stands there
     CHECK(says(told(good + std::string(3'000'000, '7') + "\n"), "line 37"));
     CHECK(told(good + std::string(3'000'000, '7') + "\n").size() < 400);
     CHECK(says(told("1,2.5,3.5,4.5\n2;2.5;3.5;4.5\n", "mixed.csv"), "line 1"));
-    CHECK(says(told("Point,Easting,Elevation\n1,2,3\n2,3,4\n", "head.csv"), "Easting,Northing"));
+    CHECK(says(told("Point,Easting,Elevation\n1,2,3\n2,3,4\n", "head.csv"), "names no column of northings; one such as Northing is wanted"));
+    CHECK(says(told("name,x,y\nS1,2,3\nS2,3,4\n", "marks.csv"), "names no column of heights; one such as Elevation is wanted"));
+    CHECK(says(told("Point,Easting,Northing,Elevation,Code\n", "alone.csv"), "and no points; a line for each point is wanted"));
+    CHECK(says(told("Point,Easting\n1,2\n2,3\n", "head2.csv"), "Easting,Northing"));
     CHECK(says(told("\n\n# nothing\n", "comments.csv"), "no line with data"));
     CHECK(says(told("   \n\n", "blank.csv"), "blank"));
 }
