@@ -44,7 +44,14 @@ void Session::walk(bool back) {
             green.revision = revision;
             return green;
         };
-        wish.show = [this, back](std::shared_ptr<Green> kept) { back ? document.undo(std::move(kept)) : document.redo(std::move(kept)); };
+        wish.show = [this, back, to](std::shared_ptr<Green> kept) {
+            // Steps of ball, hole and speed that came meanwhile lie over the one that the file has by now: they go back first, and
+            // where they took away what was to be done again, the file's green is followed.
+            while (back && document.can_undo() && document.green_before() != to) document.undo();
+            if (back && document.can_undo()) document.undo(std::move(kept));
+            else if (!back && document.green_after() == to) document.redo(std::move(kept));
+            else document.follow(std::move(*kept));
+        };
         const bool soon = !wish.new_edge;
         keep_edit(std::move(wish));
         if (soon) take_in_soon();

@@ -217,10 +217,21 @@ TEST_CASE("a small change is in the file within its frame, or goes on beside a w
     hold(again.get_future().share());
     b.session->undo();
     CHECK(readings() == before + 1);
+    // What is moved meanwhile does not take the place of the step that the file takes back.
+    b.session->document.put_ball({12, 9});
     again.set_value();
     b.settle();
     CHECK(readings() == before);
     CHECK(in_file() == before);
+    // Nor does it where the step is done again.
+    std::promise<void> third;
+    hold(third.get_future().share());
+    b.session->redo();
+    b.session->document.put_ball({12, 10});
+    third.set_value();
+    b.settle();
+    CHECK(readings() == before + 1);
+    CHECK(in_file() == before + 1);
 }
 
 TEST_CASE("the Enter that answers a question is not the tool's as well") {
