@@ -125,7 +125,9 @@ HolesOfGreen holes_of_green(const Green& kept, const HolesArguments& a, const Ho
             if (!by_hand && place.p == c.p) h = place;
         h.day = std::to_string(d + 1);
         const std::string where = fmt::format("{}: {:.1f} % slope, {:.1f} paces from the edge", thirds.name(h.p), percent(h.slope), h.edge_m / kPace);
-        const char* hand = kept_days.contains(date_after(first_day, d)) ? "as the plan is kept; " : "set by hand; ";
+        const std::string date = date_after(first_day, d);
+        const bool cut = std::any_of(green.holes.begin(), green.holes.end(), [&](const StoredHole& s) { return s.as_cut && s.date == date; });
+        const char* hand = cut ? "as cut; " : kept_days.contains(date) ? "as the plan is kept; " : "set by hand; ";
         h.why = by_hand ? hand + where + (h.fair ? "" : "; " + h.why) : where;
         out.positions.push_back(std::move(h));
         out.by_hand.push_back(by_hand);

@@ -56,7 +56,7 @@ PlayerMeant player_meant(const PlayerArguments& who, const Green& green, Progres
                            degrees(s.start_line.rad), 100 * s.launch_bias_rel, 100 * s.launch_sigma_rel, degrees(s.read_sigma_rad))};
 }
 
-HolePlan plan_holes_of(const Green& green, double speed_ft, int days, const std::string& first_day, Progress& progress) {
+HolePlan plan_holes_of(const Green& green, double speed_ft, int days, const std::string& first_day, Progress& progress, std::vector<std::string>& remarks) {
     HolesArguments a;
     a.days = days;
     a.from = first_day;
@@ -65,6 +65,7 @@ HolePlan plan_holes_of(const Green& green, double speed_ft, int days, const std:
     HolePlan out;
     out.positions = std::move(made.positions);
     out.why_none = std::move(made.why_none);
+    remarks = std::move(made.remarks);
     out.candidates = made.judged.places.size();
     out.fair = made.judged.fair;
     out.fair_area_m2 = made.judged.fair_area_m2;

@@ -24,7 +24,8 @@ PlayerMeant player_meant(const PlayerArguments& who, const Green& green, Progres
 // By the whole judgement with everyday limits (hole_request.h): three for today, or one a day from `first_day` on (empty: today).
 // What the green keeps for these days stands, by a plan or by hand; only days without a hole are planned. Past holes are kept clear
 // of, zones are closed until their day.
-HolePlan plan_holes_of(const Green& green, double speed_ft, int days, const std::string& first_day, Progress& progress);
+// `remarks`: what could not be kept, such as holes that stand too near.
+HolePlan plan_holes_of(const Green& green, double speed_ft, int days, const std::string& first_day, Progress& progress, std::vector<std::string>& remarks);
 
 // Of "rim" or "free-fall"; the default where empty.
 CaptureModel capture_model(const std::string& text);

@@ -49,10 +49,12 @@ int run_sheet(const SheetArguments& a) {
         request.green_speed_ft = 10;
     } else if (a.kind == "holes") {
         request.green_speed_ft = speed_of_day(green, a.speed_ft).speed_ft;
-        const HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, a.from, terminal.progress());
+        HolePlan plan = plan_holes_of(green, request.green_speed_ft, a.days, a.from, terminal.progress(), warnings);
         if (plan.positions.empty()) throw Error(plan.why_none);
-        request.positions = plan.positions;
-        // Days without a kept hole are planned for the paper only.
+        request.positions = std::move(plan.positions);
+        // Days by their dates in words, by their numbers on the plan; days without a kept hole are planned for the paper only.
+        if (a.days > 0)
+            for (HolePosition& p : request.positions) p.why = date_after(a.from.empty() ? today() : a.from, std::stoi(p.day) - 1) + ": " + p.why;
         const std::string first = a.from.empty() ? today() : a.from;
         int open = 0;
         for (int d = 0; d < a.days; ++d)

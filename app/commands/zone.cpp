@@ -3,6 +3,7 @@
 #include "app/commands/points.h"
 #include "app/commands/terminal.h"
 #include "app/commands/verbs.h"
+#include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/record/green_file.h"
 #include "core/record/green_zones.h"
@@ -103,7 +104,8 @@ int run_zone(const ZoneArguments& a) {
     if (green.zones.empty()) fmt::print("no zones; add one with --name, --kind and --point or --file\n");
     for (const Zone& z : green.zones) {
         const ZoneKind* kind = zone_kind(z.kind);
-        fmt::print("{}, {:.1f} m2. {}\n", zone_words(z), std::abs(signed_area(z.ring)), kind ? kind->means : kZoneKinds[2].means);
+        const bool open = !z.until.empty() && z.until <= today() && (!kind || kind->on_green);
+        fmt::print("{}, {:.1f} m2. {}\n", zone_words(z), std::abs(signed_area(z.ring)), open ? "Its ground is open again." : kind ? kind->means : kZoneKinds[2].means);
     }
     return 0;
 }

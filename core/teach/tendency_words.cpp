@@ -40,7 +40,7 @@ std::string sentence_on(const Tendency& t, const Told90& told, int putts) {
     switch (verdict_on(told, putts, t.small)) {
         case Verdict::nothing: return fmt::format("{}: nothing told yet", t.what);
         case Verdict::open:
-            return fmt::format("{}: not told by {}, it may be anything {}", t.what, count, from_to(t, told));
+            return fmt::format("{}: {} {} not show it yet, it may be anything {}", t.what, count, putts == 1 ? "does" : "do", from_to(t, told));
         case Verdict::small:
             return fmt::format("{}: no bias that matters, within {} {} ({})", t.what, figure(std::max(std::abs(told.low), std::abs(told.high)), t.places), t.unit, count);
         case Verdict::leans:

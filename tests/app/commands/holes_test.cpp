@@ -188,7 +188,7 @@ TEST_CASE("a folder is a course: a green that cannot be read says so and the oth
         const auto& there = sheet["positions"][row["day"].get<std::size_t>() - 1];
         CHECK(there["x"] == row["x"]);
         CHECK(there["y"] == row["y"]);
-        CHECK(there["why"].get<std::string>().starts_with(row["day"] == 3 ? "set by hand" : "as the plan is kept"));
+        CHECK(there["why"].get<std::string>().starts_with(row["day"] == 3 ? "2027-02-03: set by hand" : fmt::format("2027-02-0{}: as the plan is kept", row["day"].get<int>())));
     }
     REQUIRE(sheet["warnings"].size() == 1);
     CHECK(sheet["warnings"][0].get<std::string>().starts_with("for 1 of 4 days the green keeps no hole"));

@@ -33,8 +33,8 @@ TEST_CASE("no verdict from six putts, however clear they look") {
 TEST_CASE("a sentence tells side, interval and number of putts") {
     CHECK(sentence_on(kLine, interval(0.3, 0.9), 30) == "start line: right, by 0.3 to 0.9 degrees (90 %, 30 putts)");
     CHECK(sentence_on(kLine, interval(-0.9, -0.3), 30) == "start line: left, by 0.3 to 0.9 degrees (90 %, 30 putts)");
-    CHECK(sentence_on(kLine, interval(-0.4, 0.9), 30) == "start line: not told by 30 putts, it may be anything from 0.4 degrees left to 0.9 right");
-    CHECK(sentence_on({"pace", "%", "soft", "hard", 1.5, 0}, interval(-2, 5), 8) == "pace: not told by 8 putts, it may be anything from 2 % soft to 5 % hard");
+    CHECK(sentence_on(kLine, interval(-0.4, 0.9), 30) == "start line: 30 putts do not show it yet, it may be anything from 0.4 degrees left to 0.9 right");
+    CHECK(sentence_on({"pace", "%", "soft", "hard", 1.5, 0}, interval(-2, 5), 8) == "pace: 8 putts do not show it yet, it may be anything from 2 % soft to 5 % hard");
     CHECK(sentence_on(kLine, interval(-0.2, 0.1), 30) == "start line: no bias that matters, within 0.2 degrees (30 putts)");
     CHECK(sentence_on(kLine, interval(0.3, 0.9), 1) == "start line: leans right, by 0.3 to 0.9 degrees; 1 putt is too few for a verdict");
     CHECK(sentence_on(kLine, interval(0, 0), 0) == "start line: nothing told yet");
