@@ -276,7 +276,7 @@ std::vector<PluginHost::ExportItem> PluginHost::exports() {
 
 void PluginHost::ask_export(std::size_t slot, std::size_t index) {
     const plugin::Export& what = slots_[slot]->services->exports[index];
-    ports_.ask_file("Export", what.file_name, what.extension, [this, slot, index](fs::path file) { run_export(slot, index, file); });
+    ports_.ask_file(what.title, what.file_name, what.extension, [this, slot, index](fs::path file) { run_export(slot, index, file); });
 }
 
 void PluginHost::run_export(std::size_t k, std::size_t index, const fs::path& file) {

@@ -31,6 +31,7 @@ const std::vector<int>& scales() {
     return out;
 }
 
+bool was_played(const WorkedLesson& w, std::size_t station) { return station < w.estimate.station.size() && w.estimate.station[station].putts > 0; }
 bool on_own_line(const SeenPutt& p) { return line_of(p) != LineKnown::marker; }
 
 // What the drawing must hold, and at which scale it fits.
@@ -81,7 +82,9 @@ double draw_ground(Document& d, const Green& green, const WorkedLesson& w, const
     if (labels)
         for (const ContourLine& c : contours(*green.terrain, step, progress)) view.contour(c.points, c.closed);
     view.polyline(green.terrain->outline.ring(), 1.0, {}, 0, true);
-    for (const StationTruth& t : w.truth) view.polyline(t.path, 0.5, {3, 2});
+    // The line of a station that is still to be read is not given away.
+    for (std::size_t k = 0; k < w.truth.size(); ++k)
+        if (was_played(w, k)) view.polyline(w.truth[k].path, 0.5, {3, 2});
     std::vector<Vec2> holes;
     for (const StoredLessonStation& s : w.lesson.stations)
         if (std::find(holes.begin(), holes.end(), s.place.hole) == holes.end()) holes.push_back(s.place.hole);
@@ -340,7 +343,7 @@ DrawnSheet draw_player_sheet(const Green& green, const WorkedLesson& w, const Le
             below += kLeading * static_cast<double>(lines.back().size()) + 2;
         }
         // The line of a station that was played stands above.
-        const std::string beside = !w.next.empty() && w.next.front().own_read ? " Take a new ball spot a pace beside it, since its line stands on this page." : "";
+        const std::string beside = !w.next.empty() && w.next.front().own_read && was_played(w, static_cast<std::size_t>(w.next.front().station)) ? " Take a new ball spot a pace beside it, since its line stands on this page." : "";
         const auto next = d.wrapped(kBody, next_session(w) + beside, d.width(), 4), cautions = d.wrapped(kSmall, short_cautions(), d.width(), 3);
         below += kLeading * static_cast<double>(next.size()) + 9.5 * static_cast<double>(cautions.size()) + 12;
         const Rows rows = rows_that_fit(w, d.room() - below - kLeastDrawing - kStrip);
