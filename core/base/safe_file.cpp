@@ -39,15 +39,18 @@ std::string shortened(const std::string& name) { return name.substr(0, 180); }
 
 }  // namespace
 
+void refuse_symlink(const fs::path& file) {
+    std::error_code code;
+    if (fs::is_symlink(fs::symlink_status(file, code))) throw Error(fmt::format("cannot write {}: it is a symbolic link; name the file that it points to", file.string()));
+}
+
 PartFile::PartFile(fs::path file, Ending ending) : file_(std::move(file)) {
     std::error_code code;
     const fs::path folder = folder_of(file_);
     if (file_.filename().empty()) throw Error(fmt::format("'{}' is not the name of a file", file_.string()));
     if (!fs::is_directory(folder, code))
         throw Error(fmt::format("cannot write {}: the folder {} does not exist", file_.string(), folder.string()));
-    if (fs::is_symlink(fs::symlink_status(file_, code)))
-        throw Error(fmt::format("cannot write {}: it is a symbolic link; name the file that it points to",
-                                file_.string()));
+    refuse_symlink(file_);
     if (fs::is_directory(file_, code))
         throw Error(fmt::format("cannot write {}: it is a folder; the name of a file is wanted", file_.string()));
 

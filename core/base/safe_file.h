@@ -32,6 +32,9 @@ private:
     bool done_ = false;
 };
 
+// Throws Error with one sentence where `file` is a symbolic link, which nothing is written through.
+void refuse_symlink(const std::filesystem::path& file);
+
 // Writes `content` to `file` through a PartFile.
 void write_file_safely(const std::filesystem::path& file, const std::string& content);
 

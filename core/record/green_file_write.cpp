@@ -103,7 +103,7 @@ void update_green_file(const Green& green, const fs::path& file) {
     check_storable(green);
     std::error_code code;
     if (!fs::is_regular_file(file, code)) throw Error(fmt::format("cannot find the green file {}", file.string()));
-    if (fs::is_symlink(fs::symlink_status(file, code))) throw Error(fmt::format("cannot write {}: it is a symbolic link; name the file that it points to", file.string()));
+    refuse_symlink(file);
     Database db(file, Database::Access::write);
     Transaction transaction(db);
     refuse_where_locked(db);

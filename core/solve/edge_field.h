@@ -5,6 +5,7 @@
 #include "core/survey/outline.h"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdint>
 #include <vector>
 
@@ -18,6 +19,19 @@ public:
     double clearance(Vec2 p) const { return steps_[cell_of(p)] * kCell; }   // cells with sides reach a cell beyond the side itself
     // Does the short segment a-b meet a side of the outline or of a gap?
     bool crosses(Vec2 a, Vec2 b) const;
+    // Does a path from p meet one, in `parts` chords of at most chord_m? at(n) is where its n-th chord ends. Chords that cannot come as
+    // far as the edge are passed over.
+    template <class At>
+    bool crosses_path(Vec2 p, int parts, double chord_m, const At& at) const {
+        for (int n = 0; n < parts;) {
+            const int free = static_cast<int>(std::abs(clearance(p)) / (1.25 * chord_m));   // a quarter over for the path's own length
+            n = std::min(parts, n + std::max(1, free));
+            const Vec2 q = at(n);
+            if (free == 0 && crosses(p, q)) return true;
+            p = q;
+        }
+        return false;
+    }
 
 private:
     // Truncation is the floor of what is clamped at zero.

@@ -126,17 +126,10 @@ bool GreenReader::State::leaves(std::size_t strip, int safe_until, int node, dou
         const double step = sheet.nodes()[k + 1] - sheet.nodes()[k];
         const SheetPatch patch(a.nodes[k], a.nodes[k + 1], b.nodes[k], b.nodes[k + 1], width, step);
         const double end = k == node ? w : 1;
-        Vec2 p = patch.at(u, 0);
-        if (edge.clearance(p) > step) continue;
+        const Vec2 from = patch.at(u, 0);
+        if (edge.clearance(from) > step) continue;
         const int parts = 1 + static_cast<int>(step * end / kChord);
-        for (int n = 0; n < parts;) {
-            // So many chords cannot come as far as the edge.
-            const int free = static_cast<int>(std::abs(edge.clearance(p)) / (1.25 * kChord));
-            n = std::min(parts, n + std::max(1, free));
-            const Vec2 q = patch.at(u, end * n / parts);
-            if (free == 0 && edge.crosses(p, q)) return true;
-            p = q;
-        }
+        if (edge.crosses_path(from, parts, kChord, [&](int n) { return patch.at(u, end * n / parts); })) return true;
     }
     return false;
 }

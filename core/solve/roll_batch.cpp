@@ -7,7 +7,6 @@
 #include "core/solve/edge_field.h"
 #include "core/solve/roll_kernel.h"
 
-#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
@@ -32,18 +31,12 @@ public:
             // The step as a cubic, in chords.
             const double h = b.t - a.t;
             const int parts = 1 + static_cast<int>(way / kChord);
-            Vec2 p = a.p;
-            for (int n = 0; n < parts;) {
-                // So many chords cannot come as far as the edge.
-                const int free = static_cast<int>(std::max(0.0, field_.clearance(p)) / (1.25 * kChord));
-                n = std::min(parts, n + std::max(1, free));
+            const auto at = [&](int n) -> Vec2 {
                 const double x = double(n) / parts, x2 = x * x, x3 = x2 * x;
-                const Vec2 q = n == parts ? b.p
-                                          : (1 - 3 * x2 + 2 * x3) * a.p + (3 * x2 - 2 * x3) * b.p +
-                                                (h * (x - 2 * x2 + x3)) * a.v + (h * (x3 - x2)) * b.v;
-                if (free == 0 && field_.crosses(p, q)) return -1;
-                p = q;
-            }
+                if (n == parts) return b.p;
+                return (1 - 3 * x2 + 2 * x3) * a.p + (3 * x2 - 2 * x3) * b.p + (h * (x - 2 * x2 + x3)) * a.v + (h * (x3 - x2)) * b.v;
+            };
+            if (field_.crosses_path(a.p, parts, kChord, at)) return -1;
         }
         return b.s + clear_b;
     }

@@ -31,8 +31,8 @@ HistoryEntry CutModel::entered(const CutLine& parsed, bool earlier, Preview* pre
                 if (const auto at = place_by_paces(green.terrain->outline, *green.line_of_play, place.p)) words = fmt::format("{}, {} ({})", paces_text(*at), third_text(*at), words);
             if (place.loose_m > 0) words += fmt::format("; whole paces fix it to {:.1f} m", place.loose_m);
             preview->words.push_back(words);
-            if (!place.understood.empty()) preview->remarks.push_back(place.understood);
         }
+        if (!place.understood.empty()) out.remarks.push_back(place.understood);
         HistoryEntry next = with_hole_cut(out.green, {day, place.p, who, parsed.remark, parsed.speed_ft, k > 0}, earlier);
         out.green = std::move(next.green);
         out.remarks.insert(out.remarks.end(), next.remarks.begin(), next.remarks.end());
@@ -50,15 +50,13 @@ const CutModel::Preview& CutModel::preview() {
         const CutLine parsed = parse_cut_line(line);
         Preview seen;
         try {
-            const auto said = entered(parsed, false, &seen).remarks;
-            seen.remarks.insert(seen.remarks.end(), said.begin(), said.end());
+            seen.remarks = entered(parsed, false, &seen).remarks;
             seen.ready = true;
         } catch (const Error& e) {
             // Told late is another thing than told wrong.
             seen.sentence = e.what();
             Preview late;
-            const auto said = entered(parsed, true, &late).remarks;
-            late.remarks.insert(late.remarks.end(), said.begin(), said.end());
+            late.remarks = entered(parsed, true, &late).remarks;
             late.sentence = seen.sentence;
             late.backwards = true;
             seen = std::move(late);

@@ -38,9 +38,9 @@ private:
     // The green with the line in it. Throws Error.
     HistoryEntry entered(const CutLine& parsed, bool earlier, Preview* preview) const;
 
-    plugin::Services& services_;
     void start_check(const CutLine& parsed);   // limits and neighbours, beside the window; its remarks join the preview
 
+    plugin::Services& services_;
     Preview preview_;
     std::string preview_key_, message_;
 };

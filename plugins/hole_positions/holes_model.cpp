@@ -3,10 +3,10 @@
 #include "core/base/calendar.h"
 #include "core/base/error.h"
 #include "core/base/units.h"
-#include "plugins/hole_positions/plan_days.h"
 #include "core/plan/course_greens.h"
 #include "core/plan/hole_settings.h"
 #include "core/record/green_zones.h"
+#include "plugins/hole_positions/plan_days.h"
 
 #include <algorithm>
 #include <charconv>
